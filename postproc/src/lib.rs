@@ -1,0 +1,1 @@
+//! Pictures and tables from wakebeat result files.

@@ -1,0 +1,2 @@
+//! The `wakebeat` command.
+fn main() {}

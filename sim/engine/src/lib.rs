@@ -1,0 +1,23 @@
+//! wakebeat's engine: what a propeller feels when it turns in the wake of the aircraft ahead of it.
+//!
+//! The chain, each link a module of its own:
+//!
+//! | module | physics |
+//! |---|---|
+//! | [`air`] | ISO 2533 standard atmosphere |
+//! | [`frames`] | aircraft, disk and blade axes, hub-load signs |
+//! | [`surface`] | lifting surfaces: planform, circulation by lifting line, wake centre line |
+//! | [`wake`] | viscous wakes: momentum thickness, shape factor, profile |
+//! | [`inflow`] | the velocity field on the disk as a sum of sources, and the propeller's suction on it |
+//! | [`blade`], [`section`] | blade tables, section coefficients |
+//! | [`unsteady`] | indicial section lift in the time domain |
+//! | [`induction`] | induced velocity of each annulus |
+//! | [`rotor`] | the sweep over azimuth, blade loads, hub loads, harmonics |
+//! | [`point`] | one operating point: the order of evaluation |
+//! | [`case`] | the case file (only this module knows TOML) |
+//! | [`record`] | the result file (only this module knows HDF5) |
+//!
+//! SI units throughout; radians inside, degrees only in the case file.
+
+pub mod base;
+pub mod point;

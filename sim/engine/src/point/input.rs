@@ -1,0 +1,248 @@
+//! What the physics needs to know of one operating point, in SI units and radians.
+//!
+//! The case module fills these from a case file; tests and other programs may build them directly.
+
+use crate::base::Vec3;
+
+/// Everything that defines one operating point.
+#[derive(Debug, Clone)]
+pub struct OperatingPoint {
+    /// Speed, air and attitude.
+    pub flight: Flight,
+    /// The propeller.
+    pub propeller: Propeller,
+    /// Where the hub is and how the shaft points.
+    pub placement: Placement,
+    /// Lifting surfaces, in the order of the case file.
+    pub surfaces: Vec<Surface>,
+    /// Numerical choices and model levels.
+    pub solver: Solver,
+}
+
+/// Undisturbed flow. Aircraft axes: x aft, y starboard, z up.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Flight {
+    /// True airspeed, m/s; 0 is static.
+    pub airspeed_m_s: f64,
+    /// Geopotential altitude in the standard atmosphere, m.
+    pub altitude_m: f64,
+    /// Air temperature above standard, K.
+    pub temperature_offset_k: f64,
+    /// Angle of attack against the x axis, rad; positive when air comes from below.
+    pub angle_of_attack_rad: f64,
+    /// Sideslip against the x axis, rad; positive when air comes from starboard.
+    pub sideslip_rad: f64,
+}
+
+/// Sense of rotation seen from behind, looking forward.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Rotation {
+    /// The blade at the top moves to starboard.
+    Clockwise,
+    /// The blade at the top moves to port.
+    Counterclockwise,
+}
+
+/// The propeller and its blades.
+#[derive(Debug, Clone)]
+pub struct Propeller {
+    /// Number of blades, 1 or more.
+    pub blade_count: usize,
+    /// Diameter, m.
+    pub diameter_m: f64,
+    /// Shaft speed, rad/s.
+    pub speed_rad_s: f64,
+    /// Sense of rotation.
+    pub rotation: Rotation,
+    /// Added to every blade angle, rad.
+    pub pitch_offset_rad: f64,
+    /// Blade shape by radius.
+    pub blade: BladeTable,
+    /// Section models, addressed by [`BladeRow::section`].
+    pub sections: Vec<SectionSpec>,
+    /// Whether section lift is corrected for Mach number.
+    pub compressibility: Compressibility,
+    /// Blade angle of each blade above the nominal, rad; empty or one entry a blade.
+    pub pitch_error_rad: Vec<f64>,
+    /// Azimuth of each blade ahead of its even spacing, rad; empty or one entry a blade.
+    pub spacing_error_rad: Vec<f64>,
+}
+
+/// Blade shape by radius, root first, tip last; radius ratios strictly increasing, the last is 1.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BladeTable {
+    /// Rows from root to tip.
+    pub rows: Vec<BladeRow>,
+}
+
+/// One radius of a blade. Lengths are ratios to the tip radius.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BladeRow {
+    /// Distance from the shaft over tip radius.
+    pub radius_ratio: f64,
+    /// Chord over tip radius.
+    pub chord_ratio: f64,
+    /// Blade angle above the disk plane, rad.
+    pub twist_rad: f64,
+    /// Offset of the mid-chord along the arc, over tip radius, positive against the rotation.
+    pub sweep_ratio: f64,
+    /// Section thickness over chord.
+    pub thickness_ratio: f64,
+    /// Index into [`Propeller::sections`].
+    pub section: usize,
+}
+
+/// A section model of the blade.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SectionSpec {
+    /// Straight lift line, parabolic drag, smooth stall.
+    Analytic(AnalyticSection),
+    /// Tabulated coefficients.
+    Table(SectionTable),
+}
+
+/// Constants of the analytic section.
+#[derive(Debug, Clone, PartialEq)]
+pub struct AnalyticSection {
+    /// Lift slope, per rad.
+    pub lift_slope_per_rad: f64,
+    /// Angle of zero lift, rad.
+    pub zero_lift_rad: f64,
+    /// Least drag coefficient.
+    pub drag_min: f64,
+    /// Drag rise with lift squared.
+    pub drag_rise: f64,
+    /// Greatest lift coefficient.
+    pub lift_max: f64,
+    /// Least (most negative) lift coefficient.
+    pub lift_min: f64,
+}
+
+/// Section coefficients on a full grid of Reynolds number, Mach number and angle.
+///
+/// `lift`, `drag` and `moment` are indexed `[(reynolds * mach.len() + mach) * angle.len() + angle]`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SectionTable {
+    /// Chord Reynolds numbers, increasing.
+    pub reynolds: Vec<f64>,
+    /// Mach numbers, increasing.
+    pub mach: Vec<f64>,
+    /// Angles of attack, rad, increasing; they cover ±π.
+    pub angle_rad: Vec<f64>,
+    /// Lift coefficients.
+    pub lift: Vec<f64>,
+    /// Drag coefficients.
+    pub drag: Vec<f64>,
+    /// Moment coefficients about the quarter chord, nose up positive.
+    pub moment: Vec<f64>,
+}
+
+/// Treatment of Mach number in section lift.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Compressibility {
+    /// Lift over √(1 − M²) below the drag rise.
+    PrandtlGlauert,
+    /// As tabulated.
+    None,
+}
+
+/// Where the hub is and how the shaft points.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Placement {
+    /// Hub position in aircraft axes, m.
+    pub hub_m: Vec3,
+    /// Shaft tilt, rad; positive gives thrust an upward part.
+    pub tilt_rad: f64,
+    /// Shaft toe about the tilted z axis, rad; positive gives thrust a starboard part.
+    pub toe_rad: f64,
+}
+
+/// Which viscous wake a surface sheds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SurfaceWake {
+    /// Momentum thickness with a relaxing shape factor.
+    Momentum,
+    /// The correlation of NACA Report 651.
+    Naca651,
+    /// No wake.
+    None,
+}
+
+/// A lifting surface: a straight-tapered wing, tailplane, fin, strut or pylon.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Surface {
+    /// Name, unique over surfaces and bodies.
+    pub name: String,
+    /// Leading edge of the root section, aircraft axes, m.
+    pub root_leading_edge_m: Vec3,
+    /// Whether a mirror image in the plane y = root y exists.
+    pub mirror: bool,
+    /// Tip to tip if mirrored, else root to tip, along the surface, m.
+    pub span_m: f64,
+    /// Root chord, m.
+    pub root_chord_m: f64,
+    /// Tip chord, m.
+    pub tip_chord_m: f64,
+    /// Sweep of the quarter-chord line, rad, positive aft.
+    pub sweep_rad: f64,
+    /// Dihedral, rad; π/2 is a fin pointing up.
+    pub dihedral_rad: f64,
+    /// Incidence of the root chord against the x axis, rad, nose up.
+    pub incidence_rad: f64,
+    /// Tip incidence minus root incidence, rad, about the quarter chord.
+    pub twist_rad: f64,
+    /// Section thickness over chord.
+    pub thickness_ratio: f64,
+    /// Section lift and drag.
+    pub section: AnalyticSection,
+    /// The wake it sheds.
+    pub wake: SurfaceWake,
+}
+
+/// Level of the induced-velocity model.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Induction {
+    /// Annular momentum, constant in azimuth.
+    Momentum,
+}
+
+/// Section lift against time.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum SectionLift {
+    /// Lift follows the local flow at once.
+    QuasiSteady,
+    /// Indicial (Küssner) lag on the normal velocity.
+    Unsteady,
+}
+
+/// How the propeller draws the wakes in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Suction {
+    /// Deficit made at the chord-mean edge speed under suction.
+    ChordMean,
+    /// Deficit made at the trailing edge's edge speed under suction.
+    TrailingEdge,
+    /// Deficit made at the undisturbed edge speed.
+    Far,
+    /// No effect of the propeller on the wake.
+    None,
+}
+
+/// Numerical choices and model levels.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Solver {
+    /// Blade stations.
+    pub stations: usize,
+    /// Azimuths in one revolution.
+    pub azimuths: usize,
+    /// Induced-velocity level.
+    pub induction: Induction,
+    /// Section-lift level.
+    pub section_lift: SectionLift,
+    /// Wake suction.
+    pub suction: Suction,
+    /// Relative tolerance on the induced velocity.
+    pub tolerance: f64,
+    /// Highest harmonic kept, in multiples of the blade count.
+    pub harmonics: usize,
+}

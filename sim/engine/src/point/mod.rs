@@ -1,0 +1,4 @@
+//! One operating point: what goes in, what comes out, and the order of evaluation between.
+
+pub mod input;
+pub mod result;

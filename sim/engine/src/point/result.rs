@@ -1,0 +1,297 @@
+//! What one operating point yields. Arrays follow the result file: A azimuths, S stations, K orders.
+
+use ndarray::Array2;
+
+/// A load of the propeller on the airframe, shaft-aligned, about the hub.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum HubLoad {
+    /// Forward positive, N.
+    Thrust,
+    /// Starboard positive, N.
+    SideForce,
+    /// Up positive, N.
+    VerticalForce,
+    /// Aerodynamic shaft torque, positive when the propeller absorbs power, N m.
+    Torque,
+    /// Starboard side down positive, N m.
+    RollingMoment,
+    /// Nose up positive, N m.
+    PitchingMoment,
+    /// Nose to starboard positive, N m.
+    YawingMoment,
+}
+
+impl HubLoad {
+    /// All loads in the order of the result file.
+    pub const ALL: [Self; 7] = [
+        Self::Thrust,
+        Self::SideForce,
+        Self::VerticalForce,
+        Self::Torque,
+        Self::RollingMoment,
+        Self::PitchingMoment,
+        Self::YawingMoment,
+    ];
+
+    /// Name with unit, as in the result file.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Thrust => "thrust_n",
+            Self::SideForce => "side_force_n",
+            Self::VerticalForce => "vertical_force_n",
+            Self::Torque => "torque_n_m",
+            Self::RollingMoment => "rolling_moment_n_m",
+            Self::PitchingMoment => "pitching_moment_n_m",
+            Self::YawingMoment => "yawing_moment_n_m",
+        }
+    }
+
+    /// Name without unit, as used in `{load}_phase_rad`.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Thrust => "thrust",
+            Self::SideForce => "side_force",
+            Self::VerticalForce => "vertical_force",
+            Self::Torque => "torque",
+            Self::RollingMoment => "rolling_moment",
+            Self::PitchingMoment => "pitching_moment",
+            Self::YawingMoment => "yawing_moment",
+        }
+    }
+
+    /// Unit of the load.
+    #[must_use]
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::Thrust | Self::SideForce | Self::VerticalForce => "N",
+            _ => "N m",
+        }
+    }
+
+    /// Words with the sign convention.
+    #[must_use]
+    pub fn long_name(self) -> &'static str {
+        match self {
+            Self::Thrust => "thrust, forward positive",
+            Self::SideForce => "side force, starboard positive",
+            Self::VerticalForce => "vertical force, up positive",
+            Self::Torque => "aerodynamic shaft torque, positive when power is absorbed",
+            Self::RollingMoment => "rolling moment, starboard side down positive",
+            Self::PitchingMoment => "pitching moment, nose up positive",
+            Self::YawingMoment => "yawing moment, nose to starboard positive",
+        }
+    }
+}
+
+/// A load of one blade in the rotating frame.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum BladeLoad {
+    /// Forward positive, N.
+    Thrust,
+    /// Against the rotation positive, N m.
+    Torque,
+    /// At the root, bending the tip forward positive, N m.
+    FlapMoment,
+    /// At the root, against the rotation positive, N m.
+    LagMoment,
+}
+
+impl BladeLoad {
+    /// All loads in the order of the result file.
+    pub const ALL: [Self; 4] = [Self::Thrust, Self::Torque, Self::FlapMoment, Self::LagMoment];
+
+    /// Name with unit, as in the result file.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::Thrust => "thrust_n",
+            Self::Torque => "torque_n_m",
+            Self::FlapMoment => "flap_moment_n_m",
+            Self::LagMoment => "lag_moment_n_m",
+        }
+    }
+
+    /// Name without unit.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Thrust => "thrust",
+            Self::Torque => "torque",
+            Self::FlapMoment => "flap_moment",
+            Self::LagMoment => "lag_moment",
+        }
+    }
+
+    /// Unit of the load.
+    #[must_use]
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::Thrust => "N",
+            _ => "N m",
+        }
+    }
+
+    /// Words with the sign convention.
+    #[must_use]
+    pub fn long_name(self) -> &'static str {
+        match self {
+            Self::Thrust => "thrust of one blade, forward positive",
+            Self::Torque => "torque of one blade about the shaft",
+            Self::FlapMoment => "flap moment at the root, positive bends the tip forward",
+            Self::LagMoment => "lag moment at the root, positive against the rotation",
+        }
+    }
+}
+
+/// A quantity on the disk, over stations and azimuth.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum DiskField {
+    /// Axial velocity the section meets, with induction, m/s.
+    AxialVelocity,
+    /// Tangential velocity the section meets, with induction, m/s.
+    TangentialVelocity,
+    /// Axial velocity without induction, m/s.
+    AxialInflow,
+    /// Geometric angle of attack with induction, rad.
+    AngleOfAttack,
+    /// Axial force per unit span, forward positive, N/m.
+    NormalForce,
+    /// Force per unit span against the rotation, N/m.
+    TangentialForce,
+}
+
+impl DiskField {
+    /// All fields in the order of the result file.
+    pub const ALL: [Self; 6] = [
+        Self::AxialVelocity,
+        Self::TangentialVelocity,
+        Self::AxialInflow,
+        Self::AngleOfAttack,
+        Self::NormalForce,
+        Self::TangentialForce,
+    ];
+
+    /// Name with unit, as in the result file.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        match self {
+            Self::AxialVelocity => "axial_velocity_m_s",
+            Self::TangentialVelocity => "tangential_velocity_m_s",
+            Self::AxialInflow => "axial_inflow_m_s",
+            Self::AngleOfAttack => "angle_of_attack_rad",
+            Self::NormalForce => "normal_force_n_per_m",
+            Self::TangentialForce => "tangential_force_n_per_m",
+        }
+    }
+
+    /// Unit of the field.
+    #[must_use]
+    pub fn unit(self) -> &'static str {
+        match self {
+            Self::AxialVelocity | Self::TangentialVelocity | Self::AxialInflow => "m/s",
+            Self::AngleOfAttack => "rad",
+            Self::NormalForce | Self::TangentialForce => "N/m",
+        }
+    }
+
+    /// Words with the sign convention.
+    #[must_use]
+    pub fn long_name(self) -> &'static str {
+        match self {
+            Self::AxialVelocity => "axial velocity at the section, aft positive, with induction",
+            Self::TangentialVelocity => {
+                "tangential velocity at the section, against its motion positive, with induction"
+            }
+            Self::AxialInflow => "axial velocity, aft positive, without induction",
+            Self::AngleOfAttack => "geometric angle of attack of the section, with induction",
+            Self::NormalForce => "axial blade force per unit span, forward positive",
+            Self::TangentialForce => "tangential blade force per unit span, against rotation positive",
+        }
+    }
+}
+
+/// Amplitudes and phases of a periodic signal: x(ψ) = a₀ + Σ aₙ cos(nψ − φₙ).
+#[derive(Debug, Clone, PartialEq)]
+pub struct Harmonics {
+    /// Order 0 is the signed mean, the others single-sided peaks.
+    pub amplitude: Vec<f64>,
+    /// Phase of each order, rad; 0 for order 0.
+    pub phase_rad: Vec<f64>,
+}
+
+/// A load over one revolution and its harmonics.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LoadHistory {
+    /// Values at the azimuths.
+    pub history: Vec<f64>,
+    /// Harmonics up to the highest order kept.
+    pub harmonics: Harmonics,
+}
+
+/// Loads of one blade, in the order of [`BladeLoad::ALL`].
+pub type BladeLoads = [LoadHistory; 4];
+
+/// A scalar of the summary.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Scalar {
+    /// Name with unit, as in the result file.
+    pub name: String,
+    /// Unit; "1" when dimensionless.
+    pub unit: &'static str,
+    /// Words.
+    pub long_name: String,
+    /// Value.
+    pub value: f64,
+}
+
+/// A remark on the validity of the answer, with its figure.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Warning {
+    /// Short fixed name, such as `narrow_wake`.
+    pub name: &'static str,
+    /// One sentence with the figure and what to do.
+    pub text: String,
+}
+
+/// The answer of one operating point.
+#[derive(Debug, Clone)]
+pub struct PointResult {
+    /// Blade count, for reading the harmonics.
+    pub blade_count: usize,
+    /// Azimuth grid, rad (A); leaves out 2π.
+    pub azimuth_rad: Vec<f64>,
+    /// Stations, m (S).
+    pub radius_m: Vec<f64>,
+    /// Hub loads in the order of [`HubLoad::ALL`].
+    pub hub: Vec<LoadHistory>,
+    /// One entry where blades are alike, else one a blade.
+    pub blades: Vec<BladeLoads>,
+    /// Disk fields (S, A) in the order of [`DiskField::ALL`], of the first blade.
+    pub disk: Vec<Array2<f64>>,
+    /// Summary scalars.
+    pub summary: Vec<Scalar>,
+    /// Remarks on validity.
+    pub warnings: Vec<Warning>,
+}
+
+impl PointResult {
+    /// The history and harmonics of a hub load.
+    #[must_use]
+    pub fn hub(&self, load: HubLoad) -> &LoadHistory {
+        &self.hub[load as usize]
+    }
+
+    /// A disk field.
+    #[must_use]
+    pub fn disk(&self, field: DiskField) -> &Array2<f64> {
+        &self.disk[field as usize]
+    }
+
+    /// A summary scalar by name, if it exists.
+    #[must_use]
+    pub fn scalar(&self, name: &str) -> Option<f64> {
+        self.summary.iter().find(|s| s.name == name).map(|s| s.value)
+    }
+}

@@ -1,0 +1,1 @@
+//! Published results and exact solutions against the engine.
