@@ -20,4 +20,5 @@
 //! SI units throughout; radians inside, degrees only in the case file.
 
 pub mod base;
+pub mod frames;
 pub mod point;
