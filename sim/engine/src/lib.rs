@@ -23,3 +23,4 @@ pub mod air;
 pub mod base;
 pub mod point;
 pub mod surface;
+pub mod wake;
