@@ -19,6 +19,9 @@
 //!
 //! SI units throughout; radians inside, degrees only in the case file.
 
+pub mod air;
 pub mod base;
 pub mod frames;
 pub mod point;
+pub mod surface;
+pub mod wake;
