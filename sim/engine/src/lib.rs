@@ -21,7 +21,13 @@
 
 pub mod air;
 pub mod base;
+pub mod blade;
 pub mod frames;
+pub mod induction;
+pub mod inflow;
 pub mod point;
+pub mod rotor;
+pub mod section;
 pub mod surface;
+pub mod unsteady;
 pub mod wake;
