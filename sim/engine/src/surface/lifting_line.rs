@@ -7,7 +7,7 @@
 //! α_e = atan2(V·n, V·x) + incidence + twist + v_n/V
 //! ```
 //!
-//! where v_n is the velocity along the half's normal made by the trailing vortices (see [`span`]). Sources: Glauert,
+//! where v_n is the velocity along the half's normal made by the trailing vortices (see [`Span`]). Sources: Glauert,
 //! Elements of Aerofoil and Airscrew Theory, ch. XI; cos Λ on the section slope is simple sweep theory (Jones, NACA
 //! Report 884, from memory). Kept in one plane square to x: dihedral is exact in that trace, sweep acts only through
 //! the slope. Against lifting-surface theory the lift slope is 4 to 8 % high for rectangular wings of aspect ratio 10
@@ -165,7 +165,7 @@ impl LiftingLine {
         let trailing_m2_s: Vec<f64> = (trailing * circulation).iter().copied().collect();
         Self {
             legs: velocity::legs(&span.edges_m, &trailing_m2_s),
-            bound: velocity::bound(&span.edges_m, &trailing_m2_s),
+            bound: velocity::bound(&span.edges_m, &span.controls, &trailing_m2_s),
             stream_direction: velocity_m_s.try_normalize(0.0).unwrap_or_else(Vec3::x),
             velocity_m_s: *velocity_m_s,
             span,
@@ -210,8 +210,7 @@ impl<'a, L: Fn(f64) -> f64> Equations<'a, L> {
         let count = span.controls.len();
         let at = |f: &dyn Fn(&Control) -> f64| DVector::from_fn(count, |i, _| f(&span.controls[i]));
         let speed = at(&|c| velocity_m_s.x.hypot(velocity_m_s.dot(&span.half(c).normal)));
-        let sweep_cosine = |c: &Control| 1.0 / 1.0_f64.hypot(span.half(c).sweep_tangent);
-        let half_chord = at(&|c| 0.5 * c.chord_m * sweep_cosine(c));
+        let half_chord = at(&|c| 0.5 * c.chord_m * span.half(c).sweep_cosine());
         Self {
             influence: span.normal_velocity_from_trailing() * trailing,
             chord_mean: span.chord_mean(),

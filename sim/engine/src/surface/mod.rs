@@ -1,5 +1,6 @@
 //! Lifting surfaces ahead of the disk: planform, circulation, and the line the wake follows.
 
+pub mod centre_line;
 pub mod geometry;
 pub mod lifting_line;
 
