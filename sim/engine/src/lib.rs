@@ -21,5 +21,6 @@
 
 pub mod air;
 pub mod base;
+pub mod case;
 pub mod point;
 pub mod surface;

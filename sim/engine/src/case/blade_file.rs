@@ -67,7 +67,8 @@ fn check_radii(table: &Table, radius: &[f64], problems: &mut Vec<Problem>) {
         }
     }
     if radius[count - 1] < 1.0 {
-        let problem = table.problem(count - 1, RADIUS.name, "does not cover the blade: the last row is not the tip");
+        let problem =
+            table.problem(count - 1, RADIUS.name, "does not cover the blade: the last row is not the tip");
         problems.push(problem.allowed("1 in the last row").hint("radii are ratios to the tip radius"));
     }
 }
@@ -88,9 +89,12 @@ fn unknown_section(table: &Table, row: usize, name: &str, sections: &[String]) -
     let names: Vec<&str> = sections.iter().map(String::as_str).filter(|n| !n.is_empty()).collect();
     if name.is_empty() {
         let hint = "add [section] to the case, or name a section in every row of the blade file";
-        return table.problem(row, SECTION.name, "needs the default section, which the case has not").hint(hint);
+        return table
+            .problem(row, SECTION.name, "needs the default section, which the case has not")
+            .hint(hint);
     }
     let hint = format!("add [sections.{name}] to the case");
-    let allowed = if names.is_empty() { "no names: the case has no [sections.NAME]".into() } else { names.join(", ") };
+    let allowed =
+        if names.is_empty() { "no names: the case has no [sections.NAME]".into() } else { names.join(", ") };
     table.problem(row, SECTION.name, "is not a section of the case").allowed(allowed).hint(hint)
 }

@@ -83,14 +83,6 @@ impl Node {
             _ => None,
         }
     }
-
-    /// Line of the case file, if it stands there.
-    pub(super) fn line(&self) -> Option<usize> {
-        match self.place {
-            Place::Line(line) => Some(line),
-            Place::Override => None,
-        }
-    }
 }
 
 /// Reads TOML text into a tree.
@@ -196,10 +188,9 @@ fn apply_override(root: &mut Node, set: &str) -> Result<(), Problem> {
 
 /// The value as TOML if it is TOML, else the text itself.
 fn override_value(text: &str) -> Node {
-    let content = text.parse::<Value>().map_or_else(
-        |_| Content::Text(text.to_owned()),
-        |value| Lines { text: "" }.value(&value, 1).content,
-    );
+    let content = text
+        .parse::<Value>()
+        .map_or_else(|_| Content::Text(text.to_owned()), |value| Lines { text: "" }.value(&value, 1).content);
     mark_override(Node { content, place: Place::Override })
 }
 

@@ -47,7 +47,8 @@ pub(super) struct Entry {
 pub(super) struct Values {
     entries: Vec<Entry>,
     index: BTreeMap<String, usize>,
-    /// Names of the members of named groups, by group path, in file order.
+    /// Names of the members of named groups, by group path, in file order; `section` has one with an empty
+    /// name where the case gives a default section.
     pub members: BTreeMap<&'static str, Vec<String>>,
 }
 

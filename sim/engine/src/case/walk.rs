@@ -158,6 +158,9 @@ impl Walker<'_> {
     /// Checks or fills in every key of one table.
     fn keys(&mut self, group: &str, path: &str, table: &Node) {
         let unused_section = group == "section" && !section_in_use(table);
+        if group == "section" && !unused_section {
+            self.values.members.entry("section").or_default().push(String::new());
+        }
         for spec in keys_of(group) {
             if !unused_section || spec.name == "compressibility" {
                 self.key(spec, path, table);

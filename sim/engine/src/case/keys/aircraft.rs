@@ -55,9 +55,9 @@ pub(super) fn surface_keys() -> Vec<KeySpec> {
             "Leading edge of the root section: x aft, y starboard, z up, any origin. A larger z lifts the \
              surface.",
         ),
-        text("mirror", Kind::Boolean)
-            .or("true")
-            .doc("Whether a mirror image in the plane y = root y belongs to it: true for wings, false for fins."),
+        text("mirror", Kind::Boolean).or("true").doc(
+            "Whether a mirror image in the plane y = root y belongs to it: true for wings, false for fins.",
+        ),
         number("span_m", length, "m").doc(
             "Tip to tip if mirrored, else root to tip, along the surface. A larger span brings the lift \
              closer to two-dimensional and covers more of the disk.",

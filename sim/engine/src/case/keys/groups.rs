@@ -3,12 +3,7 @@
 use super::Availability::{self, Available, NotYet};
 use super::{GroupSpec, Shape};
 
-const fn group(
-    path: &'static str,
-    shape: Shape,
-    availability: Availability,
-    doc: &'static str,
-) -> GroupSpec {
+const fn group(path: &'static str, shape: Shape, availability: Availability, doc: &'static str) -> GroupSpec {
     GroupSpec { path, shape, doc, availability }
 }
 

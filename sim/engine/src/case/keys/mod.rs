@@ -58,11 +58,11 @@ pub struct Range {
 }
 
 impl Range {
-    const fn closed(min: f64, max: f64) -> Self {
+    pub(in crate::case) const fn closed(min: f64, max: f64) -> Self {
         Self { min, above_min: false, max }
     }
 
-    const fn above(min: f64, max: f64) -> Self {
+    pub(in crate::case) const fn above(min: f64, max: f64) -> Self {
         Self { min, above_min: true, max }
     }
 
@@ -290,11 +290,6 @@ pub fn key_reference() -> &'static [KeySpec] {
 #[must_use]
 pub fn groups() -> &'static [GroupSpec] {
     groups::GROUPS
-}
-
-/// The specification of a key by its path with `NAME` for named members.
-pub(super) fn find(path: &str) -> Option<&'static KeySpec> {
-    key_reference().iter().find(|spec| spec.path() == path)
 }
 
 /// The keys of a group.

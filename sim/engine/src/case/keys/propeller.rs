@@ -10,8 +10,9 @@ const ROTATIONS: &[Choice] = &[
 pub(super) fn keys() -> Vec<KeySpec> {
     let number = |name, range, unit| KeySpec::new("propeller", name, Kind::Number(range), unit);
     let text = |name, kind| KeySpec::text("propeller", name, kind);
-    let per_blade =
-        |name, bound: f64| KeySpec::new("propeller", name, Kind::Numbers(Range::closed(-bound, bound)), "deg");
+    let per_blade = |name, bound: f64| {
+        KeySpec::new("propeller", name, Kind::Numbers(Range::closed(-bound, bound)), "deg")
+    };
     vec![
         KeySpec::new("propeller", "blade_count", Kind::Integer(Range::closed(1.0, 24.0)), "1").doc(
             "Number of blades N. More blades carry more thrust at less load each and move the blade-passage \
@@ -31,10 +32,9 @@ pub(super) fn keys() -> Vec<KeySpec> {
             "CSV table with columns radius_ratio,chord_ratio,twist_deg and optionally \
              sweep_ratio,thickness_ratio,section; ratios to the tip radius, root first, tip last.",
         ),
-        number("pitch_m", Range::above(0.0, 20.0), "m")
-            .or_absent()
-            .not_yet()
-            .doc("Geometric pitch of a generic blade, in place of `blade_file`; more pitch suits more airspeed."),
+        number("pitch_m", Range::above(0.0, 20.0), "m").or_absent().not_yet().doc(
+            "Geometric pitch of a generic blade, in place of `blade_file`; more pitch suits more airspeed.",
+        ),
         per_blade("pitch_error_deg", 30.0).or("[]").doc(
             "Blade angle of each blade above the nominal; empty: none. Unequal blades leave orders that are \
              no multiple of the blade count.",
@@ -73,8 +73,9 @@ pub(super) fn placement_keys() -> Vec<KeySpec> {
         number("hub_x_m", position).when(FREE).or("0.0").doc("Hub position, larger is further aft."),
         number("hub_y_m", position).when(FREE).or("0.0").doc("Hub position, larger is further to starboard."),
         number("hub_z_m", position).when(FREE).or("0.0").doc("Hub position, larger is higher."),
-        angle("tilt_deg")
-            .doc("Shaft tilt, nose-up rotation of the propeller; a larger angle gives thrust an upward part."),
+        angle("tilt_deg").doc(
+            "Shaft tilt, nose-up rotation of the propeller; a larger angle gives thrust an upward part.",
+        ),
         angle("toe_deg").doc(
             "Shaft toe about the tilted z axis, after tilt; a larger angle gives thrust a starboard part.",
         ),

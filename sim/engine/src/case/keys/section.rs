@@ -17,8 +17,7 @@ const COMPRESSIBILITY: &[Choice] = &[
 pub(super) fn keys(group: &'static str) -> Vec<KeySpec> {
     const ANALYTIC: Condition = Condition::Is("kind", "analytic");
     const TABLE: Condition = Condition::Is("kind", "table");
-    let constant =
-        |name, range, unit| KeySpec::new(group, name, Kind::Number(range), unit).when(ANALYTIC);
+    let constant = |name, range, unit| KeySpec::new(group, name, Kind::Number(range), unit).when(ANALYTIC);
     vec![
         KeySpec::text(group, "kind", Kind::Choice(KINDS)).or("\"analytic\"").doc("The section model."),
         constant("lift_slope_per_rad", Range::above(0.0, 8.0), "1/rad").or("5.6").doc(

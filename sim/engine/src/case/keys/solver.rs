@@ -28,9 +28,9 @@ pub(super) fn keys() -> Vec<KeySpec> {
     let choice = |name, choices, default| KeySpec::text("solver", name, Kind::Choice(choices)).or(default);
     let count = |name, min, max| KeySpec::new("solver", name, Kind::Integer(Range::closed(min, max)), "1");
     vec![
-        count("stations", 4.0, 1000.0)
-            .or("40")
-            .doc("Blade stations from root to tip. More resolve the span better and cost time in proportion."),
+        count("stations", 4.0, 1000.0).or("40").doc(
+            "Blade stations from root to tip. More resolve the span better and cost time in proportion.",
+        ),
         count("azimuths", 16.0, 65536.0).or("720").doc(
             "Azimuths in one revolution. More resolve narrower wakes and cost time in proportion; at least \
              2 × harmonics × blade_count + 2.",
@@ -45,8 +45,8 @@ pub(super) fn keys() -> Vec<KeySpec> {
         KeySpec::new("solver", "tolerance", Kind::Number(Range::closed(1e-14, 1e-3)), "1").or("1e-10").doc(
             "Relative tolerance on the induced velocity. A larger value stops sooner and leaves more ripple.",
         ),
-        count("harmonics", 1.0, 1000.0).or("8").doc(
-            "Highest harmonic kept, in multiples of the blade count. More orders need more azimuths.",
-        ),
+        count("harmonics", 1.0, 1000.0)
+            .or("8")
+            .doc("Highest harmonic kept, in multiples of the blade count. More orders need more azimuths."),
     ]
 }
