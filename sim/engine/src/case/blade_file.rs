@@ -57,6 +57,8 @@ fn check_radii(table: &Table, radius: &[f64], problems: &mut Vec<Problem>) {
     let root_text: Option<f64> = table.text(0, RADIUS.name).and_then(|text| text.parse().ok());
     if root_text.is_some_and(|root| root >= 1.0) {
         let problem = table.problem(0, RADIUS.name, "puts the root at or beyond the tip");
+        // It is out of range as well: one message will do.
+        problems.retain(|other| (other.line, &other.key) != (problem.line, &problem.key));
         problems.push(problem.allowed("the first row is the root, its radius below that of the tip"));
     }
     for i in 1..count {
