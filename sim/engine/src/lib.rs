@@ -22,6 +22,7 @@
 pub mod air;
 pub mod base;
 pub mod blade;
+pub mod case;
 pub mod frames;
 pub mod induction;
 pub mod inflow;
