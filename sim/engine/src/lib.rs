@@ -21,3 +21,4 @@
 
 pub mod base;
 pub mod point;
+pub mod record;
