@@ -3,6 +3,7 @@
 use std::path::PathBuf;
 
 use plotters::drawing::DrawingAreaErrorKind;
+use wakebeat_engine::case::Problems;
 use wakebeat_engine::record::RecordError;
 
 /// Why a picture could not be made.
@@ -12,6 +13,14 @@ pub enum PlotError {
     /// The result file cannot be read.
     #[error(transparent)]
     Record(#[from] RecordError),
+    /// The case in the result file does not fit this version of the program.
+    #[error("the case in {} cannot be read:\n{problems}", path.display())]
+    Case {
+        /// Result file.
+        path: PathBuf,
+        /// What is wrong with it.
+        problems: Problems,
+    },
     /// The folder or the picture cannot be written.
     #[error("{}: cannot {action}: {source}", path.display())]
     Io {

@@ -10,6 +10,7 @@ use plotters::style::{Color, RGBColor};
 use wakebeat_engine::point::input::Rotation;
 use wakebeat_engine::point::result::DiskField;
 
+use super::Run;
 use super::canvas::{Area, px};
 use super::colour::{self, FAINT_INK, INK, NO_DATA};
 use super::frame::{framed, rotation};
@@ -17,7 +18,6 @@ use super::loads::extremes;
 use super::number::{short, tick_label, ticks};
 use super::sample::Sampler;
 use super::style::{BODY, SMALL, anchored, line, stroke, text, upwards, write};
-use super::Run;
 use crate::PlotError;
 
 /// Radius of the disk, pixels.
@@ -95,7 +95,8 @@ impl<'a> Disk<'a> {
         let mut pixels = Vec::with_capacity(3 * (size * size) as usize);
         for y in -reach..=reach {
             for x in -reach..=reach {
-                let RGBColor(r, g, b) = self.pixel(f64::from(x) / f64::from(reach), f64::from(y) / f64::from(reach));
+                let RGBColor(r, g, b) =
+                    self.pixel(f64::from(x) / f64::from(reach), f64::from(y) / f64::from(reach));
                 pixels.extend([r, g, b]);
             }
         }
@@ -120,7 +121,7 @@ impl<'a> Disk<'a> {
         self.colour(disk.value(radius_m, (self.sense * right).atan2(-down)))
     }
 
-    /// Outline, azimuth marks, directions and the circle at three quarters of the radius.
+    /// Outline, hub, azimuth marks and directions.
     fn marks<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
         let centre = (px(CENTRE.0), px(CENTRE.1));
         let root = px(DISK * self.root_m / self.tip_m);
@@ -133,6 +134,8 @@ impl<'a> Disk<'a> {
             let style = anchored(text(SMALL, INK), HPos::Center, VPos::Center);
             write(area, &label, self.place(1.085, azimuth), style)?;
         }
+        let top = (px(CENTRE.0), px(CENTRE.1 - DISK - 58.0));
+        write(area, "up", top, anchored(text(BODY, INK), HPos::Center, VPos::Center))?;
         let sides = [("port", -1.0), ("starboard", 1.0)];
         for (words, side) in sides {
             let at = (px(CENTRE.0 + side * (DISK + 66.0)), px(CENTRE.1));
@@ -143,7 +146,7 @@ impl<'a> Disk<'a> {
 
     /// An arc with a head, outside the azimuth labels.
     fn rotation_arrow<DB: DrawingBackend>(&self, area: &Area<DB>, sense: Rotation) -> Result<(), PlotError> {
-        let (ratio, from, to) = (1.16, 35_f64.to_radians(), 60_f64.to_radians());
+        let (ratio, from, to) = (1.19, 35_f64.to_radians(), 60_f64.to_radians());
         let arc = (0..=40).map(|k| self.place(ratio, from + (to - from) * f64::from(k) / 40.0));
         stroke(area, arc.collect(), line(INK, 2.5))?;
         let head = [

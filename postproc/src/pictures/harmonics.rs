@@ -5,18 +5,17 @@
 
 use plotters::element::Rectangle;
 use plotters::prelude::DrawingBackend;
-use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::Color;
 use wakebeat_engine::point::result::HubLoad;
 
+use super::Run;
 use super::canvas::{Area, px};
 use super::colour::{BLUE, INK, VERMILION};
 use super::frame::framed;
 use super::loads::{FORCES, MOMENTS, title};
-use super::number::short;
-use super::panel::{Axis, Room, panel, place};
-use super::style::{BODY, SMALL, anchored, text, write};
-use super::Run;
+use super::number::{Prefix, beside};
+use super::panel::{Axis, Room, cells, panel, place};
+use super::style::{BODY, SMALL, text, write, write_above};
 use crate::PlotError;
 
 /// Multiples of the blade count that are shown and carry figures.
@@ -28,7 +27,7 @@ const ORDER: &str = "order n, cycles per shaft revolution";
 /// Draws the picture.
 pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, run: Run<'_>) -> Result<(), PlotError> {
     let inner = framed(area, "Harmonics of the hub loads, amplitude of each order", run)?;
-    let cells = inner.split_evenly((4, 2));
+    let cells = cells(&inner);
     column(&cells, 0, &FORCES, run)?;
     column(&cells, 1, &MOMENTS, run)?;
     legend(&cells[6], run.record.result.blade_count)
@@ -42,7 +41,8 @@ fn column<DB: DrawingBackend>(
 ) -> Result<(), PlotError> {
     let largest = loads.iter().flat_map(|load| shown(run, *load)).map(|(_, a)| a).fold(0.0, f64::max);
     for (row, load) in loads.iter().enumerate() {
-        bars(&cells[2 * row + side], run, *load, largest, row + 1 == loads.len())?;
+        let last = row + 1 == loads.len();
+        bars(&cells[2 * row + side], run, *load, largest, last)?;
     }
     Ok(())
 }
@@ -64,22 +64,24 @@ fn bars<DB: DrawingBackend>(
     last: bool,
 ) -> Result<(), PlotError> {
     let blades = run.record.result.blade_count.max(1);
-    let amplitudes = shown(run, load);
+    let prefix = Prefix::of(largest);
+    let largest = prefix.factor * largest;
+    let amplitudes: Vec<_> =
+        shown(run, load).into_iter().map(|(order, value)| (order, prefix.factor * value)).collect();
     let orders = amplitudes.last().map_or(1, |(order, _)| *order);
     // Room above the tallest bar for its figure.
     let reach = if largest > 0.0 { 1.35 * largest } else { 1.0 };
     let x = order_axis(orders, blades, last);
-    let y = Axis::round(0.0, reach, 3, load.unit());
+    let y = Axis::round(0.0, reach, 3, &prefix.unit(load.unit()));
     let mut chart = panel(cell, &title(load), &x, &y, Room::default())?;
     let colour = |order: usize| if order % blades == 0 { BLUE } else { VERMILION };
     chart.draw_series(amplitudes.iter().map(|(order, value)| {
         let centre = *order as f64;
         Rectangle::new([(centre - 0.32, 0.0), (centre + 0.32, *value)], colour(*order).filled())
     }))?;
-    let style = anchored(text(SMALL, INK), HPos::Center, VPos::Bottom);
     for (order, value) in amplitudes.iter().filter(|(order, _)| order % blades == 0).take(MULTIPLES) {
         let (x, y) = place(cell, &chart, (*order as f64, *value));
-        write(cell, &short(*value), (x, y - px(3.0)), style.clone())?;
+        write_above(cell, &beside(*value, largest), (x, y - px(3.0)), text(SMALL, INK))?;
     }
     Ok(())
 }
@@ -93,6 +95,7 @@ fn order_axis(orders: usize, blades: usize, last: bool) -> Axis {
         ticks: (1..=orders / step).map(|k| (k * step) as f64).collect(),
         label: if last { ORDER.to_owned() } else { String::new() },
         numbered: true,
+        gridded: false,
     }
 }
 

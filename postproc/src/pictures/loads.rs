@@ -6,15 +6,16 @@
 //! passages can be seen where they happen.
 
 use plotters::prelude::DrawingBackend;
+use plotters::style::RGBColor;
 use wakebeat_engine::point::result::{BladeLoad, HubLoad};
 
+use super::Run;
 use super::canvas::Area;
 use super::colour::{BLUE, FAINT_INK, VERMILION};
 use super::frame::framed;
-use super::number::short;
-use super::panel::{Axis, Room, curve, panel};
+use super::number::{Prefix, short};
+use super::panel::{Axis, Room, cells, curve, panel};
 use super::style::line;
-use super::Run;
 use crate::PlotError;
 
 /// Forces, left column from the top.
@@ -27,8 +28,9 @@ pub(super) const AZIMUTH: &str = "azimuth of blade 1, deg (0: along z, up)";
 
 /// A load ready to draw.
 struct Trace {
-    heading: String,
+    name: String,
     unit: &'static str,
+    mean: f64,
     /// Azimuth in degrees and load minus mean, closed at 360.
     points: Vec<(f64, f64)>,
 }
@@ -36,29 +38,56 @@ struct Trace {
 impl Trace {
     fn new(name: &str, unit: &'static str, azimuth_rad: &[f64], history: &[f64]) -> Self {
         let mean = history.iter().sum::<f64>() / history.len().max(1) as f64;
-        let (low, high) = extremes(history.iter().copied());
-        let mut points: Vec<_> =
-            azimuth_rad.iter().map(|psi| psi.to_degrees()).zip(history.iter().map(|v| v - mean)).collect();
+        let degrees = azimuth_rad.iter().map(|psi| psi.to_degrees());
+        let mut points: Vec<_> = degrees.zip(history.iter().map(|value| value - mean)).collect();
         if let Some((_, first)) = points.first().copied() {
             points.push((360.0, first));
         }
-        let heading = format!("{name}: mean {} {unit}, peak to peak {}", short(mean), short(high - low));
-        Self { heading, unit, points }
+        Self { name: name.to_owned(), unit, mean, points }
     }
 
-    fn largest(&self) -> f64 {
-        self.points.iter().map(|(_, value)| value.abs()).filter(|v| v.is_finite()).fold(0.0, f64::max)
+    fn range(&self) -> (f64, f64) {
+        extremes(self.points.iter().map(|(_, value)| *value))
+    }
+
+    fn heading(&self, scale: &Scale) -> String {
+        let (low, high) = self.range();
+        let figure = |value: f64| short(scale.prefix.factor * value);
+        let unit = scale.prefix.unit(self.unit);
+        format!("{}: mean {}, peak to peak {} {unit}", self.name, figure(self.mean), figure(high - low))
+    }
+}
+
+/// The scale a group of traces shares.
+struct Scale {
+    low: f64,
+    high: f64,
+    prefix: Prefix,
+}
+
+impl Scale {
+    fn of(traces: &[Trace]) -> Self {
+        let (low, high) = extremes(traces.iter().map(Trace::range).flat_map(|(low, high)| [low, high]));
+        let largest = traces.iter().map(|trace| trace.mean.abs()).fold(high.max(-low), f64::max);
+        // Steady loads are lines at zero on a scale that shows a hundredth of the mean.
+        let room = if high - low > 1e-9 * largest { 0.08 * (high - low) } else { 0.01 * largest.max(1e-3) };
+        Self { low: low - room, high: high + room, prefix: Prefix::of(largest) }
     }
 }
 
 /// Draws the picture.
 pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, run: Run<'_>) -> Result<(), PlotError> {
     let inner = framed(area, "Hub loads over one revolution, about their means", run)?;
-    let cells = inner.split_evenly((4, 2));
+    let cells = cells(&inner);
+    let (left, right) = (cells.iter().step_by(2), cells.iter().skip(1).step_by(2));
     let forces = FORCES.map(|load| hub_trace(run, load));
+    for (cell, trace) in left.zip(&forces) {
+        draw_trace(cell, trace, &Scale::of(&forces), false, BLUE)?;
+    }
     let moments = MOMENTS.map(|load| hub_trace(run, load));
-    column(&cells, 0, &forces, false)?;
-    column(&cells, 1, &moments, true)?;
+    for ((row, cell), trace) in right.enumerate().zip(&moments) {
+        draw_trace(cell, trace, &Scale::of(&moments), row + 1 == moments.len(), BLUE)?;
+    }
     blade_panel(&cells[6], run)
 }
 
@@ -67,44 +96,31 @@ fn hub_trace(run: Run<'_>, load: HubLoad) -> Trace {
     Trace::new(&title(load), load.unit(), &result.azimuth_rad, &result.hub(load).history)
 }
 
-fn column<DB: DrawingBackend>(
-    cells: &[Area<DB>],
-    side: usize,
-    traces: &[Trace],
-    to_the_bottom: bool,
-) -> Result<(), PlotError> {
-    let largest = traces.iter().map(Trace::largest).fold(0.0, f64::max);
-    for (row, trace) in traces.iter().enumerate() {
-        let last = to_the_bottom && row + 1 == traces.len();
-        draw_trace(&cells[2 * row + side], trace, largest, last, BLUE)?;
-    }
-    Ok(())
-}
-
 /// Blade 1, on its own scale.
 fn blade_panel<DB: DrawingBackend>(cell: &Area<DB>, run: Run<'_>) -> Result<(), PlotError> {
     let result = &run.record.result;
     let Some(blade) = result.blades.first() else { return Ok(()) };
     let history = &blade[BladeLoad::Thrust as usize].history;
-    let trace = Trace::new("Blade 1 thrust", "N", &result.azimuth_rad, history);
-    draw_trace(cell, &trace, trace.largest(), true, VERMILION)
+    let trace = [Trace::new("Blade 1 thrust", "N", &result.azimuth_rad, history)];
+    draw_trace(cell, &trace[0], &Scale::of(&trace), true, VERMILION)
 }
 
 fn draw_trace<DB: DrawingBackend>(
     cell: &Area<DB>,
     trace: &Trace,
-    largest: f64,
+    scale: &Scale,
     last: bool,
-    colour: plotters::style::RGBColor,
+    colour: RGBColor,
 ) -> Result<(), PlotError> {
-    // A steady load is a line at zero on a scale of one.
-    let reach = if largest > 0.0 { 1.1 * largest } else { 1.0 };
+    let factor = scale.prefix.factor;
     let x = Axis::revolution(AZIMUTH);
     let x = if last { x } else { x.bare() };
-    let y = Axis::round(-reach, reach, 4, &format!("change, {}", trace.unit));
-    let mut chart = panel(cell, &trace.heading, &x, &y, Room::default())?;
+    let label = format!("change, {}", scale.prefix.unit(trace.unit));
+    let y = Axis::round(factor * scale.low, factor * scale.high, 4, &label);
+    let mut chart = panel(cell, &trace.heading(scale), &x, &y, Room::default())?;
     curve(&mut chart, &[(0.0, 0.0), (360.0, 0.0)], line(FAINT_INK, 1.0))?;
-    curve(&mut chart, &trace.points, line(colour, 2.2))
+    let points: Vec<_> = trace.points.iter().map(|(psi, value)| (*psi, factor * value)).collect();
+    curve(&mut chart, &points, line(colour, 2.2))
 }
 
 /// Name of a load with a capital, for headings.

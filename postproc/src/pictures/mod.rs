@@ -22,7 +22,7 @@ mod wake_cut;
 use std::path::{Path, PathBuf};
 
 use wakebeat_engine::point::input::OperatingPoint;
-use wakebeat_engine::record::RunRecord;
+use wakebeat_engine::record::{self, RunRecord};
 
 use crate::PlotError;
 use canvas::{Area, Canvas};
@@ -85,6 +85,18 @@ impl Picture {
             Self::WakeCut => wake_cut::draw(area, run),
         }
     }
+}
+
+/// Draws the pictures of a result file of kind `run` into a folder; see [`draw_run`].
+///
+/// # Errors
+/// [`PlotError`] when the file cannot be read, and as [`draw_run`].
+pub fn plot_run(file: &Path, dir: &Path, format: PictureFormat) -> Result<Vec<PathBuf>, PlotError> {
+    let record = record::read_run(file)?;
+    let case = record
+        .case(&file.display().to_string(), &[])
+        .map_err(|problems| PlotError::Case { path: file.to_path_buf(), problems })?;
+    draw_run(&record, &case.point, dir, format)
 }
 
 /// Draws the pictures of a run into a folder, which is made if it does not exist, and returns their paths.

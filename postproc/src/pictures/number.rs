@@ -18,21 +18,51 @@ fn round_step(raw: f64) -> f64 {
     round * power
 }
 
-/// A value with three significant digits, plain where that is short.
+/// A value with three significant digits, plain between ten-thousandths and hundred thousands.
 pub(super) fn short(value: f64) -> String {
-    significant(value, 3)
+    if !value.is_finite() {
+        return "–".to_owned();
+    }
+    let exponent = exponent(value);
+    if !(-4..=5).contains(&exponent) {
+        return minus(&format!("{value:.2e}"));
+    }
+    minus(&format!("{value:.*}", (2 - exponent).max(0) as usize))
 }
 
-/// A value with the given significant digits; thousands and thousandths stay plain, others get a power of ten.
-pub(super) fn significant(value: f64, digits: i32) -> String {
-    if value == 0.0 || !value.is_finite() {
-        return if value == 0.0 { "0".to_owned() } else { "–".to_owned() };
+/// A value with the decimals that give the largest of its kind three digits, so that figures side by side
+/// compare.
+pub(super) fn beside(value: f64, largest: f64) -> String {
+    minus(&format!("{value:.*}", (2 - exponent(largest)).clamp(0, 6) as usize))
+}
+
+/// Power of ten of the leading digit; 0 for 0.
+fn exponent(value: f64) -> i32 {
+    if value == 0.0 { 0 } else { value.abs().log10().floor() as i32 }
+}
+
+/// A prefix that keeps the figures of a kind short.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Prefix {
+    /// Figures are values times this.
+    pub factor: f64,
+    sign: &'static str,
+}
+
+impl Prefix {
+    /// For values up to `largest`.
+    pub fn of(largest: f64) -> Self {
+        match largest.abs() {
+            tiny if tiny > 0.0 && tiny < 0.1 => Self { factor: 1e3, sign: "m" },
+            huge if huge >= 1e4 => Self { factor: 1e-3, sign: "k" },
+            _ => Self { factor: 1.0, sign: "" },
+        }
     }
-    let exponent = value.abs().log10().floor() as i32;
-    if !(-3..=5).contains(&exponent) {
-        return minus(&format!("{value:.*e}", (digits - 1).max(0) as usize));
+
+    /// The unit with the prefix.
+    pub fn unit(self, unit: &str) -> String {
+        format!("{}{unit}", self.sign)
     }
-    minus(&format!("{value:.*}", (digits - 1 - exponent).max(0) as usize))
 }
 
 /// Labels of ticks, all with the decimals their step needs.
@@ -69,11 +99,20 @@ mod tests {
     }
 
     #[test]
+    fn prefixes_keep_figures_short() {
+        assert_eq!(Prefix::of(0.05).unit("N m"), "mN m");
+        assert_eq!(Prefix::of(25_000.0).unit("N"), "kN");
+        assert_eq!(Prefix::of(0.0), Prefix::of(1.0));
+    }
+
+    #[test]
     fn labels_have_the_digits_that_matter() {
         assert_eq!(short(12.345), "12.3");
         assert_eq!(short(-0.01234), "−0.0123");
         assert_eq!(short(1234.5), "1234");
-        assert_eq!(short(0.0), "0");
+        assert_eq!(short(0.0), "0.00");
+        assert_eq!(beside(0.0123, 45.6), "0.0");
+        assert_eq!(beside(7.0, 1234.0), "7");
         assert_eq!(short(1.5e-9), "1.50e−9");
         assert_eq!(tick_label(0.5, 0.25), "0.50");
         assert_eq!(tick_label(-1e-17, 0.1), "0.0");

@@ -3,8 +3,8 @@
 use plotters::chart::{ChartBuilder, ChartContext, LabelAreaPosition};
 use plotters::coord::types::RangedCoordf64;
 use plotters::prelude::{Cartesian2d, DrawingBackend, LineSeries, PathElement};
-use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::ShapeStyle;
+use plotters::style::text_anchor::{HPos, VPos};
 
 use super::canvas::{Area, px};
 use super::colour::{FAINT_INK, GRID, INK};
@@ -28,18 +28,27 @@ pub(super) struct Axis {
     pub label: String,
     /// Whether numbers stand at the ticks.
     pub numbered: bool,
+    /// Whether grid lines stand at the ticks.
+    pub gridded: bool,
 }
 
 impl Axis {
     /// An axis with about `count` steps at round values.
     pub fn round(low: f64, high: f64, count: usize, label: &str) -> Self {
-        Self { low, high, ticks: ticks(low, high, count), label: label.to_owned(), numbered: true }
+        Self {
+            low,
+            high,
+            ticks: ticks(low, high, count),
+            label: label.to_owned(),
+            numbered: true,
+            gridded: true,
+        }
     }
 
     /// One revolution in quarters, degrees.
     pub fn revolution(label: &str) -> Self {
         let ticks = (0..=8).map(|k| 45.0 * f64::from(k)).collect();
-        Self { low: 0.0, high: 360.0, ticks, label: label.to_owned(), numbered: true }
+        Self { low: 0.0, high: 360.0, ticks, label: label.to_owned(), numbered: true, gridded: true }
     }
 
     /// The same axis without words and numbers.
@@ -62,10 +71,10 @@ impl Axis {
 }
 
 /// Sizes around the plot, pixels.
-const HEADING: f64 = 34.0;
+const HEADING: f64 = 30.0;
 const Y_NUMBERS: f64 = 92.0;
-const X_NUMBERS: f64 = 30.0;
-const X_LABEL: f64 = 28.0;
+const X_NUMBERS: f64 = 26.0;
+const X_LABEL: f64 = 30.0;
 
 /// Room for what a picture adds around the plot, pixels.
 #[derive(Debug, Clone, Copy)]
@@ -91,8 +100,8 @@ pub(super) fn panel<'a, DB: DrawingBackend>(
     y: &Axis,
     room: Room,
 ) -> Result<Chart<'a, DB>, PlotError> {
-    write(area, heading, (px(Y_NUMBERS), px(0.5 * HEADING)), bold(BODY, INK))?;
-    let below = if x.label.is_empty() { 0.5 * X_NUMBERS } else { X_NUMBERS + X_LABEL };
+    write_heading(area, heading)?;
+    let below = if x.label.is_empty() { X_NUMBERS } else { X_NUMBERS + X_LABEL };
     let mut chart = ChartBuilder::on(area)
         .margin_top(px(HEADING + room.above))
         .margin_right(px(room.right))
@@ -105,10 +114,22 @@ pub(super) fn panel<'a, DB: DrawingBackend>(
     Ok(chart)
 }
 
+/// The name in bold, what follows a colon in plain.
+fn write_heading<DB: DrawingBackend>(area: &Area<DB>, heading: &str) -> Result<(), PlotError> {
+    let y = px(0.5 * HEADING);
+    let (name, figures) = heading.split_once(": ").unwrap_or((heading, ""));
+    let style = bold(BODY, INK);
+    let (width, _) =
+        style.font.box_size(name).map_err(|error| PlotError::Drawing { reason: error.to_string() })?;
+    write(area, name, (0, y), style)?;
+    write(area, figures, (width as i32 + px(14.0), y), text(SMALL, INK))
+}
+
 /// Lines at the ticks.
 fn grid<DB: DrawingBackend>(chart: &mut Chart<'_, DB>, x: &Axis, y: &Axis) -> Result<(), PlotError> {
-    let upright = x.ticks.iter().map(|at| vec![(*at, y.low), (*at, y.high)]);
-    let level = y.ticks.iter().map(|at| vec![(x.low, *at), (x.high, *at)]);
+    let ticks = |axis: &Axis| if axis.gridded { axis.ticks.clone() } else { Vec::new() };
+    let upright = ticks(x).into_iter().map(|at| vec![(at, y.low), (at, y.high)]);
+    let level = ticks(y).into_iter().map(|at| vec![(x.low, at), (x.high, at)]);
     let lines = upright.chain(level).map(|ends| PathElement::new(ends, line(GRID, 1.0)));
     chart.draw_series(lines)?;
     Ok(())
@@ -181,4 +202,11 @@ pub(super) fn curve<DB: DrawingBackend>(
         }
     }
     Ok(())
+}
+
+/// Four rows of two cells, in reading order; the last row is taller by the words below its axes.
+pub(super) fn cells<DB: DrawingBackend>(area: &Area<DB>) -> Vec<Area<DB>> {
+    let (width, height) = area.dim_in_pixel();
+    let row = (height as i32 - px(X_LABEL)) / 4;
+    area.split_by_breakpoints([width as i32 / 2], [row, 2 * row, 3 * row])
 }

@@ -1,9 +1,9 @@
 //! Text and lines in the sizes all pictures share.
 
-use plotters::element::{PathElement, Text};
+use plotters::element::{PathElement, Rectangle, Text};
 use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, Pos, VPos};
-use plotters::style::{Color, FontStyle, FontTransform, IntoFont, RGBColor, ShapeStyle, TextStyle};
+use plotters::style::{Color, FontStyle, FontTransform, IntoFont, RGBColor, ShapeStyle, TextStyle, WHITE};
 
 use super::canvas::{Area, FONT, px};
 use super::colour::INK;
@@ -62,4 +62,19 @@ pub(super) fn stroke<DB: DrawingBackend>(
 ) -> Result<(), PlotError> {
     area.draw(&PathElement::new(points, style))?;
     Ok(())
+}
+
+/// Writes centred above a place, on white so that grid lines do not cross the words.
+pub(super) fn write_above<DB: DrawingBackend>(
+    area: &Area<DB>,
+    words: &str,
+    (x, y): (i32, i32),
+    style: TextStyle<'static>,
+) -> Result<(), PlotError> {
+    let (width, height) =
+        style.font.box_size(words).map_err(|error| PlotError::Drawing { reason: error.to_string() })?;
+    let (half, tall) = (width as i32 / 2 + px(1.0), height as i32);
+    let ground = Rectangle::new([(x - half, y - tall), (x + half, y)], WHITE.filled());
+    area.draw(&ground)?;
+    write(area, words, (x, y), anchored(style, HPos::Center, VPos::Bottom))
 }

@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use wakebeat_engine::point::input::Rotation;
-use wakebeat_postproc::{PictureFormat, PlotError, draw_run};
+use wakebeat_postproc::{PictureFormat, draw_run};
 
 const NAMES: [&str; 4] = ["loads_over_revolution", "harmonic_bars", "disk_angle_of_attack", "wake_cut"];
 
@@ -32,7 +32,9 @@ fn names(dir: &Path) -> Vec<String> {
 #[test]
 fn four_pictures_of_each_format() {
     let (dir, _keep) = folder();
-    for (blades, rotation) in [(2, Rotation::Clockwise), (3, Rotation::Counterclockwise), (6, Rotation::Clockwise)] {
+    for (blades, rotation) in
+        [(2, Rotation::Clockwise), (3, Rotation::Counterclockwise), (6, Rotation::Clockwise)]
+    {
         let (record, point) = synthetic::run(blades, rotation);
         let dir = dir.join(format!("blades-{blades}"));
         for format in [PictureFormat::Png, PictureFormat::Svg] {

@@ -19,6 +19,9 @@
 //!
 //! SI units throughout; radians inside, degrees only in the case file.
 
+pub mod air;
 pub mod base;
+pub mod case;
 pub mod point;
 pub mod record;
+pub mod surface;

@@ -16,11 +16,13 @@ mod schema;
 mod target;
 mod write;
 
+use std::collections::BTreeMap;
 use std::path::Path;
 
 pub use error::RecordError;
 pub use target::check_target;
 
+use crate::case::{self, Case, Problems};
 use crate::point::result::PointResult;
 
 /// Everything a file of kind `run` holds.
@@ -36,6 +38,18 @@ pub struct RunRecord {
     pub program_version: String,
     /// When it was computed, RFC 3339 in UTC; see [`now_utc`].
     pub created_utc: String,
+}
+
+impl RunRecord {
+    /// The case as it was run, from the text and the input files held here; `label` names it in messages,
+    /// `sets` are overrides `KEY=VALUE`.
+    ///
+    /// # Errors
+    /// All problems of the case at once: after overrides, or when the file comes from another version.
+    pub fn case(&self, label: &str, sets: &[String]) -> Result<Case, Problems> {
+        let inputs: BTreeMap<String, String> = self.inputs.iter().cloned().collect();
+        case::from_text(label, &self.case_toml, &inputs, sets)
+    }
 }
 
 /// The present moment to the second, RFC 3339 in UTC, such as `2026-01-31T12:00:00Z`.
