@@ -27,6 +27,7 @@ pub mod frames;
 pub mod induction;
 pub mod inflow;
 pub mod point;
+pub mod record;
 pub mod rotor;
 pub mod section;
 pub mod surface;
