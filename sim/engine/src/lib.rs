@@ -19,5 +19,7 @@
 //!
 //! SI units throughout; radians inside, degrees only in the case file.
 
+pub mod air;
 pub mod base;
 pub mod point;
+pub mod surface;
