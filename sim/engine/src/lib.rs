@@ -22,4 +22,5 @@
 pub mod air;
 pub mod base;
 pub mod point;
+pub mod record;
 pub mod surface;
