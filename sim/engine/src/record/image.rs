@@ -4,6 +4,8 @@
 //! full disk is an ordinary error with its reason, not a half-closed file inside the HDF5 library.
 #![allow(unsafe_code)] // Foreign function; the crate does not wrap the file image.
 
+use std::sync::atomic::{AtomicU64, Ordering};
+
 use hdf5::plist::file_create::LinkCreationOrder;
 use hdf5::{File, h5check};
 use hdf5_sys::h5f::H5Fget_file_image;
@@ -16,10 +18,13 @@ const INCREMENT: usize = 1 << 20;
 /// # Errors
 /// When HDF5 refuses.
 pub(super) fn create() -> hdf5::Result<File> {
+    // HDF5 refuses to create a file under a name that is open, in memory too.
+    static NUMBER: AtomicU64 = AtomicU64::new(0);
+    let name = format!("memory-{}.h5", NUMBER.fetch_add(1, Ordering::Relaxed));
     File::with_options()
         .with_fapl(|access| access.core_options(INCREMENT, false))
         .with_fcpl(|creation| creation.obj_track_times(false).link_creation_order(LinkCreationOrder::Indexed))
-        .create("memory.h5")
+        .create(name)
 }
 
 /// The bytes of an open file.
