@@ -2,8 +2,8 @@
 
 use std::path::PathBuf;
 
-use clap::builder::PossibleValuesParser;
 use clap::builder::PossibleValue;
+use clap::builder::PossibleValuesParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use wakebeat_engine::case::scenarios;
 
@@ -73,7 +73,7 @@ pub enum Command {
     /// Write a commented starter case that runs as it is
     New(NewArgs),
     /// Show every value and its origin, and what the geometry implies; compute nothing
-    Check(CaseArgs),
+    Check(CheckArgs),
     /// Compute one operating point, write a result file, print a summary
     Run(RunArgs),
     /// Draw the pictures of a result file
@@ -99,13 +99,21 @@ pub struct NewArgs {
     pub scenario: Option<String>,
 }
 
-/// Arguments of every command that reads a case.
+/// Arguments of `check`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
 All problems of a case are listed at once, with file, key path, value and allowed range.
 
 Example
   wakebeat check my-pusher/case.toml --set placement.shaft_offset_m=0.03")]
+pub struct CheckArgs {
+    /// The case and its changes.
+    #[command(flatten)]
+    pub case: CaseArgs,
+}
+
+/// Arguments of every command that reads a case.
+#[derive(Debug, Args)]
 pub struct CaseArgs {
     /// Case file (TOML), or a result file, which holds its case and inputs
     pub case: PathBuf,

@@ -121,9 +121,10 @@ mod tests {
         let lines: Vec<&str> = text.lines().collect();
         assert_eq!(lines.len(), 8, "{text}");
         assert!(lines[0].contains("1P 100 Hz") && lines[0].contains("4P 400 Hz"), "{text}");
-        assert_eq!(lines[1].split_whitespace().collect::<Vec<_>>(), [
-            "thrust", "N", "4.321", "0.000", "0.250", "0.000", "0.500"
-        ]);
+        assert_eq!(
+            lines[1].split_whitespace().collect::<Vec<_>>(),
+            ["thrust", "N", "4.321", "0.000", "0.250", "0.000", "0.500"]
+        );
         assert!(lines.iter().all(|l| l.len() <= 100));
     }
 }

@@ -23,11 +23,7 @@ impl Output {
 
     /// Prints a command's answer: as JSON if asked for, else as text unless quiet. Only the form that is
     /// printed is made.
-    pub fn answer(
-        self,
-        text: impl FnOnce() -> String,
-        json: impl FnOnce() -> Value,
-    ) -> Result<(), Failure> {
+    pub fn answer(self, text: impl FnOnce() -> String, json: impl FnOnce() -> Value) -> Result<(), Failure> {
         if self.json {
             self.data(&format!("{:#}", json()))
         } else if self.quiet {

@@ -54,7 +54,8 @@ fn check_target(target: &Path, force: bool, case_path: &Path, case: &Case) -> Re
 /// Name of the case's folder + `.h5`, in the current folder; for a result file its own name.
 fn default_output(case_path: &Path) -> PathBuf {
     let stem = if record::is_ours(case_path) { case_path.file_stem() } else { None };
-    let mut name = stem.map(OsString::from).or_else(|| folder_name(case_path)).unwrap_or_else(|| "case".into());
+    let mut name =
+        stem.map(OsString::from).or_else(|| folder_name(case_path)).unwrap_or_else(|| "case".into());
     name.push(".h5");
     PathBuf::from(name)
 }

@@ -67,10 +67,7 @@ impl Summary<'_> {
 /// Text behind a label, wrapped to the screen, further lines set in.
 fn wrapped(label: &str, text: &str) -> String {
     let indent = " ".repeat(label.len());
-    textwrap::fill(
-        text,
-        textwrap::Options::new(WIDTH).initial_indent(label).subsequent_indent(&indent),
-    )
+    textwrap::fill(text, textwrap::Options::new(WIDTH).initial_indent(label).subsequent_indent(&indent))
 }
 
 fn flight_line(point: &OperatingPoint) -> String {
