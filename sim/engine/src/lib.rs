@@ -24,3 +24,4 @@ pub mod base;
 pub mod point;
 pub mod record;
 pub mod surface;
+pub mod wake;
