@@ -2,12 +2,13 @@
 
 use comfy_table::{CellAlignment, Table, presets};
 use serde_json::{Map, Value, json};
-use wakebeat_engine::case::{self, Case};
+use wakebeat_engine::case::Case;
 use wakebeat_engine::point::consequences::consequences;
 use wakebeat_engine::point::result::Scalar;
 
 use crate::args::CheckArgs;
 use crate::failure::Failure;
+use crate::load::load;
 use crate::numbers::significant;
 use crate::output::Output;
 
@@ -16,7 +17,7 @@ use crate::output::Output;
 /// # Errors
 /// Every problem of the case at once.
 pub fn check(args: &CheckArgs, output: Output) -> Result<(), Failure> {
-    let case = case::load(&args.case.case, &args.case.sets)?;
+    let case = load(&args.case)?;
     let implied = consequences(&case.point);
     output.answer(|| text(&case, &implied), || as_json(&case, &implied))
 }
@@ -39,7 +40,7 @@ fn text(case: &Case, implied: &[Scalar]) -> String {
 fn value_table(case: &Case) -> String {
     let mut table = plain_table(&["key", "value", "unit", "origin"]);
     for value in &case.values {
-        table.add_row([&value.path, &value.value, unit_shown(value.unit), &value.origin.to_string()]);
+        table.add_row([value.path.as_str(), &value.value, unit_shown(value.unit), value.origin.word()]);
     }
     align_right(&mut table, 1);
     table.trim_fmt()
@@ -76,7 +77,7 @@ fn as_json(case: &Case, implied: &[Scalar]) -> Value {
     let values: Vec<Value> = case
         .values
         .iter()
-        .map(|v| json!({ "key": v.path, "value": v.value, "unit": v.unit, "origin": v.origin.to_string() }))
+        .map(|v| json!({ "key": v.path, "value": v.value, "unit": v.unit, "origin": v.origin.word() }))
         .collect();
     let inputs: Vec<Value> =
         case.inputs.iter().map(|i| json!({ "path": i.path, "sha256": i.sha256 })).collect();

@@ -8,6 +8,7 @@ mod args;
 mod check;
 mod failure;
 mod interrupt;
+mod load;
 mod load_table;
 mod new;
 mod numbers;

@@ -3,13 +3,14 @@
 use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
-use wakebeat_engine::case::{self, Case};
+use wakebeat_engine::case::Case;
 use wakebeat_engine::point;
 use wakebeat_engine::record::{self, RunRecord};
 
 use crate::args::RunArgs;
 use crate::failure::Failure;
 use crate::interrupt;
+use crate::load::load;
 use crate::output::Output;
 use crate::summary::Summary;
 
@@ -20,7 +21,7 @@ use crate::summary::Summary;
 pub fn run(args: &RunArgs, output: Output) -> Result<(), Failure> {
     interrupt::install()?;
     let case_path = &args.case.case;
-    let case = case::load(case_path, &args.case.sets)?;
+    let case = load(&args.case)?;
     let target = args.output.clone().unwrap_or_else(|| default_output(case_path));
     check_target(&target, args.force, case_path, &case)?;
 
