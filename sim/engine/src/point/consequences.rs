@@ -2,10 +2,11 @@
 
 use std::f64::consts::{PI, TAU};
 
-use super::input::{OperatingPoint, Placement, Propeller, Surface};
+use super::input::{OperatingPoint, Placement, Propeller, Rotation, Surface};
 use super::result::Scalar;
 use crate::air::standard_air;
 use crate::base::Vec3;
+use crate::frames::DiskAxes;
 use crate::surface::geometry::{halves, trailing_edge_at_y};
 
 /// The radius at which a blade is judged by a single section, over tip radius (common practice).
@@ -168,7 +169,8 @@ fn abreast_of_hub(surface: &Surface, hub_m: &Vec3) -> Option<AbreastOfHub> {
 
 /// Least distance between the trailing edge and the disk, m.
 fn clearance_m(surface: &Surface, placement: &Placement, radius_m: f64) -> f64 {
-    let axis = shaft_axis(placement);
+    // The disk's plane is the same for either sense of rotation.
+    let axis = DiskAxes::new(placement, Rotation::Clockwise).aft;
     let distance = |point: Vec3| {
         let from_hub = point - placement.hub_m;
         let axial = from_hub.dot(&axis);
@@ -185,19 +187,11 @@ fn clearance_m(surface: &Surface, placement: &Placement, radius_m: f64) -> f64 {
     least
 }
 
-/// Direction of positive thrust: forward, tilted up about y, then toed to starboard about the tilted z.
-fn shaft_axis(placement: &Placement) -> Vec3 {
-    let (sin_tilt, cos_tilt) = placement.tilt_rad.sin_cos();
-    let (sin_toe, cos_toe) = placement.toe_rad.sin_cos();
-    Vec3::new(-cos_tilt * cos_toe, sin_toe, sin_tilt * cos_toe)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
     use crate::point::input::{
-        BladeRow, BladeTable, Compressibility, Flight, Induction, Rotation, SectionLift, SectionSpec, Solver,
-        Suction,
+        BladeRow, BladeTable, Compressibility, Flight, Induction, SectionLift, SectionSpec, Solver, Suction,
     };
     use crate::surface::test_surfaces::wing;
     use approx::assert_relative_eq;
