@@ -21,6 +21,7 @@
 
 pub mod air;
 pub mod base;
+pub mod case;
 pub mod frames;
 pub mod point;
 pub mod record;
