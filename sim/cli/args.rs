@@ -14,7 +14,7 @@ use wakebeat_engine::case::scenarios;
     version,
     about,
     long_about = LONG_ABOUT,
-    after_help = "Start with:  wakebeat new my-pusher && wakebeat run my-pusher/case.toml",
+    after_help = "Start with\n  wakebeat new my-pusher && wakebeat run my-pusher/case.toml",
     after_long_help = AFTER_LONG_HELP,
     subcommand_required = true,
     arg_required_else_help = true
@@ -36,18 +36,23 @@ For one operating point wakebeat computes, over a revolution, what each blade me
 struts, the loads of the blades and of the hub, and their harmonics: how much thrust, bending moment and side \
 force shakes the mount at 1P, NP and 2NP (N: number of blades, nP: n cycles per shaft revolution).";
 
+// Lines of the tails stay below 80 columns, so that no terminal breaks them.
 const AFTER_LONG_HELP: &str = "\
 Units and frames
-  SI. Degrees and rpm only where people type and read, and always in the key's name: tilt_deg, speed_rpm.
+  SI. Degrees and rpm only where people type and read, and always in the key's
+  name: tilt_deg, speed_rpm.
   Aircraft axes: x aft, y starboard, z up, in metres, any origin.
-  Angle of attack is positive when air comes from below, sideslip when it comes from starboard.
-  Hub loads are those of the propeller on the airframe, shaft-aligned, about the hub: thrust forward,
-  side force starboard, vertical force up, rolling moment starboard side down, pitching moment nose up,
-  yawing moment nose to starboard; torque is positive when the propeller absorbs power.
+  Angle of attack is positive when air comes from below, sideslip when it comes
+  from starboard.
+  Hub loads are those of the propeller on the airframe, shaft-aligned, about the
+  hub: thrust forward, side force starboard, vertical force up, rolling moment
+  starboard side down, pitching moment nose up, yawing moment nose to starboard;
+  torque is positive when the propeller absorbs power.
   Amplitudes are single-sided peaks: half of peak-to-peak for a single tone.
 
 Exit codes
-  0 good, 1 a check failed, 2 bad input or failure. Data goes to stdout, the rest to stderr.
+  0 good, 1 a check failed, 2 bad input or failure.
+  Data goes to stdout, the rest to stderr.
 
 Example
   wakebeat new my-pusher
@@ -102,7 +107,8 @@ pub struct NewArgs {
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
-All problems of a case are listed at once, with file, key path, value and allowed range.
+All problems of a case are listed at once, with file, key path, value and
+allowed range.
 
 Example
   wakebeat check my-pusher/case.toml --set placement.shaft_offset_m=0.03")]
@@ -129,12 +135,13 @@ pub struct CaseArgs {
 /// Arguments of `run`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
-Forces in N, moments in N m, shaft-aligned, about the hub, of the propeller on the airframe. Amplitudes are
-single-sided peaks at nP, n cycles per shaft revolution.
+Forces in N, moments in N m, of the propeller on the airframe, shaft-aligned,
+about the hub. Amplitudes are single-sided peaks at nP, n cycles per shaft
+revolution. An earlier result file is replaced, another file is not.
 
 Examples
   wakebeat run my-pusher/case.toml
-  wakebeat run my-pusher/case.toml --set propeller.blade_count=3 --set placement.shaft_offset_m=0.06
+  wakebeat run my-pusher/case.toml --set placement.shaft_offset_m=0.06
   wakebeat run my-pusher.h5 --set solver.suction=far -o far.h5")]
 pub struct RunArgs {
     /// The case and its changes.

@@ -1,8 +1,7 @@
 //! `wakebeat check`: every value with its origin, and what the geometry implies.
 
-use comfy_table::{CellAlignment, Table, presets};
 use serde_json::{Map, Value, json};
-use wakebeat_engine::case::Case;
+use wakebeat_engine::case::{Case, ResolvedValue};
 use wakebeat_engine::point::consequences::consequences;
 use wakebeat_engine::point::result::Scalar;
 
@@ -10,7 +9,8 @@ use crate::args::CheckArgs;
 use crate::failure::Failure;
 use crate::load::load;
 use crate::numbers::significant;
-use crate::output::Output;
+use crate::output::{Output, WIDTH};
+use crate::table;
 
 /// Reads the case and shows it; computes nothing that takes time.
 ///
@@ -27,45 +27,35 @@ fn text(case: &Case, implied: &[Scalar]) -> String {
     if !case.title.is_empty() {
         parts.push(case.title.clone());
     }
+    if !case.notes.is_empty() {
+        parts.push(textwrap::fill(&case.notes, WIDTH));
+    }
     parts.push(value_table(case));
     if !case.inputs.is_empty() {
         let files: Vec<&str> = case.inputs.iter().map(|input| input.path.as_str()).collect();
         parts.push(format!("input files: {}", files.join(", ")));
     }
-    parts.push(format!("what follows from the geometry\n{}", implied_table(implied)));
+    parts.push(implied_table(implied));
     parts.push("no problem found".to_owned());
     parts.join("\n\n")
 }
 
 fn value_table(case: &Case) -> String {
-    let mut table = plain_table(&["key", "value", "unit", "origin"]);
-    for value in &case.values {
-        table.add_row([value.path.as_str(), &value.value, unit_shown(value.unit), value.origin.word()]);
-    }
-    align_right(&mut table, 1);
-    table.trim_fmt()
+    // These two stand above the table as they are.
+    let shown = case.values.iter().filter(|v| !matches!(v.path.as_str(), "title" | "notes"));
+    let row = |v: &ResolvedValue| {
+        vec![v.path.clone(), v.value.clone(), unit_shown(v.unit).to_owned(), v.origin.word().to_owned()]
+    };
+    table::plain(words(["key", "value", "unit", "origin"]), shown.map(row).collect(), 1..2)
 }
 
 fn implied_table(implied: &[Scalar]) -> String {
-    let mut table = plain_table(&["quantity", "value", "unit"]);
-    for scalar in implied {
-        table.add_row([scalar.long_name.as_str(), &significant(scalar.value, 4), unit_shown(scalar.unit)]);
-    }
-    align_right(&mut table, 1);
-    table.trim_fmt()
+    let row = |s: &Scalar| vec![s.long_name.clone(), significant(s.value, 4), unit_shown(s.unit).to_owned()];
+    table::plain(words(["what follows", "value", "unit"]), implied.iter().map(row).collect(), 1..2)
 }
 
-fn plain_table(heading: &[&str]) -> Table {
-    let mut table = Table::new();
-    table.load_preset(presets::NOTHING);
-    table.set_header(heading.to_vec());
-    table
-}
-
-fn align_right(table: &mut Table, column: usize) {
-    if let Some(column) = table.column_mut(column) {
-        column.set_cell_alignment(CellAlignment::Right);
-    }
+fn words<const N: usize>(words: [&str; N]) -> Vec<String> {
+    words.map(str::to_owned).to_vec()
 }
 
 /// A ratio needs no unit on the screen.

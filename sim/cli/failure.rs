@@ -12,7 +12,7 @@ use wakebeat_postproc::PlotError;
 #[derive(Debug, thiserror::Error)]
 pub enum Failure {
     /// The case does not describe a point that can be computed.
-    #[error(transparent)]
+    #[error("{}", problems_text(.0))]
     Case(#[from] Problems),
     /// The point was understood, but has no answer.
     #[error(transparent)]
@@ -49,11 +49,19 @@ impl Failure {
     }
 }
 
+/// One problem as it is; several below their number.
+fn problems_text(problems: &Problems) -> String {
+    match problems.0.len() {
+        1 => problems.to_string(),
+        count => format!("{count} problems\n{problems}"),
+    }
+}
+
 fn exists_text(paths: &[PathBuf]) -> String {
-    let mut text = String::from("files exist and `new` does not overwrite:");
+    let mut text = String::from("`new` overwrites nothing, and these files exist:");
     for path in paths {
         text.push_str(&format!("\n  {}", path.display()));
     }
-    text.push_str("\nhint: name another folder");
+    text.push_str("\n  hint: name another folder");
     text
 }

@@ -2,10 +2,10 @@
 
 use std::f64::consts::TAU;
 
-use comfy_table::{CellAlignment, Table, presets};
 use wakebeat_engine::point::result::{HubLoad, LoadHistory, PointResult};
 
 use crate::numbers::{decimals, fixed};
+use crate::table;
 
 /// Significant digits of the largest number of a line; the others get the same decimals.
 const DIGITS: usize = 4;
@@ -20,23 +20,18 @@ pub fn order_hz(order: usize, speed_rad_s: f64) -> f64 {
 /// Mean, amplitudes at 1P, NP and 2NP, and peak-to-peak of every hub load.
 pub fn load_table(result: &PointResult, speed_rad_s: f64) -> String {
     let orders = orders(result.blade_count);
-    let mut table = Table::new();
-    table.load_preset(presets::NOTHING);
     let mut heading = vec!["hub load".to_owned(), "unit".to_owned(), "mean".to_owned()];
     heading.extend(orders.iter().map(|&n| format!("{n}P {} Hz", fixed(order_hz(n, speed_rad_s), 0))));
     heading.push("peak to peak".to_owned());
-    table.set_header(heading);
-    for load in HubLoad::ALL {
+    let line = |load: HubLoad| {
         let values = row(result.hub(load), &orders);
         let places = row_decimals(&values, scale(result, &orders, load.unit()));
         let mut cells = vec![load.name().replace('_', " "), load.unit().to_owned()];
         cells.extend(values.iter().map(|&v| fixed(v, places)));
-        table.add_row(cells);
-    }
-    for column in table.column_iter_mut().skip(2) {
-        column.set_cell_alignment(CellAlignment::Right);
-    }
-    table.trim_fmt()
+        cells
+    };
+    let columns = heading.len();
+    table::plain(heading, HubLoad::ALL.map(line).to_vec(), 2..columns)
 }
 
 /// 1, N and 2N, each once.
@@ -119,10 +114,10 @@ mod tests {
         };
         let text = load_table(&result, 100.0 * TAU);
         let lines: Vec<&str> = text.lines().collect();
-        assert_eq!(lines.len(), 8, "{text}");
+        assert_eq!(lines.len(), 9, "{text}");
         assert!(lines[0].contains("1P 100 Hz") && lines[0].contains("4P 400 Hz"), "{text}");
         assert_eq!(
-            lines[1].split_whitespace().collect::<Vec<_>>(),
+            lines[2].split_whitespace().collect::<Vec<_>>(),
             ["thrust", "N", "4.321", "0.000", "0.250", "0.000", "0.500"]
         );
         assert!(lines.iter().all(|l| l.len() <= 100));

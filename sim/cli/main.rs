@@ -17,6 +17,7 @@ mod plot;
 mod run;
 mod schema;
 mod summary;
+mod table;
 
 use args::{Cli, Command};
 use output::Output;

@@ -13,10 +13,15 @@ pub fn significant(value: f64, digits: usize) -> String {
     }
     let size = value.abs();
     if (1e-4..1e6).contains(&size) {
-        fixed(value, decimals(size, digits))
+        fixed(rounded(value, digits), decimals(size, digits))
     } else {
         format!("{value:.*e}", digits.saturating_sub(1))
     }
+}
+
+/// The number with all but its first `digits` digits zero.
+fn rounded(value: f64, digits: usize) -> f64 {
+    format!("{value:.*e}", digits.saturating_sub(1)).parse().unwrap_or(value)
 }
 
 /// As [`significant`], without zeros at the end: for numbers a person has chosen.
@@ -58,6 +63,7 @@ mod tests {
     #[test]
     fn significant_digits_and_powers_of_ten() {
         assert_eq!(significant(1234.567, 4), "1235");
+        assert_eq!(significant(114_028.4, 4), "114000");
         assert_eq!(significant(-0.0123456, 3), "-0.0123");
         assert_eq!(significant(9.9996, 4), "10.00");
         assert_eq!(significant(1.5e-7, 3), "1.50e-7");

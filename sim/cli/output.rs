@@ -8,6 +8,9 @@ use serde_json::Value;
 use crate::args::OutputArgs;
 use crate::failure::Failure;
 
+/// Columns that text is wrapped to.
+pub const WIDTH: usize = 100;
+
 /// The two streams and how much the user wants on them.
 #[derive(Debug, Clone, Copy)]
 pub struct Output {

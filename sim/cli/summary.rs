@@ -9,9 +9,8 @@ use wakebeat_engine::point::result::{HubLoad, LoadHistory, PointResult};
 
 use crate::load_table;
 use crate::numbers::{given, significant};
+use crate::output::WIDTH;
 
-/// Columns of the screen.
-const WIDTH: usize = 100;
 /// What the numbers are good for; one line.
 const CAUTION: &str =
     "Design-study estimate: aerodynamic loads only, no turbulence. Rules and licensed practice decide.";

@@ -9,7 +9,9 @@ use crate::support::Place;
 fn every_value_has_an_origin_and_a_unit() {
     let place = Place::with_case();
     let text = place.run(["check", "pusher/case.toml"]).good();
-    for words in ["flight.airspeed_m_s", "given", "default", "axial gap", "blade-passage frequency", "tip Mach"] {
+    for words in
+        ["flight.airspeed_m_s", "given", "default", "axial gap", "blade-passage frequency", "tip Mach"]
+    {
         assert!(text.contains(words), "{words}: {text}");
     }
     let answer = place.run(["check", "pusher/case.toml", "--json"]).good();
@@ -34,7 +36,8 @@ fn check_writes_nothing() {
 fn all_problems_come_at_once_and_alone() {
     let place = Place::with_case();
     let sets = ["propeller.blade_count=0", "flight.airspeed_m_s=-3", "solver.azimuth=720"];
-    let text = place.run(["check", "pusher/case.toml", "--set", sets[0], "--set", sets[1], "--set", sets[2]]).bad();
+    let text =
+        place.run(["check", "pusher/case.toml", "--set", sets[0], "--set", sets[1], "--set", sets[2]]).bad();
     for words in ["blade_count", "airspeed_m_s", "azimuths"] {
         assert!(text.contains(words), "{words}: {text}");
     }

@@ -20,8 +20,21 @@ fn the_summary_is_one_screen_with_every_load() {
     assert_eq!(ran.stderr, "");
     let text = ran.good();
     for words in [
-        "thrust", "torque", "power", "efficiency", "side force", "vertical force", "rolling moment",
-        "pitching moment", "yawing moment", "peak to peak", "1P", "2P", "4P", "Hz", "pusher.h5",
+        "thrust",
+        "torque",
+        "power",
+        "efficiency",
+        "side force",
+        "vertical force",
+        "rolling moment",
+        "pitching moment",
+        "yawing moment",
+        "peak to peak",
+        "1P",
+        "2P",
+        "4P",
+        "Hz",
+        "pusher.h5",
         "licensed practice",
     ] {
         assert!(text.contains(words), "{words}: {text}");

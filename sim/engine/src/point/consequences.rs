@@ -109,26 +109,26 @@ fn surface_distances(surface: &Surface, placement: &Placement, radius_m: f64) ->
         all.push(scalar(
             format!("{name}_axial_gap_chords"),
             "1",
-            format!("hub aft of the trailing edge of `{name}`, in its chords there"),
+            format!("axial gap behind `{name}`, in its chords"),
             gap_m / chord_m,
         ));
         all.push(scalar(
             format!("{name}_axial_gap_diameters"),
             "1",
-            format!("hub aft of the trailing edge of `{name}`, in propeller diameters"),
+            format!("axial gap behind `{name}`, in propeller diameters"),
             0.5 * gap_m / radius_m,
         ));
         all.push(scalar(
             format!("{name}_offset_radii"),
             "1",
-            format!("hub {offset_words} the trailing edge of `{name}`, in propeller radii"),
+            format!("shaft offset {offset_words} `{name}`, in propeller radii"),
             offset_m / radius_m,
         ));
     }
     all.push(scalar(
         format!("{name}_clearance_m"),
         "m",
-        format!("least distance between the disk and the trailing edge of `{name}`"),
+        format!("clearance between disk and trailing edge of `{name}`"),
         clearance_m(surface, placement, radius_m),
     ));
     all
@@ -156,12 +156,9 @@ fn abreast_of_hub(surface: &Surface, hub_m: &Vec3) -> Option<AbreastOfHub> {
                 chord_m,
                 offset_words: "above",
             },
-            None => AbreastOfHub {
-                gap_m: at.aft_m,
-                offset_m: at.offset_m,
-                chord_m,
-                offset_words: "square to the surface from",
-            },
+            None => {
+                AbreastOfHub { gap_m: at.aft_m, offset_m: at.offset_m, chord_m, offset_words: "square to" }
+            }
         });
     }
     None
