@@ -28,22 +28,27 @@ impl Lanes {
     /// Lane by lane from an index.
     #[inline(always)]
     #[must_use]
-    pub fn from_fn(f: impl FnMut(usize) -> f64) -> Self {
-        Self(std::array::from_fn(f))
+    pub fn from_fn(mut f: impl FnMut(usize) -> f64) -> Self {
+        // A plain loop: array adaptors are not inlined into functions built for other instruction sets.
+        let mut out = [0.0; LANES];
+        for (i, o) in out.iter_mut().enumerate() {
+            *o = f(i);
+        }
+        Self(out)
     }
 
     /// A function of each lane.
     #[inline(always)]
     #[must_use]
     pub fn map(self, f: impl Fn(f64) -> f64) -> Self {
-        Self(self.0.map(f))
+        Self::from_fn(|i| f(self.0[i]))
     }
 
     /// A function of two values lane by lane.
     #[inline(always)]
     #[must_use]
     pub fn zip(self, other: Self, f: impl Fn(f64, f64) -> f64) -> Self {
-        Self(std::array::from_fn(|i| f(self.0[i], other.0[i])))
+        Self::from_fn(|i| f(self.0[i], other.0[i]))
     }
 
     /// Square root.
@@ -172,14 +177,14 @@ macro_rules! lane_op {
             type Output = Self;
             #[inline(always)]
             fn $method(self, other: Self) -> Self {
-                Self(std::array::from_fn(|i| self.0[i] $op other.0[i]))
+                Self::from_fn(|i| self.0[i] $op other.0[i])
             }
         }
         impl $trait<f64> for Lanes {
             type Output = Self;
             #[inline(always)]
             fn $method(self, other: f64) -> Self {
-                Self(std::array::from_fn(|i| self.0[i] $op other))
+                Self::from_fn(|i| self.0[i] $op other)
             }
         }
     };

@@ -64,7 +64,14 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn row(radius_ratio: f64, twist_rad: f64) -> BladeRow {
-        BladeRow { radius_ratio, chord_ratio: 0.1, twist_rad, sweep_ratio: 0.02, thickness_ratio: 0.12, section: 0 }
+        BladeRow {
+            radius_ratio,
+            chord_ratio: 0.1,
+            twist_rad,
+            sweep_ratio: 0.02,
+            thickness_ratio: 0.12,
+            section: 0,
+        }
     }
 
     #[test]

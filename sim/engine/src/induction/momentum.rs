@@ -40,7 +40,12 @@ impl Annulus {
     /// Axial and tangential force per unit radius, N/m, that the annulus takes up at mean inflow
     /// `axial_mean_m_s` and mean tangential velocity `tangential_mean_m_s` (without swirl).
     #[must_use]
-    pub fn momentum_n_per_m(&self, axial_mean_m_s: f64, tangential_mean_m_s: f64, induced: Induced) -> (f64, f64) {
+    pub fn momentum_n_per_m(
+        &self,
+        axial_mean_m_s: f64,
+        tangential_mean_m_s: f64,
+        induced: Induced,
+    ) -> (f64, f64) {
         let Induced { axial_m_s: v, swirl_m_s: w } = induced;
         let through = axial_mean_m_s + v;
         let tangential = tangential_mean_m_s - w;
@@ -50,7 +55,8 @@ impl Annulus {
         let flux = area_density * factor * through.abs();
         let axial = if axial_mean_m_s > 0.0 && -v > BRAKING_LIMIT * axial_mean_m_s {
             let a = -v / axial_mean_m_s;
-            let coefficient = 8.0 / 9.0 + (4.0 * factor - 40.0 / 9.0) * a + (50.0 / 9.0 - 4.0 * factor) * a * a;
+            let coefficient =
+                8.0 / 9.0 + (4.0 * factor - 40.0 / 9.0) * a + (50.0 / 9.0 - 4.0 * factor) * a * a;
             -0.25 * area_density * axial_mean_m_s * axial_mean_m_s * coefficient
         } else {
             flux * v
@@ -70,9 +76,7 @@ mod tests {
 
     #[test]
     fn static_and_forward_thrust_are_froudes() {
-        let at = |mean, v| {
-            annulus().momentum_n_per_m(mean, 50.0, Induced { axial_m_s: v, swirl_m_s: 0.0 }).0
-        };
+        let at = |mean, v| annulus().momentum_n_per_m(mean, 50.0, Induced { axial_m_s: v, swirl_m_s: 0.0 }).0;
         let ring = std::f64::consts::TAU * 0.5;
         // ρ (V + v) 2v per unit area.
         assert_relative_eq!(at(0.0, 3.0), 1.2 * ring * 2.0 * 9.0, max_relative = 1e-9);

@@ -11,6 +11,7 @@ pub mod suction;
 pub mod surface_wake;
 
 use crate::base::Vec3;
+use crate::point::result::Warning;
 use crate::wake::WakeStation;
 
 /// Something ahead of the propeller that changes the air it meets.
@@ -26,6 +27,11 @@ pub trait InflowSource: Send + Sync {
     /// Where a point lies in this source's viscous wake; `None` where there is none.
     fn wake_position(&self, _point_m: &Vec3) -> Option<WakePosition> {
         None
+    }
+
+    /// What the source is known to miss here, with figures.
+    fn warnings(&self) -> Vec<Warning> {
+        Vec::new()
     }
 
     /// Depth, width and shape of the wake at a position, without the propeller.

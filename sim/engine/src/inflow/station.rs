@@ -66,24 +66,55 @@ pub struct StationGrid<'a> {
     pub station: &'a BladeStation,
     /// Tip radius, m.
     pub tip_m: f64,
-    /// Azimuths of the blade, rad (A).
-    pub azimuth_rad: &'a [f64],
+    /// Directions of the station at the azimuths of the blade (A).
+    pub directions: &'a Directions,
+}
+
+/// Unit vectors to and along the motion of a station at each azimuth of its blade, aircraft axes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Directions {
+    /// From the hub to the station (A).
+    pub radial: Vec<Vec3>,
+    /// Along the station's motion (A).
+    pub tangential: Vec<Vec3>,
+}
+
+impl Directions {
+    /// Directions of a station that trails its blade by `lag_rad`.
+    #[must_use]
+    pub fn new(disk: &DiskAxes, azimuth_rad: &[f64], lag_rad: f64) -> Self {
+        Self {
+            radial: azimuth_rad.iter().map(|a| disk.radial(a - lag_rad)).collect(),
+            tangential: azimuth_rad.iter().map(|a| disk.tangential(a - lag_rad)).collect(),
+        }
+    }
+}
+
+impl StationGrid<'_> {
+    /// The station from the hub at azimuth index `j`, aircraft axes, m.
+    fn arm_m(&self, j: usize) -> Vec3 {
+        self.directions.radial[j] * self.station.radius_m
+    }
 }
 
 impl StationInflow {
     /// Samples the free stream and all sources at the azimuths of a station.
     #[must_use]
-    pub fn new(grid: &StationGrid, free_stream_m_s: Vec3, sources: &[Box<dyn InflowSource>], suction: Suction) -> Self {
-        let count = grid.azimuth_rad.len();
+    pub fn new(
+        grid: &StationGrid,
+        free_stream_m_s: Vec3,
+        sources: &[Box<dyn InflowSource>],
+        suction: Suction,
+    ) -> Self {
+        let count = grid.directions.radial.len();
         let mut axial = Vec::with_capacity(count);
         let mut tangential = Vec::with_capacity(count);
-        for azimuth in grid.azimuth_rad {
-            let at = azimuth - grid.station.lag_rad;
-            let point = grid.disk.point_m(grid.station.radius_m, at);
+        for (j, motion) in grid.directions.tangential.iter().enumerate() {
+            let point = grid.disk.hub_m + grid.arm_m(j);
             let velocity =
                 sources.iter().filter_map(|s| s.velocity_m_s(&point)).fold(free_stream_m_s, |sum, v| sum + v);
             axial.push(velocity.dot(&grid.disk.aft));
-            tangential.push(-velocity.dot(&grid.disk.tangential(at)));
+            tangential.push(-velocity.dot(motion));
         }
         let wakes: Vec<StationWake> =
             sources.iter().filter_map(|source| StationWake::new(grid, source.as_ref(), suction)).collect();
@@ -186,23 +217,14 @@ impl WakeCell {
 
 impl StationWake {
     fn new(grid: &StationGrid, source: &dyn InflowSource, suction: Suction) -> Option<Self> {
-        let positions: Vec<Option<WakePosition>> = grid
-            .azimuth_rad
-            .iter()
-            .map(|azimuth| {
-                source.wake_position(
-                    &grid.disk.point_m(grid.station.radius_m, azimuth - grid.station.lag_rad),
-                )
-            })
-            .collect();
+        let count = grid.directions.radial.len();
+        let positions: Vec<Option<WakePosition>> =
+            (0..count).map(|j| source.wake_position(&(grid.disk.hub_m + grid.arm_m(j)))).collect();
         let mut cells = Vec::new();
         let mut nearest: Option<(f64, WakePosition, WakeStation)> = None;
         for (j, position) in positions.iter().enumerate() {
             let Some(position) = position else { continue };
-            let above_shaft_m =
-                (grid.disk.point_m(grid.station.radius_m, grid.azimuth_rad[j] - grid.station.lag_rad)
-                    - grid.disk.hub_m)
-                    .dot(&position.normal);
+            let above_shaft_m = grid.arm_m(j).dot(&position.normal);
             let centre_m = above_shaft_m - position.offset_m;
             // With suction the centre line moves from `centre_m` towards the shaft, at most onto it.
             let (low, high) = (centre_m.min(0.0), centre_m.max(0.0));

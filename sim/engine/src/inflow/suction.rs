@@ -75,7 +75,13 @@ impl SuctionFactors {
     /// Factor on the wake's thickness that keeps the flux of total-pressure loss ∫ Δ U dz between
     /// trailing edge and disk. `profile` is the deficit against distance in units of `support`.
     #[must_use]
-    pub fn thickness_factor(&self, edge_speed: f64, mean_speed: f64, v: f64, profile: impl Fn(f64) -> f64) -> f64 {
+    pub fn thickness_factor(
+        &self,
+        edge_speed: f64,
+        mean_speed: f64,
+        v: f64,
+        profile: impl Fn(f64) -> f64,
+    ) -> f64 {
         if !self.active {
             return 1.0;
         }

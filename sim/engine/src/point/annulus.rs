@@ -32,10 +32,7 @@ fn steady_loads_n_per_m(
     let speed = axial.hypot(tangential);
     let c = section.coefficients(blade_angle_rad - axial.atan2(tangential), speed / flow.speed_of_sound_m_s);
     let pressure = 0.5 * annulus.density_kg_m3 * speed * station.chord_m * annulus.blades;
-    (
-        pressure * (c.lift * tangential - c.drag * axial),
-        pressure * (c.lift * axial + c.drag * tangential),
-    )
+    (pressure * (c.lift * tangential - c.drag * axial), pressure * (c.lift * axial + c.drag * tangential))
 }
 
 /// Induced velocity in the mean flow, by bisection on the inflow angle.
@@ -125,10 +122,7 @@ impl Balance {
         ];
         let determinant = j[0][0] * j[1][1] - j[0][1] * j[1][0];
         let inverse = if determinant.abs() > 0.0 && determinant.is_finite() {
-            [
-                [j[1][1] / determinant, -j[0][1] / determinant],
-                [-j[1][0] / determinant, j[0][0] / determinant],
-            ]
+            [[j[1][1] / determinant, -j[0][1] / determinant], [-j[1][0] / determinant, j[0][0] / determinant]]
         } else {
             [[0.0; 2]; 2]
         };
@@ -180,10 +174,8 @@ impl Balance {
 
     /// Broyden's update of the inverse, by Sherman and Morrison.
     fn learn(&mut self, residual: [f64; 2]) {
-        let moved = [
-            self.induced.axial_m_s - self.kept.axial_m_s,
-            self.induced.swirl_m_s - self.kept.swirl_m_s,
-        ];
+        let moved =
+            [self.induced.axial_m_s - self.kept.axial_m_s, self.induced.swirl_m_s - self.kept.swirl_m_s];
         let change = [residual[0] - self.kept_residual[0], residual[1] - self.kept_residual[1]];
         let predicted = self.times_inverse(change);
         let m = &self.inverse;

@@ -47,7 +47,7 @@ struct SpanSums {
 #[must_use]
 pub fn blade_signals(
     stations: &[BladeStation],
-    groups: &[GroupLoads],
+    groups: &[&GroupLoads],
     disk: &DiskAxes,
     azimuth_rad: &[f64],
     root_m: f64,
@@ -58,7 +58,7 @@ pub fn blade_signals(
     for (j, azimuth) in azimuth_rad.iter().enumerate() {
         let mut sums = SpanSums::default();
         for (i, station) in stations.iter().enumerate() {
-            let loads = &groups[i / lanes];
+            let loads = groups[i / lanes];
             let axial = loads.normal_n_per_m[j].0[i % lanes] * station.width_m;
             let against = loads.tangential_n_per_m[j].0[i % lanes] * station.width_m;
             sums.add(station.radius_m, station.radius_m - root_m, axial, against, lag_sin_cos[i]);

@@ -3,7 +3,9 @@
 use crate::base::lanes::{LANES, Lanes};
 use crate::blade::BladeStation;
 use crate::point::input::{AnalyticSection, Compressibility, SectionSpec};
-use crate::section::{Coefficients, LINEAR_PART, PolarSlice, SectionModel, analytic_coefficients, lift_factor};
+use crate::section::{
+    Coefficients, LINEAR_PART, PolarSlice, SectionModel, analytic_coefficients, lift_factor,
+};
 
 /// Section of one station.
 #[derive(Debug, Clone)]

@@ -55,12 +55,12 @@ pub fn hub_loads(
 /// Loads of one blade in the order of the result file.
 #[must_use]
 pub fn blade_load_histories(signals: &BladeSignals, fourier: &Fourier, orders: usize) -> BladeLoads {
-    [&signals.thrust_n, &signals.torque_n_m, &signals.flap_moment_n_m, &signals.lag_moment_n_m].map(|signal| {
-        LoadHistory {
+    [&signals.thrust_n, &signals.torque_n_m, &signals.flap_moment_n_m, &signals.lag_moment_n_m].map(
+        |signal| LoadHistory {
             history: signal.clone(),
             harmonics: harmonics(&fourier.coefficients(signal), orders),
-        }
-    })
+        },
+    )
 }
 
 /// A load from its coefficients.

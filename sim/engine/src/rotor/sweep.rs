@@ -88,7 +88,12 @@ impl GroupLoads {
 
 /// Sweeps eight stations over the revolution; returns the azimuth means of the axial and the
 /// tangential force per unit span, N/m.
-pub fn sweep(group: &StationGroup, flow: &GroupFlow, setup: &SweepSetup, loads: &mut GroupLoads) -> (Lanes, Lanes) {
+pub fn sweep(
+    group: &StationGroup,
+    flow: &GroupFlow,
+    setup: &SweepSetup,
+    loads: &mut GroupLoads,
+) -> (Lanes, Lanes) {
     match setup.section_lift {
         SectionLift::QuasiSteady => quasi_steady(group, flow, setup, loads),
         SectionLift::Unsteady => {
@@ -100,7 +105,12 @@ pub fn sweep(group: &StationGroup, flow: &GroupFlow, setup: &SweepSetup, loads: 
 }
 
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn quasi_steady(group: &StationGroup, flow: &GroupFlow, setup: &SweepSetup, loads: &mut GroupLoads) -> (Lanes, Lanes) {
+fn quasi_steady(
+    group: &StationGroup,
+    flow: &GroupFlow,
+    setup: &SweepSetup,
+    loads: &mut GroupLoads,
+) -> (Lanes, Lanes) {
     let mut sum = (Lanes::ZERO, Lanes::ZERO);
     for (j, (axial, tangential)) in flow.axial_m_s.iter().zip(&flow.tangential_m_s).enumerate() {
         let (across, along) = to_chord(group, *axial, *tangential);
@@ -149,41 +159,43 @@ fn gust_at_leading_edge(group: &StationGroup, setup: &SweepSetup, loads: &mut Gr
         for gust in &mut loads.gust {
             window[3] = loads.across[at].0[lane];
             at = next(at);
-            gust.0[lane] =
-                weights[0] * window[0] + weights[1] * window[1] + weights[2] * window[2] + weights[3] * window[3];
+            gust.0[lane] = weights[0] * window[0]
+                + weights[1] * window[1]
+                + weights[2] * window[2]
+                + weights[3] * window[3];
             window = [window[1], window[2], window[3], 0.0];
         }
     }
 }
 
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn unsteady(group: &StationGroup, flow: &GroupFlow, setup: &SweepSetup, loads: &mut GroupLoads) -> (Lanes, Lanes) {
+fn unsteady(
+    group: &StationGroup,
+    flow: &GroupFlow,
+    setup: &SweepSetup,
+    loads: &mut GroupLoads,
+) -> (Lanes, Lanes) {
     let count = flow.axial_m_s.len();
     let step_s = std::f64::consts::TAU / (setup.speed_rad_s * count as f64);
     // Semichords travelled in a step at mean speed W: W Δt / (c/2); the mean of two ends halves again.
     let to_semichords = Lanes::splat(step_s) / group.chord_m;
-    let advance = |lag: &mut Lag<GUST_STATES>, loads: &GroupLoads, j: usize| {
-        let next = if j + 1 == count { 0 } else { j + 1 };
-        let semichords = (loads.speed[j] + loads.speed[next]) * to_semichords;
-        lag.step(&KUSSNER, semichords, loads.gust[next] - loads.gust[j])
-    };
     let mut lag = Lag::AT_REST;
     let mut late = Lanes::ZERO;
     match setup.start {
         SweepStart::Periodic => {
             let mut total = Lanes::ZERO;
             for j in 0..count - 1 {
-                advance(&mut lag, loads, j);
+                advance(&mut lag, loads, to_semichords, j);
                 total = total + (loads.speed[j] + loads.speed[j + 1]) * to_semichords;
             }
             total = total + (loads.speed[count - 1] + loads.speed[0]) * to_semichords;
-            advance(&mut lag, loads, count - 1);
+            advance(&mut lag, loads, to_semichords, count - 1);
             lag.close_revolution(&KUSSNER, total);
             late = lag.value(&KUSSNER);
         }
         SweepStart::Marched(revolutions) => {
             for step in 0..revolutions.saturating_sub(1) * count {
-                late = advance(&mut lag, loads, step % count);
+                late = advance(&mut lag, loads, to_semichords, step % count);
             }
         }
     }
@@ -194,9 +206,17 @@ fn unsteady(group: &StationGroup, flow: &GroupFlow, setup: &SweepSetup, loads: &
         loads.normal_n_per_m[j] = normal;
         loads.tangential_n_per_m[j] = against;
         sum = (sum.0 + normal, sum.1 + against);
-        late = advance(&mut lag, loads, j);
+        late = advance(&mut lag, loads, to_semichords, j);
     }
     mean(sum, count)
+}
+
+/// Steps the lag from azimuth index `j` to the next; returns lagged minus present gust there.
+#[inline(always)]
+fn advance(lag: &mut Lag<GUST_STATES>, loads: &GroupLoads, to_semichords: Lanes, j: usize) -> Lanes {
+    let next = if j + 1 == loads.gust.len() { 0 } else { j + 1 };
+    let semichords = (loads.speed[j] + loads.speed[next]) * to_semichords;
+    lag.step(&KUSSNER, semichords, loads.gust[next] - loads.gust[j])
 }
 
 #[inline(always)]
@@ -224,10 +244,7 @@ fn section_forces(group: &StationGroup, setup: &SweepSetup, across: Lanes, along
     let axial = along * sin - across * cos;
     let tangential = along * cos + across * sin;
     let pressure = group.chord_m * speed * (0.5 * setup.density_kg_m3);
-    (
-        pressure * (lift * tangential - drag * axial),
-        pressure * (lift * axial + drag * tangential),
-    )
+    (pressure * (lift * tangential - drag * axial), pressure * (lift * axial + drag * tangential))
 }
 
 /// Lift and drag coefficients of eight sections.

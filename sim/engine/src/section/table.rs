@@ -30,9 +30,8 @@ impl PolarSlice {
         let next_ma = (ma + 1).min(table.mach.len() - 1);
         let blend = |column: &[f64]| {
             let values = (0..table.angle_rad.len()).map(|i| {
-                let at = |r: usize| {
-                    column[row(r, ma, i)] * (1.0 - ma_part) + column[row(r, next_ma, i)] * ma_part
-                };
+                let at =
+                    |r: usize| column[row(r, ma, i)] * (1.0 - ma_part) + column[row(r, next_ma, i)] * ma_part;
                 at(re) * (1.0 - re_part) + at(next_re) * re_part
             });
             Pchip::new(table.angle_rad.clone(), values.collect())
@@ -74,7 +73,8 @@ mod tests {
     fn rows_come_back_and_reynolds_is_interpolated_in_its_logarithm() {
         let angle: Vec<f64> = (-20..=20).map(|i| f64::from(i) * PI / 20.0).collect();
         let n = angle.len();
-        let lift: Vec<f64> = (0..2 * n).map(|i| if i < n { angle[i].sin() } else { 3.0 * angle[i - n].sin() }).collect();
+        let lift: Vec<f64> =
+            (0..2 * n).map(|i| if i < n { angle[i].sin() } else { 3.0 * angle[i - n].sin() }).collect();
         let table = SectionTable {
             reynolds: vec![1e4, 1e6],
             mach: vec![0.0],
@@ -83,7 +83,8 @@ mod tests {
             moment: vec![0.0; 2 * n],
             lift,
         };
-        let at = |re| PolarSlice::new(&table, Compressibility::None, re, 0.0).coefficients(angle[25], 0.3).lift;
+        let at =
+            |re| PolarSlice::new(&table, Compressibility::None, re, 0.0).coefficients(angle[25], 0.3).lift;
         assert_relative_eq!(at(1e4), angle[25].sin(), epsilon = 1e-14);
         assert_relative_eq!(at(1e5), 2.0 * angle[25].sin(), epsilon = 1e-13);
         assert_relative_eq!(at(1e9), 3.0 * angle[25].sin(), epsilon = 1e-14);
