@@ -1,4 +1,5 @@
 //! The result file: what goes in comes out, and nothing half-made or foreign is ever touched.
+#![allow(clippy::unwrap_used, clippy::print_stderr)] // A test may panic, and a skipped one must say so.
 
 mod external;
 mod synthetic;
