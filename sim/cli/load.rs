@@ -1,9 +1,10 @@
 //! A case from a case file or from a result file, which holds its case and inputs.
 
 use std::collections::BTreeMap;
+use std::path::Path;
 
 use wakebeat_engine::case::{self, Case};
-use wakebeat_engine::record;
+use wakebeat_engine::record::{self, RunRecord};
 
 use crate::args::CaseArgs;
 use crate::failure::Failure;
@@ -16,8 +17,14 @@ pub fn load(args: &CaseArgs) -> Result<Case, Failure> {
     if !record::is_ours(&args.case) {
         return Ok(case::load(&args.case, &args.sets)?);
     }
-    let run = record::read_run(&args.case)?;
-    let inputs: BTreeMap<String, String> = run.inputs.into_iter().collect();
-    let label = args.case.display().to_string();
-    Ok(case::from_text(&label, &run.case_toml, &inputs, &args.sets)?)
+    of_run(&args.case, &record::read_run(&args.case)?, &args.sets)
+}
+
+/// The case a result file holds.
+///
+/// # Errors
+/// All problems of the case at once: another version may take fewer keys.
+pub fn of_run(file: &Path, run: &RunRecord, sets: &[String]) -> Result<Case, Failure> {
+    let inputs: BTreeMap<String, String> = run.inputs.iter().cloned().collect();
+    Ok(case::from_text(&file.display().to_string(), &run.case_toml, &inputs, sets)?)
 }

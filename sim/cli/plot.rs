@@ -3,11 +3,13 @@
 use std::path::{Path, PathBuf};
 
 use serde_json::json;
-use wakebeat_postproc::{PictureFormat, plot_run};
+use wakebeat_engine::record;
+use wakebeat_postproc::{PictureFormat, draw_run};
 
 use crate::args::{Format, PlotArgs};
 use crate::failure::Failure;
 use crate::interrupt;
+use crate::load;
 use crate::output::Output;
 
 /// Draws the pictures and lists them.
@@ -21,9 +23,11 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
         Format::Svg => PictureFormat::Svg,
     };
     interrupt::install()?;
+    let run = record::read_run(&args.file)?;
+    let case = load::of_run(&args.file, &run, &[])?;
     let pictures = {
         let _writing = interrupt::writing();
-        plot_run(&args.file, &dir, format)?
+        draw_run(&run, &case.point, &dir, format)?
     };
     let names = || pictures.iter().map(|p| p.display().to_string()).collect::<Vec<_>>();
     output.answer(|| names().join("\n"), || json!({ "pictures": names() }))

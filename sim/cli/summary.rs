@@ -35,7 +35,7 @@ impl Summary<'_> {
         lines.push(flight_line(&self.case.point));
         lines.push(propeller_line(&self.case.point, self.result));
         lines.push(String::new());
-        lines.push(mean_line(&self.case.point, self.result));
+        lines.push(mean_line(self.result));
         lines.push(String::new());
         lines.push(load_table::load_table(self.result, self.case.point.propeller.speed_rad_s));
         lines.push(String::new());
@@ -106,16 +106,15 @@ fn propeller_line(point: &OperatingPoint, result: &PointResult) -> String {
 }
 
 /// Mean thrust, torque, power, efficiency and disk loading.
-fn mean_line(point: &OperatingPoint, result: &PointResult) -> String {
+fn mean_line(result: &PointResult) -> String {
     let scalar = |name| result.scalar(name).unwrap_or(f64::NAN);
-    let area_m2 = 0.25 * std::f64::consts::PI * point.propeller.diameter_m.powi(2);
     format!(
         "thrust {} N   torque {} N m   power {} W   efficiency {}   disk loading {} N/m2",
         significant(scalar("thrust_n"), 4),
         significant(scalar("torque_n_m"), 4),
         significant(scalar("power_w"), 4),
         significant(scalar("efficiency"), 3),
-        significant(scalar("thrust_n") / area_m2, 3),
+        significant(scalar("disk_loading_n_per_m2"), 3),
     )
 }
 

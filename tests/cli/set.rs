@@ -13,7 +13,7 @@ fn values(place: &Place, sets: &[&str]) -> serde_json::Value {
 #[test]
 fn a_value_is_replaced_and_the_last_one_wins() {
     let place = Place::with_case();
-    let hz = |sets: &[&str]| values(&place, sets)["consequences"]["shaft_hz"].as_f64().unwrap();
+    let hz = |sets: &[&str]| values(&place, sets)["consequences"]["shaft_frequency_hz"].as_f64().unwrap();
     assert!((hz(&["propeller.speed_rpm=6000"]) - 100.0).abs() < 1e-9);
     assert!((hz(&["propeller.speed_rpm=6000", "propeller.speed_rpm=3000"]) - 50.0).abs() < 1e-9);
 }

@@ -37,10 +37,7 @@ pub(super) struct Canvas {
 impl Canvas {
     /// Registers the font the pictures need.
     pub fn new(format: PictureFormat) -> Result<Self, PlotError> {
-        let fonts = [
-            (FontStyle::Normal, dejavu::sans::regular()),
-            (FontStyle::Bold, dejavu::sans::bold()),
-        ];
+        let fonts = [(FontStyle::Normal, dejavu::sans::regular()), (FontStyle::Bold, dejavu::sans::bold())];
         for (style, bytes) in fonts {
             register_font(FONT, style, bytes)
                 .map_err(|_| PlotError::Drawing { reason: "the font is damaged".to_owned() })?;

@@ -23,12 +23,8 @@ pub(super) const VERMILION: RGBColor = RGBColor(213, 94, 0);
 pub(super) const GREEN: RGBColor = RGBColor(0, 158, 115);
 
 /// Ends and middle of the map in Oklab: lightness, green–red, blue–yellow.
-const MAP: [[f64; 3]; 4] = [
-    [0.26, -0.005, -0.115],
-    [0.48, -0.03, -0.105],
-    [0.70, -0.05, 0.015],
-    [0.92, -0.02, 0.12],
-];
+const MAP: [[f64; 3]; 4] =
+    [[0.26, -0.005, -0.115], [0.48, -0.03, -0.105], [0.70, -0.05, 0.015], [0.92, -0.02, 0.12]];
 
 /// Colour at a fraction of the map, 0 dark to 1 light; outside it the nearest end.
 pub(super) fn map(fraction: f64) -> RGBColor {
@@ -52,11 +48,7 @@ fn from_oklab([lightness, a, b]: [f64; 3]) -> RGBColor {
 
 /// Linear light to an sRGB byte (IEC 61966-2-1).
 fn srgb(linear: f64) -> u8 {
-    let value = if linear <= 0.003_130_8 {
-        12.92 * linear
-    } else {
-        1.055 * linear.powf(1.0 / 2.4) - 0.055
-    };
+    let value = if linear <= 0.003_130_8 { 12.92 * linear } else { 1.055 * linear.powf(1.0 / 2.4) - 0.055 };
     (255.0 * value.clamp(0.0, 1.0)).round() as u8
 }
 
@@ -78,8 +70,7 @@ mod tests {
     #[test]
     fn lightness_of_the_map_grows_evenly() {
         let steps = 16;
-        let levels: Vec<f64> =
-            (0..=steps).map(|k| lightness(map(f64::from(k) / f64::from(steps)))).collect();
+        let levels: Vec<f64> = (0..=steps).map(|k| lightness(map(f64::from(k) / f64::from(steps)))).collect();
         let mean = (levels[16] - levels[0]) / f64::from(steps);
         assert!(mean > 3.5, "contrast over the map: {mean} a step");
         for pair in levels.windows(2) {

@@ -10,6 +10,7 @@ use plotters::style::{Color, RGBColor};
 use wakebeat_engine::point::input::Rotation;
 use wakebeat_engine::point::result::DiskField;
 
+use super::Run;
 use super::canvas::{Area, px};
 use super::colour::{self, FAINT_INK, INK, NO_DATA};
 use super::frame::{framed, rotation};
@@ -17,7 +18,6 @@ use super::loads::extremes;
 use super::number::{short, tick_label, ticks};
 use super::sample::Sampler;
 use super::style::{BODY, SMALL, anchored, line, stroke, text, upwards, write};
-use super::Run;
 use crate::PlotError;
 
 /// Radius of the disk, pixels.
@@ -95,7 +95,8 @@ impl<'a> Disk<'a> {
         let mut pixels = Vec::with_capacity(3 * (size * size) as usize);
         for y in -reach..=reach {
             for x in -reach..=reach {
-                let RGBColor(r, g, b) = self.pixel(f64::from(x) / f64::from(reach), f64::from(y) / f64::from(reach));
+                let RGBColor(r, g, b) =
+                    self.pixel(f64::from(x) / f64::from(reach), f64::from(y) / f64::from(reach));
                 pixels.extend([r, g, b]);
             }
         }

@@ -4,11 +4,11 @@ use plotters::prelude::DrawingBackend;
 use plotters::style::text_anchor::{HPos, VPos};
 use wakebeat_engine::point::input::{OperatingPoint, Rotation};
 
+use super::Run;
 use super::canvas::{Area, SIZE, px};
 use super::colour::{FAINT_INK, INK};
 use super::number::short;
 use super::style::{BODY, SMALL, TITLE, anchored, bold, text, write};
-use super::Run;
 use crate::PlotError;
 
 const CAUTION: &str = "estimates for design studies; not for certification";

@@ -5,10 +5,11 @@
 
 use plotters::element::Rectangle;
 use plotters::prelude::DrawingBackend;
-use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::Color;
+use plotters::style::text_anchor::{HPos, VPos};
 use wakebeat_engine::point::result::HubLoad;
 
+use super::Run;
 use super::canvas::{Area, px};
 use super::colour::{BLUE, INK, VERMILION};
 use super::frame::framed;
@@ -16,7 +17,6 @@ use super::loads::{FORCES, MOMENTS, title};
 use super::number::short;
 use super::panel::{Axis, Room, panel, place};
 use super::style::{BODY, SMALL, anchored, text, write};
-use super::Run;
 use crate::PlotError;
 
 /// Multiples of the blade count that are shown and carry figures.

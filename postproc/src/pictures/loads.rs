@@ -8,13 +8,13 @@
 use plotters::prelude::DrawingBackend;
 use wakebeat_engine::point::result::{BladeLoad, HubLoad};
 
+use super::Run;
 use super::canvas::Area;
 use super::colour::{BLUE, FAINT_INK, VERMILION};
 use super::frame::framed;
 use super::number::short;
 use super::panel::{Axis, Room, curve, panel};
 use super::style::line;
-use super::Run;
 use crate::PlotError;
 
 /// Forces, left column from the top.

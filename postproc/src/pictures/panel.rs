@@ -3,8 +3,8 @@
 use plotters::chart::{ChartBuilder, ChartContext, LabelAreaPosition};
 use plotters::coord::types::RangedCoordf64;
 use plotters::prelude::{Cartesian2d, DrawingBackend, LineSeries, PathElement};
-use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::ShapeStyle;
+use plotters::style::text_anchor::{HPos, VPos};
 
 use super::canvas::{Area, px};
 use super::colour::{FAINT_INK, GRID, INK};

@@ -56,7 +56,8 @@ impl<'a> Cut<'a> {
         }
         let (low, high) = extremes(field.iter().copied());
         // A uniform field needs a scale too: a tenth of the speed on both sides.
-        let room = if high - low > 1e-6 * high.abs() { 0.06 * (high - low) } else { 0.1 * high.abs().max(1.0) };
+        let room =
+            if high - low > 1e-6 * high.abs() { 0.06 * (high - low) } else { 0.1 * high.abs().max(1.0) };
         Ok(Self {
             disk: Sampler { radius_m: &result.radius_m, field },
             azimuth_rad: &result.azimuth_rad,

@@ -32,7 +32,9 @@ fn names(dir: &Path) -> Vec<String> {
 #[test]
 fn four_pictures_of_each_format() {
     let (dir, _keep) = folder();
-    for (blades, rotation) in [(2, Rotation::Clockwise), (3, Rotation::Counterclockwise), (6, Rotation::Clockwise)] {
+    for (blades, rotation) in
+        [(2, Rotation::Clockwise), (3, Rotation::Counterclockwise), (6, Rotation::Clockwise)]
+    {
         let (record, point) = synthetic::run(blades, rotation);
         let dir = dir.join(format!("blades-{blades}"));
         for format in [PictureFormat::Png, PictureFormat::Svg] {

@@ -89,12 +89,7 @@ fn blade_loads(normal: &Array2<f64>, along: &Array2<f64>, radius_m: &[f64]) -> [
         load(columns.map(|c| c.iter().zip(radius_m).map(|(f, r)| f * arm(*r) * width).sum()).collect())
     };
     let root = ROOT_RATIO * TIP_M;
-    [
-        sum(normal, &|_| 1.0),
-        sum(along, &|r| r),
-        sum(normal, &|r| r - root),
-        sum(along, &|r| r - root),
-    ]
+    [sum(normal, &|_| 1.0), sum(along, &|r| r), sum(normal, &|r| r - root), sum(along, &|r| r - root)]
 }
 
 /// Sum over the blades: pitching + when thrust acts below the shaft, yawing + when it acts on the port side.

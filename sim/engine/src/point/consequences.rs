@@ -41,9 +41,9 @@ fn speeds(point: &OperatingPoint) -> Vec<Scalar> {
     let tip_m_s = 0.5 * propeller.speed_rad_s * propeller.diameter_m;
     let airspeed = point.flight.airspeed_m_s;
     let mut all = vec![
-        scalar("air_density_kg_m3", "kg/m3", "density of the undisturbed air", air.density_kg_m3),
+        scalar("density_kg_m3", "kg/m3", "density of the undisturbed air", air.density_kg_m3),
         scalar("speed_of_sound_m_s", "m/s", "speed of sound", air.speed_of_sound_m_s),
-        scalar("shaft_hz", "Hz", "shaft frequency, 1P", revolutions_hz),
+        scalar("shaft_frequency_hz", "Hz", "shaft frequency, 1P", revolutions_hz),
         scalar(
             "blade_passage_hz",
             "Hz",

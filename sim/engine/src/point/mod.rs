@@ -2,9 +2,9 @@
 
 mod annulus;
 mod assemble;
+pub mod consequences;
 mod error;
 mod group_solve;
-pub mod consequences;
 pub mod input;
 pub mod result;
 mod setup;
