@@ -2,6 +2,7 @@
 
 mod annulus;
 mod assemble;
+pub mod consequences;
 mod error;
 mod group_solve;
 pub mod input;
