@@ -51,7 +51,7 @@ pub(super) fn placement_keys() -> Vec<KeySpec> {
     const FREE: Condition = Condition::Without("behind");
     let number = |name, range| KeySpec::new("placement", name, Kind::Number(range), "m");
     let angle =
-        |name| KeySpec::new("placement", name, Kind::Number(Range::closed(-90.0, 90.0)), "deg").or("0.0");
+        |name| KeySpec::new("placement", name, Kind::Number(Range::closed(-80.0, 80.0)), "deg").or("0.0");
     let position = Range::closed(-1000.0, 1000.0);
     vec![
         KeySpec::text("placement", "behind", Kind::Name).or_absent().doc(
