@@ -1,1 +1,3 @@
 //! Published results and exact solutions against the engine.
+
+pub mod reference;

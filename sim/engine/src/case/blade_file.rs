@@ -57,6 +57,8 @@ fn check_radii(table: &Table, radius: &[f64], problems: &mut Vec<Problem>) {
     let root_text: Option<f64> = table.text(0, RADIUS.name).and_then(|text| text.parse().ok());
     if root_text.is_some_and(|root| root >= 1.0) {
         let problem = table.problem(0, RADIUS.name, "puts the root at or beyond the tip");
+        // It is out of range as well: one message will do.
+        problems.retain(|other| (other.line, &other.key) != (problem.line, &problem.key));
         problems.push(problem.allowed("the first row is the root, its radius below that of the tip"));
     }
     for i in 1..count {
@@ -73,16 +75,15 @@ fn check_radii(table: &Table, radius: &[f64], problems: &mut Vec<Problem>) {
     }
 }
 
-/// Index of the section of each row; the default section comes first.
+/// Index of the section of each row. A name without a section is reported once, at its first row.
 fn section_indices(table: &Table, sections: &[String], problems: &mut Vec<Problem>) -> Vec<usize> {
-    let mut index = |row: usize| {
-        let name = table.text(row, SECTION.name).unwrap_or_default();
-        sections.iter().position(|known| known == name).unwrap_or_else(|| {
-            problems.push(unknown_section(table, row, name, sections));
-            0
-        })
-    };
-    (0..table.rows.len()).map(&mut index).collect()
+    let name = |row: usize| table.text(row, SECTION.name).unwrap_or_default();
+    let index = |row: usize| sections.iter().position(|known| known == name(row));
+    let count = table.rows.len();
+    let first = |row: &usize| (0..*row).all(|before| name(before) != name(*row));
+    let unknown = (0..count).filter(|row| index(*row).is_none()).filter(first);
+    problems.extend(unknown.map(|row| unknown_section(table, row, name(row), sections)));
+    (0..count).map(|row| index(row).unwrap_or_default()).collect()
 }
 
 fn unknown_section(table: &Table, row: usize, name: &str, sections: &[String]) -> Problem {

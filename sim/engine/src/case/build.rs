@@ -174,6 +174,9 @@ fn hub_behind(
     behind: impl Fn(&str) -> Problem,
 ) -> Option<Result<Vec3, Problem>> {
     let Some(index) = v.names("surface.NAME").iter().position(|known| known == name) else {
+        if v.some_unnamed {
+            return None;
+        }
         let names = v.names("surface.NAME").join(", ");
         let allowed = if names.is_empty() { "no name: the case has no [[surface]]".into() } else { names };
         return Some(Err(behind("is not the name of a surface").allowed(allowed)));

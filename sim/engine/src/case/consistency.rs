@@ -1,5 +1,6 @@
 //! Checks that take more than one key: what the numbers mean together.
 
+use super::Origin;
 use super::build::speed_rad_s;
 use super::disk_cut::deepest_cut_m;
 use super::document::Place;
@@ -17,7 +18,7 @@ pub(super) fn at_key(label: &str, v: &Values, path: &str, what: impl Into<String
         Some(place @ (Place::Line(_) | Place::Override)) => problem_at(label, place, what),
         None => Problem::of_file(label, what),
     };
-    problem.key(path).value(entry.map_or_else(String::new, |entry| entry.checked.to_toml()))
+    problem.key(path).value(entry.map_or_else(String::new, |entry| entry.written.clone()))
 }
 
 /// Every check of plain values; each is silent where a value it needs is missing.
@@ -97,7 +98,12 @@ pub(super) fn of_geometry(
             "lets the disk cut the surface `{}`: it reaches {:.4} m inside the tip circle",
             surface.name, depth_m
         );
-        let hint = "move the hub aft, or away from the surface, or make the propeller smaller";
+        let placed = v.entries().iter().any(|e| e.group == "placement" && e.origin != Origin::Default);
+        let hint = if placed {
+            "move the hub aft, or away from the surface, or make the propeller smaller"
+        } else {
+            "give [placement] with behind, shaft_offset_m and axial_gap_m, or with hub_x_m, hub_y_m and hub_z_m"
+        };
         let allowed = "a hub whose blades clear every surface, their axial depth, tilt and toe counted";
         Some(at_key(label, v, key, what).allowed(allowed).hint(hint))
     };

@@ -35,18 +35,24 @@ pub(super) fn read(file: &str, text: &str, known: &[Column]) -> Result<Table, Ve
         .map(|(index, line)| (index + 1, line.trim()))
         .filter(|(_, line)| !line.is_empty() && !line.starts_with('#'));
     let Some((header_line, header)) = lines.next() else {
-        let names: Vec<&str> = known.iter().filter(|c| c.required).map(|c| c.name).collect();
         let problem = Problem::of_file(file, "is empty: no header and no rows");
-        return Err(vec![problem.allowed(format!("a header with at least {}", names.join(",")))]);
+        return Err(vec![problem.allowed(format!("a header with {}, then rows", required(known)))]);
     };
     let rows = lines.map(|(line, text)| (line, cells(text))).collect();
     let table = Table { file: file.to_owned(), header_line, columns: cells(header), rows };
     let mut problems = table.header_problems(known);
     problems.extend(table.ragged_rows());
     if table.rows.is_empty() {
-        problems.push(Problem::of_file(file, "is empty: a header but no rows").at_line(Some(header_line)));
+        let problem = Problem::of_file(file, "is empty: a header but no rows").at_line(Some(header_line));
+        problems.push(problem.allowed("one row or more"));
     }
     if problems.is_empty() { Ok(table) } else { Err(problems) }
+}
+
+/// The required columns as a header.
+fn required(known: &[Column]) -> String {
+    let names: Vec<&str> = known.iter().filter(|c| c.required).map(|c| c.name).collect();
+    names.join(",")
 }
 
 fn cells(line: &str) -> Vec<String> {
@@ -59,7 +65,7 @@ impl Table {
         let mut problems = Vec::new();
         for (index, name) in self.columns.iter().enumerate() {
             if self.columns[..index].contains(name) {
-                problems.push(at_header("stands twice in the header").key(name));
+                problems.push(at_header("stands twice in the header").key(name).allowed("each column once"));
             } else if !known.iter().any(|column| column.name == name) {
                 let names: Vec<&str> = known.iter().map(|c| c.name).collect();
                 let mut problem = at_header("is not a known column").key(name).allowed(names.join(", "));
@@ -70,7 +76,8 @@ impl Table {
         }
         for column in known.iter().filter(|c| c.required) {
             if !self.columns.iter().any(|name| name == column.name) {
-                problems.push(at_header("is missing from the header").key(column.name));
+                let allowed = format!("a header with {}", required(known));
+                problems.push(at_header("is missing from the header").key(column.name).allowed(allowed));
             }
         }
         problems

@@ -139,3 +139,122 @@ fn edge_distance(a: &Vec3, b: &Vec3) -> f64 {
         if length_squared > 0.0 { (-(a.y * dy + a.z * dz) / length_squared).clamp(0.0, 1.0) } else { 0.0 };
     (a.y + along * dy).hypot(a.z + along * dz)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::point::input::{BladeRow, BladeTable, Compressibility, Rotation};
+    use crate::surface::test_surfaces::wing;
+    use std::f64::consts::FRAC_PI_2;
+
+    /// A propeller of radius 0.2 m with blades 0.02 m deep everywhere.
+    fn propeller() -> Propeller {
+        let row = |radius_ratio| BladeRow {
+            radius_ratio,
+            chord_ratio: 0.1,
+            twist_rad: FRAC_PI_2,
+            sweep_ratio: 0.0,
+            thickness_ratio: 0.1,
+            section: 0,
+        };
+        Propeller {
+            blade_count: 2,
+            diameter_m: 0.4,
+            speed_rad_s: 600.0,
+            rotation: Rotation::Clockwise,
+            pitch_offset_rad: 0.0,
+            blade: BladeTable { rows: vec![row(0.2), row(1.0)] },
+            sections: Vec::new(),
+            compressibility: Compressibility::None,
+            pitch_error_rad: Vec::new(),
+            spacing_error_rad: Vec::new(),
+        }
+    }
+
+    fn level(x: f64, y: f64, z: f64) -> Placement {
+        Placement { hub_m: Vec3::new(x, y, z), tilt_rad: 0.0, toe_rad: 0.0 }
+    }
+
+    /// The wing's trailing edge at the root is at x = 1.4, z = 0.2.
+    #[test]
+    fn the_blade_depth_decides_behind_the_edge_and_the_tip_circle_beside_it() {
+        let cut = |placement| deepest_cut_m(&wing(), &propeller(), &placement);
+        assert_eq!(cut(level(1.4101, 0.0, 0.2)), None);
+        assert!((cut(level(1.4099, 0.0, 0.2)).unwrap() - 0.2).abs() < 1e-3);
+        assert_eq!(cut(level(1.2, 0.0, 0.4001)), None);
+        assert!(cut(level(1.2, 0.0, 0.3999)).unwrap() < 1e-3);
+        // Beyond the tip at y = 1, whose chord runs from x = 1.05 to 1.25.
+        assert_eq!(cut(level(1.15, 1.2001, 0.2)), None);
+        assert!(cut(level(1.15, 1.1999, 0.2)).is_some());
+    }
+
+    #[test]
+    fn tilt_swings_the_lower_rim_forward_and_toe_the_starboard_rim_aft() {
+        let disk = Disk::new(&Placement { tilt_rad: 0.1, ..level(0.0, 0.0, 0.0) });
+        assert!((disk.hub_m - 0.2 * disk.up).x < 0.0);
+        // Thrust to starboard: the shaft's aft end points to port, so the starboard rim lies aft.
+        let disk = Disk::new(&Placement { toe_rad: 0.1, ..level(0.0, 0.0, 0.0) });
+        assert!(disk.aft.y < 0.0 && disk.side.y > 0.0 && disk.side.x > 0.0);
+    }
+
+    /// The clipped triangles against a dense cloud of points of the same chord plane.
+    #[test]
+    fn clipping_agrees_with_sampled_points() {
+        let propeller = propeller();
+        let mut state = 1_u64;
+        let mut random = || {
+            // Knuth's linear congruential generator; the upper bits are good enough here.
+            state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            f64::from((state >> 40) as u32) / f64::from(1_u32 << 24) * 2.0 - 1.0
+        };
+        let (mut cut, mut clear) = (0, 0);
+        for _ in 0..200 {
+            let surface = Surface {
+                dihedral_rad: 0.5 * random(),
+                incidence_rad: 0.2 * random(),
+                sweep_rad: 0.4 * random(),
+                ..wing()
+            };
+            let placement = Placement {
+                tilt_rad: 0.5 * random(),
+                toe_rad: 0.5 * random(),
+                hub_m: Vec3::new(1.4 + 0.25 * random(), 0.8 * random(), 0.2 + 0.25 * random()),
+            };
+            let exact = deepest_cut_m(&surface, &propeller, &placement);
+            let sampled = sampled_cut_m(&surface, &placement);
+            // Points 5 mm apart at most reach at least that near to the true extent in all but grazing cuts.
+            match (exact, sampled) {
+                (Some(exact), Some(sampled)) => {
+                    assert!(exact >= sampled - 1e-12, "{exact} {sampled}");
+                    assert!(exact - sampled < 0.02, "{exact} {sampled}");
+                    cut += 1;
+                }
+                (Some(exact), None) => assert!(exact < 0.02, "{exact} in {placement:?}"),
+                (None, sampled) => {
+                    assert_eq!(sampled, None);
+                    clear += 1;
+                }
+            }
+        }
+        assert!(cut > 40 && clear > 40, "{cut} {clear}");
+    }
+
+    fn sampled_cut_m(surface: &Surface, placement: &Placement) -> Option<f64> {
+        let disk = Disk::new(placement);
+        let mut deepest: Option<f64> = None;
+        for half in halves(surface) {
+            for i in 0..=400 {
+                let s = half.length_m * f64::from(i) / 400.0;
+                let (front, rear) = (half.leading_edge(s), half.trailing_edge(s));
+                for j in 0..=200 {
+                    let p = disk.local(&front.lerp(&rear, f64::from(j) / 200.0));
+                    let radius = p.y.hypot(p.z);
+                    if p.x.abs() <= 0.01 && radius <= 0.2 {
+                        deepest = Some(deepest.unwrap_or(0.0).max(0.2 - radius));
+                    }
+                }
+            }
+        }
+        deepest
+    }
+}

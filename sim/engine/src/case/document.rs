@@ -182,8 +182,16 @@ fn apply_override(root: &mut Node, set: &str) -> Result<(), Problem> {
         return Err(bad("has an empty part in its key"));
     }
     let node = override_value(value.trim());
-    insert(root, &segments, node)
-        .map_err(|what| Problem::of_file("--set", what).key(path.trim()).value(value.trim()))
+    insert(root, &segments, node).map_err(|fault| {
+        let problem = Problem::of_file("--set", fault.what).key(path.trim()).value(value.trim());
+        problem.allowed(fault.allowed)
+    })
+}
+
+/// Why a key path leads nowhere.
+struct PathFault {
+    what: String,
+    allowed: String,
 }
 
 /// The value as TOML if it is TOML, else the text itself.
@@ -206,18 +214,20 @@ fn mark_override(mut node: Node) -> Node {
 }
 
 /// Puts a value at a key path; members of arrays of tables are addressed by their `name`.
-fn insert(node: &mut Node, segments: &[&str], value: Node) -> Result<(), String> {
+fn insert(node: &mut Node, segments: &[&str], value: Node) -> Result<(), PathFault> {
     let Some((first, rest)) = segments.split_first() else {
         *node = value;
         return Ok(());
     };
     match &mut node.content {
         Content::List(members) => {
-            let named = |member: &&mut Node| matches!(member.get("name"), Some(n) if n.content == Content::Text((*first).to_owned()));
-            match members.iter_mut().find(named) {
-                Some(member) => insert(member, rest, value),
-                None => Err(format!("nothing in this array has the name `{first}`")),
-            }
+            let names: Vec<String> = members.iter().filter_map(member_name).collect();
+            let named = |member: &&mut Node| member_name(member).as_deref() == Some(*first);
+            let Some(member) = members.iter_mut().find(named) else {
+                let what = format!("leads nowhere: nothing in this array has the name `{first}`");
+                return Err(PathFault { what, allowed: names.join(", ") });
+            };
+            insert(member, rest, value)
         }
         Content::Table(entries) => {
             if !entries.iter().any(|(name, _)| name == first) {
@@ -226,6 +236,16 @@ fn insert(node: &mut Node, segments: &[&str], value: Node) -> Result<(), String>
             }
             node.get_mut(first).map_or(Ok(()), |member| insert(member, rest, value))
         }
-        _ => Err(format!("`{first}` cannot follow a plain value in a key path")),
+        _ => Err(PathFault {
+            what: format!("leads nowhere: what stands before `{first}` is a plain value"),
+            allowed: "a key path that ends at a value".into(),
+        }),
+    }
+}
+
+fn member_name(member: &Node) -> Option<String> {
+    match &member.get("name")?.content {
+        Content::Text(name) => Some(name.clone()),
+        _ => None,
     }
 }

@@ -24,7 +24,7 @@ impl Inputs<'_> {
             let place = entry.place.unwrap_or(super::document::Place::Line(1));
             problem_at(self.label, place, format!("names a file that cannot be used: {path} {error}"))
                 .key(super::keys::join(&entry.group, entry.spec.name))
-                .value(entry.checked.to_toml())
+                .value(entry.written.clone())
                 .allowed(entry.spec.allowed())
         })?;
         let text = utf8(path, bytes)?;

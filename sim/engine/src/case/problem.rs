@@ -107,7 +107,8 @@ impl fmt::Display for Problems {
 impl std::error::Error for Problems {}
 
 impl Problems {
-    /// Files in the order first mentioned, each file by line; problems without a line come first.
+    /// Files in the order first mentioned, each file by line; problems without a line come first. A file that
+    /// is read for two keys is reported once.
     pub(super) fn sorted(mut self) -> Self {
         let mut files: Vec<String> = Vec::new();
         for problem in &self.0 {
@@ -116,6 +117,7 @@ impl Problems {
             }
         }
         self.0.sort_by_key(|p| (files.iter().position(|f| *f == p.file), p.line));
+        self.0.dedup();
         self
     }
 }

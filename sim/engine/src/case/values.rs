@@ -37,6 +37,8 @@ pub(super) struct Entry {
     pub checked: Checked,
     pub origin: Origin,
     pub place: Option<Place>,
+    /// The value as TOML text, a whole number where one was written.
+    pub written: String,
     pub spec: &'static KeySpec,
     /// Group path with the member's name: `surface.wing`.
     pub group: String,
@@ -50,6 +52,8 @@ pub(super) struct Values {
     /// Names of the members of named groups, by group path, in file order; `section` has one with an empty
     /// name where the case gives a default section.
     pub members: BTreeMap<&'static str, Vec<String>>,
+    /// Whether a member of an array has no valid name of its own, which is a problem already reported.
+    pub some_unnamed: bool,
 }
 
 impl Values {

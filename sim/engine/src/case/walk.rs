@@ -99,8 +99,9 @@ impl Walker<'_> {
             }
             let name = self.member_name(group, member);
             let path = join(top, &name.clone().unwrap_or_else(|| format!("#{}", index + 1)));
-            if let Some(name) = name {
-                self.values.members.entry(group).or_default().push(name);
+            match name {
+                Some(name) => self.values.members.entry(group).or_default().push(name),
+                None => self.values.some_unnamed = true,
             }
             self.refuse_unknown(member, group, &path);
             self.keys(group, &path, member);
@@ -179,7 +180,8 @@ impl Walker<'_> {
             Some(node) if !holds => {
                 let what = format!("means nothing here: {}", condition_in_words(spec.condition));
                 let problem = self.problem(node, what).key(full).value(node.content.to_toml());
-                self.problems.push(problem.hint("remove one of the two keys"));
+                self.problems
+                    .push(problem.hint(format!("remove `{}`, or change the key it depends on", spec.name)));
             }
             Some(node) => self.given(spec, path, &full, node),
             None if holds && spec.availability == Availability::Available => {
@@ -193,13 +195,14 @@ impl Walker<'_> {
         match check(spec, &node.content) {
             Ok(checked) => {
                 let origin = if node.place == Place::Override { Origin::Override } else { Origin::Given };
-                let place = Some(node.place);
-                self.values.push(Entry { checked, origin, place, spec, group: path.to_owned() });
+                let (place, written) = (Some(node.place), node.content.to_toml());
+                self.values.push(Entry { checked, origin, place, written, spec, group: path.to_owned() });
             }
             Err(fault) => {
                 let mut problem = self.problem(node, fault.what).key(full).value(node.content.to_toml());
                 problem.allowed = spec.allowed();
-                problem.hint = fault.hint;
+                let remedy = (!spec.remedy.is_empty()).then(|| spec.remedy.to_owned());
+                problem.hint = fault.hint.or(remedy);
                 self.problems.push(problem);
             }
         }
@@ -217,8 +220,8 @@ impl Walker<'_> {
             }
         };
         if let Some(checked) = checked {
-            let group = path.to_owned();
-            self.values.push(Entry { checked, origin: Origin::Default, place: None, spec, group });
+            let (written, group) = (checked.to_toml(), path.to_owned());
+            self.values.push(Entry { checked, origin: Origin::Default, place: None, written, spec, group });
         }
     }
 }

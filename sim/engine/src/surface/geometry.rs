@@ -87,6 +87,12 @@ impl Half {
         self.quarter_chord(s_m) + 0.75 * self.chord_m(s_m) * self.chord_direction(s_m)
     }
 
+    /// Cosine of the sweep of the quarter-chord line.
+    #[must_use]
+    pub fn sweep_cosine(&self) -> f64 {
+        1.0 / 1.0_f64.hypot(self.sweep_tangent)
+    }
+
     /// Whether a station lies on the half.
     #[must_use]
     pub fn spans(&self, s_m: f64) -> bool {

@@ -1,6 +1,8 @@
 //! Lifting surfaces ahead of the disk: planform, circulation, and the line the wake follows.
 
+pub mod centre_line;
 pub mod geometry;
+pub mod lifting_line;
 
 /// Surfaces the unit tests share.
 #[cfg(test)]

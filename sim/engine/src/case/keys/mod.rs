@@ -172,6 +172,8 @@ pub struct KeySpec {
     pub condition: Condition,
     /// What it is and what a larger value does.
     pub doc: &'static str,
+    /// What to try where a value is out of range; may be empty.
+    pub remedy: &'static str,
     /// Whether this version has it.
     pub availability: Availability,
 }
@@ -186,6 +188,7 @@ impl KeySpec {
             default: Fallback::Required,
             condition: Condition::Always,
             doc: "",
+            remedy: "",
             availability: Availability::Available,
         }
     }
@@ -216,6 +219,11 @@ impl KeySpec {
 
     const fn doc(mut self, doc: &'static str) -> Self {
         self.doc = doc;
+        self
+    }
+
+    const fn remedy(mut self, remedy: &'static str) -> Self {
+        self.remedy = remedy;
         self
     }
 

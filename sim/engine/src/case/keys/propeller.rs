@@ -62,7 +62,10 @@ pub(super) fn placement_keys() -> Vec<KeySpec> {
             "Hub height above the undeflected trailing edge at the hub's span station. A larger offset \
              takes the wake away from the hub: shorter chords of the disk in slow air.",
         ),
-        number("axial_gap_m", Range::above(0.0, 100.0)).when(BEHIND).doc(
+        number("axial_gap_m", Range::above(0.0, 100.0))
+            .when(BEHIND)
+            .remedy("for a disk ahead of the trailing edge give hub_x_m, hub_y_m, hub_z_m instead of `behind`")
+            .doc(
             "Hub distance aft of that trailing edge. A larger gap gives a wider, shallower wake and weaker \
              blade-passage loads.",
         ),
