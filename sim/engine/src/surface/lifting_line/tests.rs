@@ -70,6 +70,15 @@ fn fin_carries_side_force_in_sideslip_as_half_a_wing_at_incidence() {
 }
 
 #[test]
+fn two_halves_in_one_plane_are_one_wing() {
+    let whole = Surface { mirror: false, root_chord_m: 0.3, tip_chord_m: 0.3, ..wing() };
+    let halves = Surface { mirror: true, ..whole.clone() };
+    let (a, b) = (attached(&whole, ANGLE_RAD, 0.0), attached(&halves, ANGLE_RAD, 0.0));
+    assert_relative_eq!(a.lift_coefficient, b.lift_coefficient, max_relative = 1e-12);
+    assert_relative_eq!(a.induced_drag_coefficient, b.induced_drag_coefficient, max_relative = 1e-12);
+}
+
+#[test]
 fn dihedral_and_sideslip_load_the_windward_half() {
     let surface = Surface { dihedral_rad: 0.1, ..wing() };
     let line = attached(&surface, 0.05, 0.05);
