@@ -15,9 +15,10 @@
 //! ```
 //!
 //! with c_f = 0 behind the edge. The start value C_E is C_E0 with the friction just ahead of the edge,
-//! c_f = 0.246·10^(−0.678 H) Re_θ^(−0.268) (Ludwieg and Tillmann) at Re_θ = 3000; the answer depends on Re_θ only
-//! weakly. Range: attached turbulent boundary layers on the edge, H from 1.2 to 2. Pressure gradients behind the
-//! edge are left out.
+//! c_f = 0.246·10^(−0.678 H) Re_θ^(−0.268) (Ludwieg and Tillmann) at Re_θ = 3000. From H = 1.4, an Re_θ of 1000
+//! would raise the peak deficit by 4 % at x/θ = 30, 7 % at 100 and 2 % at 1000, one of 10 000 lower it by 3, 4 and
+//! 1.5 %. Range: attached turbulent boundary layers on the edge, H from 1.2 to 2. Pressure gradients behind the edge
+//! are left out.
 
 use thiserror::Error;
 
