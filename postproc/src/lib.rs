@@ -1,1 +1,7 @@
 //! Pictures and tables from wakebeat result files.
+
+mod error;
+pub mod pictures;
+
+pub use error::PlotError;
+pub use pictures::{PictureFormat, draw_run, plot_run};

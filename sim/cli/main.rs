@@ -1,2 +1,46 @@
-//! The `wakebeat` command.
-fn main() {}
+//! The `wakebeat` command: parses the command line, calls, and maps errors to exit codes.
+
+use std::process::ExitCode;
+
+use clap::Parser;
+
+mod args;
+mod check;
+mod failure;
+mod interrupt;
+mod load;
+mod load_table;
+mod new;
+mod numbers;
+mod output;
+mod plot;
+mod run;
+mod schema;
+mod summary;
+mod table;
+
+use args::{Cli, Command};
+use output::Output;
+
+/// Bad input or failure; 1 is kept for a check that failed.
+const FAILURE: u8 = 2;
+
+fn main() -> ExitCode {
+    let cli = Cli::parse();
+    let output = Output::new(cli.output);
+    let outcome = match &cli.command {
+        Command::New(args) => new::new(args, output),
+        Command::Check(args) => check::check(args, output),
+        Command::Run(args) => run::run(args, output),
+        Command::Plot(args) => plot::plot(args, output),
+        Command::Schema => schema::schema(output),
+    };
+    match outcome {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(failure) if failure.is_broken_pipe() => ExitCode::SUCCESS,
+        Err(failure) => {
+            output.error(&failure);
+            ExitCode::from(FAILURE)
+        }
+    }
+}

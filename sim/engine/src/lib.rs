@@ -21,6 +21,15 @@
 
 pub mod air;
 pub mod base;
+pub mod blade;
+pub mod case;
+pub mod frames;
+pub mod induction;
+pub mod inflow;
 pub mod point;
+pub mod record;
+pub mod rotor;
+pub mod section;
 pub mod surface;
+pub mod unsteady;
 pub mod wake;

@@ -1,4 +1,9 @@
 //! Numbers and small tools every branch of the physics uses.
 
+pub mod fourier;
+pub mod lanes;
+pub mod pchip;
+pub mod quadrature;
+
 /// A vector in metres, metres per second or newtons; the frame is named where it is used.
 pub type Vec3 = nalgebra::Vector3<f64>;

@@ -1,4 +1,16 @@
 //! One operating point: what goes in, what comes out, and the order of evaluation between.
 
+mod annulus;
+mod assemble;
+pub mod consequences;
+mod error;
+mod group_solve;
 pub mod input;
 pub mod result;
+mod setup;
+mod solve;
+mod summary;
+mod warnings;
+
+pub use error::PointError;
+pub use solve::{solve, solve_once, solve_with};

@@ -1,0 +1,148 @@
+//! From drawing calls to the bytes of a picture file, and from bytes to the disk.
+
+use std::fs;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use plotters::coord::Shift;
+use plotters::prelude::{BitMapBackend, DrawingArea, DrawingBackend, IntoDrawingArea, SVGBackend};
+use plotters::style::{FontStyle, WHITE, register_font};
+
+use super::{Picture, PictureFormat, Run};
+use crate::PlotError;
+
+/// A part of a picture to draw on.
+pub(super) type Area<DB> = DrawingArea<DB, Shift>;
+
+/// Size of every picture, pixels.
+pub(super) const SIZE: (u32, u32) = (1200, 900);
+
+/// Fine pixels to a pixel. The library does not smooth thick lines, so a picture is drawn this many times
+/// larger and averaged down; an SVG gets the same factor in its view box.
+pub(super) const FINE: u32 = 3;
+
+/// Font family under which the font is registered; SVG readers take their own font for it.
+pub(super) const FONT: &str = "sans-serif";
+
+/// A length in pixels of the finished picture, in fine pixels.
+pub(super) fn px(length: f64) -> i32 {
+    (length * f64::from(FINE)).round() as i32
+}
+
+/// Renders pictures of one format.
+pub(super) struct Canvas {
+    format: PictureFormat,
+}
+
+impl Canvas {
+    /// Registers the font the pictures need.
+    pub fn new(format: PictureFormat) -> Result<Self, PlotError> {
+        let fonts = [(FontStyle::Normal, dejavu::sans::regular()), (FontStyle::Bold, dejavu::sans::bold())];
+        for (style, bytes) in fonts {
+            register_font(FONT, style, bytes)
+                .map_err(|_| PlotError::Drawing { reason: "the font is damaged".to_owned() })?;
+        }
+        Ok(Self { format })
+    }
+
+    /// The bytes of the finished file.
+    pub fn render(&self, picture: Picture, run: Run<'_>) -> Result<Vec<u8>, PlotError> {
+        match self.format {
+            PictureFormat::Png => png(picture, run),
+            PictureFormat::Svg => svg(picture, run),
+        }
+    }
+}
+
+fn fine_size() -> (u32, u32) {
+    (SIZE.0 * FINE, SIZE.1 * FINE)
+}
+
+fn draw<DB: DrawingBackend>(area: &Area<DB>, picture: Picture, run: Run<'_>) -> Result<(), PlotError> {
+    area.fill(&WHITE)?;
+    picture.draw(area, run)?;
+    area.present()?;
+    Ok(())
+}
+
+fn png(picture: Picture, run: Run<'_>) -> Result<Vec<u8>, PlotError> {
+    let (width, height) = fine_size();
+    let mut fine = vec![0_u8; (3 * width * height) as usize];
+    draw(&BitMapBackend::with_buffer(&mut fine, (width, height)).into_drawing_area(), picture, run)?;
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, SIZE.0, SIZE.1);
+    encoder.set_color(png::ColorType::Rgb);
+    encoder
+        .write_header()
+        .and_then(|mut writer| writer.write_image_data(&averaged(&fine)))
+        .map_err(|error| PlotError::Drawing { reason: error.to_string() })?;
+    Ok(bytes)
+}
+
+/// Mean of each square of fine pixels.
+fn averaged(fine: &[u8]) -> Vec<u8> {
+    let (width, height, factor) = (SIZE.0 as usize, SIZE.1 as usize, FINE as usize);
+    let stride = 3 * width * factor;
+    let mut coarse = Vec::with_capacity(3 * width * height);
+    for y in 0..height {
+        for byte in 0..3 * width {
+            let (x, channel) = (byte / 3, byte % 3);
+            let sum: u32 = (0..factor * factor)
+                .map(|k| {
+                    let (row, column) = (y * factor + k / factor, x * factor + k % factor);
+                    u32::from(fine[row * stride + 3 * column + channel])
+                })
+                .sum();
+            let count = FINE * FINE;
+            coarse.push(((sum + count / 2) / count) as u8);
+        }
+    }
+    coarse
+}
+
+fn svg(picture: Picture, run: Run<'_>) -> Result<Vec<u8>, PlotError> {
+    let (width, height) = fine_size();
+    let mut text = String::new();
+    draw(&SVGBackend::with_string(&mut text, (width, height)).into_drawing_area(), picture, run)?;
+    // The view box keeps the fine units; the size shown is that of the PNG.
+    let drawn = format!("width=\"{width}\" height=\"{height}\"");
+    let shown = format!("width=\"{}\" height=\"{}\"", SIZE.0, SIZE.1);
+    Ok(text.replacen(&drawn, &shown, 1).into_bytes())
+}
+
+/// Writes the pictures, each under a temporary name that is renamed when the file is whole.
+pub(super) fn save_all(
+    dir: &Path,
+    format: PictureFormat,
+    pictures: &[(&str, Vec<u8>)],
+) -> Result<Vec<PathBuf>, PlotError> {
+    fs::create_dir_all(dir).map_err(io_error(dir, "make the folder"))?;
+    pictures
+        .iter()
+        .map(|(stem, bytes)| {
+            let path = dir.join(stem).with_extension(format.extension());
+            save(&path, dir, bytes).map_err(io_error(&path, "write"))?;
+            Ok(path)
+        })
+        .collect()
+}
+
+fn save(path: &Path, dir: &Path, bytes: &[u8]) -> io::Result<()> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".picture.").suffix(".tmp");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // As the user's mask allows; a temporary file is private otherwise.
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    let mut file = builder.tempfile_in(dir)?;
+    file.write_all(bytes)?;
+    file.as_file().sync_all()?;
+    file.persist(path)?;
+    Ok(())
+}
+
+fn io_error<'a>(path: &'a Path, action: &'static str) -> impl Fn(io::Error) -> PlotError + use<'a> {
+    move |source| PlotError::Io { path: path.to_path_buf(), action, source }
+}

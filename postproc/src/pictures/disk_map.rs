@@ -1,0 +1,207 @@
+//! Angle of attack over the disk, seen from behind looking forward: starboard is right, up is up.
+
+use std::f64::consts::TAU;
+
+use ndarray::Array2;
+use plotters::element::{BitMapElement, Circle, Polygon, Rectangle};
+use plotters::prelude::DrawingBackend;
+use plotters::style::text_anchor::{HPos, VPos};
+use plotters::style::{Color, RGBColor};
+use wakebeat_engine::point::input::Rotation;
+use wakebeat_engine::point::result::DiskField;
+
+use super::Run;
+use super::canvas::{Area, px};
+use super::colour::{self, FAINT_INK, INK, NO_DATA};
+use super::frame::{framed, rotation};
+use super::loads::extremes;
+use super::number::{short, tick_label, ticks};
+use super::sample::Sampler;
+use super::style::{BODY, SMALL, anchored, line, stroke, text, upwards, write};
+use crate::PlotError;
+
+/// Radius of the disk, pixels.
+const DISK: f64 = 310.0;
+/// Centre of the disk in the framed area, pixels.
+const CENTRE: (f64, f64) = (420.0, 385.0);
+/// Left edge of the colour bar, pixels.
+const BAR_X: f64 = 900.0;
+
+/// The disk as drawn.
+struct Disk<'a> {
+    radius_m: &'a [f64],
+    azimuths: usize,
+    field_deg: Array2<f64>,
+    tip_m: f64,
+    root_m: f64,
+    /// +1 clockwise, −1 counterclockwise, seen from behind.
+    sense: f64,
+    low: f64,
+    high: f64,
+}
+
+/// Draws the picture.
+pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, run: Run<'_>) -> Result<(), PlotError> {
+    let inner = framed(area, "Angle of attack of the blade sections over the disk, seen from behind", run)?;
+    let disk = Disk::new(run)?;
+    disk.fill(&inner)?;
+    disk.marks(&inner)?;
+    disk.rotation_arrow(&inner, run.point.propeller.rotation)?;
+    disk.colour_bar(&inner)?;
+    disk.words(&inner)
+}
+
+impl<'a> Disk<'a> {
+    fn new(run: Run<'a>) -> Result<Self, PlotError> {
+        let result = &run.record.result;
+        let field_deg = result.disk(DiskField::AngleOfAttack).mapv(f64::to_degrees);
+        let (low, high) = extremes(field_deg.iter().copied());
+        if !field_deg.iter().any(|value| value.is_finite()) {
+            return Err(PlotError::NotFinite { item: DiskField::AngleOfAttack.key() });
+        }
+        let tip_m = 0.5 * run.point.propeller.diameter_m;
+        let root = run.point.propeller.blade.rows.first().map_or(0.0, |row| row.radius_ratio);
+        // A uniform field is one colour in the middle of a bar one degree long.
+        let (low, high) = if high - low > 1e-6 { (low, high) } else { (low - 0.5, high + 0.5) };
+        Ok(Self {
+            radius_m: &result.radius_m,
+            azimuths: result.azimuth_rad.len(),
+            field_deg,
+            tip_m,
+            root_m: root * tip_m,
+            sense: match run.point.propeller.rotation {
+                Rotation::Clockwise => 1.0,
+                Rotation::Counterclockwise => -1.0,
+            },
+            low,
+            high,
+        })
+    }
+
+    /// Place of a radius ratio and azimuth in fine pixels.
+    fn place(&self, ratio: f64, azimuth: f64) -> (i32, i32) {
+        let (x, y) = (self.sense * azimuth.sin(), -azimuth.cos());
+        (px(CENTRE.0 + ratio * DISK * x), px(CENTRE.1 + ratio * DISK * y))
+    }
+
+    fn colour(&self, value: f64) -> RGBColor {
+        if value.is_finite() { colour::map((value - self.low) / (self.high - self.low)) } else { NO_DATA }
+    }
+
+    /// The field, pixel by pixel.
+    fn fill<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
+        let reach = px(DISK);
+        let size = (2 * reach + 1) as u32;
+        let mut pixels = Vec::with_capacity(3 * (size * size) as usize);
+        for y in -reach..=reach {
+            for x in -reach..=reach {
+                let RGBColor(r, g, b) =
+                    self.pixel(f64::from(x) / f64::from(reach), f64::from(y) / f64::from(reach));
+                pixels.extend([r, g, b]);
+            }
+        }
+        let corner = (px(CENTRE.0) - reach, px(CENTRE.1) - reach);
+        let image = BitMapElement::with_owned_buffer(corner, (size, size), pixels)
+            .ok_or_else(|| PlotError::Drawing { reason: "the disk has no pixels".to_owned() })?;
+        area.draw(&image)?;
+        Ok(())
+    }
+
+    /// Colour at a place in tip radii right and down from the shaft.
+    fn pixel(&self, right: f64, down: f64) -> RGBColor {
+        let ratio = right.hypot(down);
+        if ratio > 1.0 {
+            return RGBColor(255, 255, 255);
+        }
+        let radius_m = ratio * self.tip_m;
+        if radius_m < self.root_m {
+            return NO_DATA;
+        }
+        let disk = Sampler { radius_m: self.radius_m, field: &self.field_deg };
+        self.colour(disk.value(radius_m, (self.sense * right).atan2(-down)))
+    }
+
+    /// Outline, hub, azimuth marks and directions.
+    fn marks<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
+        let centre = (px(CENTRE.0), px(CENTRE.1));
+        let root = px(DISK * self.root_m / self.tip_m);
+        area.draw(&Circle::new(centre, px(DISK), line(INK, 1.5)))?;
+        area.draw(&Circle::new(centre, root, line(INK, 1.0)))?;
+        for step in 0..12 {
+            let azimuth = TAU * f64::from(step) / 12.0;
+            stroke(area, vec![self.place(1.0, azimuth), self.place(1.025, azimuth)], line(INK, 1.5))?;
+            let label = format!("{}°", 30 * step);
+            let style = anchored(text(SMALL, INK), HPos::Center, VPos::Center);
+            write(area, &label, self.place(1.085, azimuth), style)?;
+        }
+        let top = (px(CENTRE.0), px(CENTRE.1 - DISK - 58.0));
+        write(area, "up", top, anchored(text(BODY, INK), HPos::Center, VPos::Center))?;
+        let sides = [("port", -1.0), ("starboard", 1.0)];
+        for (words, side) in sides {
+            let at = (px(CENTRE.0 + side * (DISK + 66.0)), px(CENTRE.1));
+            write(area, words, at, upwards(BODY))?;
+        }
+        Ok(())
+    }
+
+    /// An arc with a head, outside the azimuth labels.
+    fn rotation_arrow<DB: DrawingBackend>(&self, area: &Area<DB>, sense: Rotation) -> Result<(), PlotError> {
+        let (ratio, from, to) = (1.19, 35_f64.to_radians(), 60_f64.to_radians());
+        let arc = (0..=40).map(|k| self.place(ratio, from + (to - from) * f64::from(k) / 40.0));
+        stroke(area, arc.collect(), line(INK, 2.5))?;
+        let head = [
+            self.place(ratio, to + 0.045),
+            self.place(ratio + 0.024, to - 0.01),
+            self.place(ratio - 0.024, to - 0.01),
+        ];
+        area.draw(&Polygon::new(head.to_vec(), INK.filled()))?;
+        let (x, y) = self.place(ratio + 0.04, from);
+        let side = if self.sense > 0.0 { HPos::Left } else { HPos::Right };
+        write(area, rotation(sense), (x, y), anchored(text(BODY, INK), side, VPos::Bottom))
+    }
+
+    fn colour_bar<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
+        let (top, bottom, width) = (px(CENTRE.1 - 230.0), px(CENTRE.1 + 150.0), px(34.0));
+        let left = px(BAR_X);
+        for y in top..=bottom {
+            let fraction = f64::from(bottom - y) / f64::from(bottom - top);
+            let row = Rectangle::new([(left, y), (left + width, y + 1)], colour::map(fraction).filled());
+            area.draw(&row)?;
+        }
+        area.draw(&Rectangle::new([(left, top), (left + width, bottom)], line(FAINT_INK, 1.0)))?;
+        let marks = ticks(self.low, self.high, 6);
+        let step = marks.windows(2).next().map_or(1.0, |pair| pair[1] - pair[0]);
+        for value in marks {
+            let fraction = (value - self.low) / (self.high - self.low);
+            let y = bottom - (fraction * f64::from(bottom - top)).round() as i32;
+            stroke(area, vec![(left + width, y), (left + width + px(6.0), y)], line(INK, 1.0))?;
+            write(area, &tick_label(value, step), (left + width + px(12.0), y), text(SMALL, INK))?;
+        }
+        let at = (left - px(24.0), (top + bottom) / 2);
+        write(area, "geometric angle of attack, deg", at, upwards(BODY))
+    }
+
+    /// Extremes and the size of the disk.
+    fn words<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
+        let rows = [
+            self.extreme("lowest", |a, b| a < b),
+            self.extreme("highest", |a, b| a > b),
+            format!("tip radius {} m, grey: hub", short(self.tip_m)),
+        ];
+        for (row, words) in rows.iter().enumerate() {
+            let at = (px(BAR_X - 34.0), px(CENTRE.1 + 200.0 + 30.0 * row as f64));
+            write(area, words, at, text(SMALL, INK))?;
+        }
+        Ok(())
+    }
+
+    fn extreme(&self, name: &str, better: impl Fn(f64, f64) -> bool) -> String {
+        let finite = self.field_deg.indexed_iter().filter(|(_, value)| value.is_finite());
+        let found = finite.reduce(|a, b| if better(*b.1, *a.1) { b } else { a });
+        found.map_or_else(String::new, |((station, azimuth), value)| {
+            let psi = 360.0 * azimuth as f64 / self.azimuths as f64;
+            let ratio = self.radius_m[station] / self.tip_m;
+            format!("{name} {}° at {psi:.0}°, {ratio:.2} R", short(*value))
+        })
+    }
+}

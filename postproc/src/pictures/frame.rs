@@ -1,0 +1,62 @@
+//! What every picture carries: a title, the operating point in a line, and the caution.
+
+use plotters::prelude::DrawingBackend;
+use plotters::style::text_anchor::{HPos, VPos};
+use wakebeat_engine::point::input::{OperatingPoint, Rotation};
+
+use super::Run;
+use super::canvas::{Area, SIZE, px};
+use super::colour::{FAINT_INK, INK};
+use super::number::short;
+use super::style::{BODY, SMALL, TITLE, anchored, bold, text, write};
+use crate::PlotError;
+
+const CAUTION: &str = "estimates for design studies; not for certification";
+
+/// Margin around everything, pixels.
+pub(super) const MARGIN: f64 = 24.0;
+/// Height of title and operating point, pixels.
+pub(super) const HEADER: f64 = 92.0;
+/// Height of the small print, pixels.
+pub(super) const FOOTER: f64 = 34.0;
+
+/// Writes title, operating point and caution; returns the area between them.
+pub(super) fn framed<DB: DrawingBackend>(
+    area: &Area<DB>,
+    title: &str,
+    run: Run<'_>,
+) -> Result<Area<DB>, PlotError> {
+    write(area, title, (px(MARGIN), px(36.0)), bold(TITLE, INK))?;
+    write(area, &operating_point(run.point), (px(MARGIN), px(72.0)), text(BODY, FAINT_INK))?;
+    let (width, height) = (f64::from(SIZE.0), f64::from(SIZE.1));
+    let baseline = px(height - 0.5 * FOOTER);
+    write(area, CAUTION, (px(MARGIN), baseline), text(SMALL, FAINT_INK))?;
+    let program = format!("wakebeat {}", run.record.program_version);
+    let right = anchored(text(SMALL, FAINT_INK), HPos::Right, VPos::Center);
+    write(area, &program, (px(width - MARGIN), baseline), right)?;
+    Ok(area.margin(px(HEADER), px(FOOTER), px(MARGIN), px(MARGIN)))
+}
+
+/// Blades, size, speeds and sense of rotation in a line.
+fn operating_point(point: &OperatingPoint) -> String {
+    let propeller = &point.propeller;
+    let blades = match propeller.blade_count {
+        1 => "1 blade".to_owned(),
+        count => format!("{count} blades"),
+    };
+    let rpm = propeller.speed_rad_s * 60.0 / std::f64::consts::TAU;
+    format!(
+        "{blades}, diameter {} m, {rpm:.0} rpm {} seen from behind, {} m/s",
+        short(propeller.diameter_m),
+        rotation(propeller.rotation),
+        short(point.flight.airspeed_m_s),
+    )
+}
+
+/// The word of the case file.
+pub(super) fn rotation(sense: Rotation) -> &'static str {
+    match sense {
+        Rotation::Clockwise => "clockwise",
+        Rotation::Counterclockwise => "counterclockwise",
+    }
+}

@@ -1,0 +1,115 @@
+//! Amplitude of each order of each hub load.
+//!
+//! Like blades, evenly spaced, pass only multiples of the blade count to the hub; bars at other orders show what
+//! unequal blades add. Forces share one scale and moments another; the figures stand on the bars at NP, 2NP, ….
+
+use plotters::element::Rectangle;
+use plotters::prelude::DrawingBackend;
+use plotters::style::Color;
+use wakebeat_engine::point::result::HubLoad;
+
+use super::Run;
+use super::canvas::{Area, px};
+use super::colour::{BLUE, INK, VERMILION};
+use super::frame::framed;
+use super::loads::{FORCES, MOMENTS, title};
+use super::number::{Prefix, beside};
+use super::panel::{Axis, Room, cells, panel, place};
+use super::style::{BODY, SMALL, text, write, write_above};
+use crate::PlotError;
+
+/// Multiples of the blade count that are shown and carry figures.
+const MULTIPLES: usize = 4;
+/// Orders shown at least.
+const LEAST_ORDERS: usize = 12;
+const ORDER: &str = "order n, cycles per shaft revolution";
+
+/// Draws the picture.
+pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, run: Run<'_>) -> Result<(), PlotError> {
+    let inner = framed(area, "Harmonics of the hub loads, amplitude of each order", run)?;
+    let cells = cells(&inner);
+    column(&cells, 0, &FORCES, run)?;
+    column(&cells, 1, &MOMENTS, run)?;
+    legend(&cells[6], run.record.result.blade_count)
+}
+
+fn column<DB: DrawingBackend>(
+    cells: &[Area<DB>],
+    side: usize,
+    loads: &[HubLoad],
+    run: Run<'_>,
+) -> Result<(), PlotError> {
+    let largest = loads.iter().flat_map(|load| shown(run, *load)).map(|(_, a)| a).fold(0.0, f64::max);
+    for (row, load) in loads.iter().enumerate() {
+        let last = row + 1 == loads.len();
+        bars(&cells[2 * row + side], run, *load, largest, last)?;
+    }
+    Ok(())
+}
+
+/// Orders from 1 and their amplitudes, as far as they are shown.
+fn shown(run: Run<'_>, load: HubLoad) -> Vec<(usize, f64)> {
+    let result = &run.record.result;
+    let last = LEAST_ORDERS.max(MULTIPLES * result.blade_count);
+    let amplitude = &result.hub(load).harmonics.amplitude;
+    let orders = amplitude.iter().copied().enumerate().skip(1).take(last);
+    orders.filter(|(_, value)| value.is_finite()).collect()
+}
+
+fn bars<DB: DrawingBackend>(
+    cell: &Area<DB>,
+    run: Run<'_>,
+    load: HubLoad,
+    largest: f64,
+    last: bool,
+) -> Result<(), PlotError> {
+    let blades = run.record.result.blade_count.max(1);
+    let prefix = Prefix::of(largest);
+    let largest = prefix.factor * largest;
+    let amplitudes: Vec<_> =
+        shown(run, load).into_iter().map(|(order, value)| (order, prefix.factor * value)).collect();
+    let orders = amplitudes.last().map_or(1, |(order, _)| *order);
+    // Room above the tallest bar for its figure.
+    let reach = if largest > 0.0 { 1.35 * largest } else { 1.0 };
+    let x = order_axis(orders, blades, last);
+    let y = Axis::round(0.0, reach, 3, &prefix.unit(load.unit()));
+    let mut chart = panel(cell, &title(load), &x, &y, Room::default())?;
+    let colour = |order: usize| if order % blades == 0 { BLUE } else { VERMILION };
+    chart.draw_series(amplitudes.iter().map(|(order, value)| {
+        let centre = *order as f64;
+        Rectangle::new([(centre - 0.32, 0.0), (centre + 0.32, *value)], colour(*order).filled())
+    }))?;
+    for (order, value) in amplitudes.iter().filter(|(order, _)| order % blades == 0).take(MULTIPLES) {
+        let (x, y) = place(cell, &chart, (*order as f64, *value));
+        write_above(cell, &beside(*value, largest), (x, y - px(3.0)), text(SMALL, INK))?;
+    }
+    Ok(())
+}
+
+/// Orders; numbers at all of them while they fit, else at the multiples of the blade count.
+fn order_axis(orders: usize, blades: usize, last: bool) -> Axis {
+    let step = if orders <= 16 { 1 } else { blades };
+    Axis {
+        low: 0.4,
+        high: orders as f64 + 0.6,
+        ticks: (1..=orders / step).map(|k| (k * step) as f64).collect(),
+        label: if last { ORDER.to_owned() } else { String::new() },
+        numbered: true,
+        gridded: false,
+    }
+}
+
+fn legend<DB: DrawingBackend>(cell: &Area<DB>, blades: usize) -> Result<(), PlotError> {
+    let multiples: Vec<_> = (1..=MULTIPLES).map(|k| format!("{}P", k * blades)).collect();
+    let rows = [
+        (BLUE, format!("multiples of the blade count: {}", multiples.join(", "))),
+        (VERMILION, "other orders: from unequal blades only".to_owned()),
+    ];
+    for (row, (colour, words)) in rows.iter().enumerate() {
+        let y = px(76.0 + 34.0 * row as f64);
+        let swatch = [(px(92.0), y - px(8.0)), (px(112.0), y + px(8.0))];
+        cell.draw(&Rectangle::new(swatch, colour.filled()))?;
+        write(cell, words, (px(122.0), y), text(BODY, INK))?;
+    }
+    Ok(())
+}

@@ -1,0 +1,121 @@
+//! Pictures of one operating point.
+//!
+//! | file | shows |
+//! |---|---|
+//! | `loads_over_revolution` | hub loads about their means, and the thrust of one blade, against azimuth |
+//! | `harmonic_bars` | amplitude of each order of each hub load, multiples of the blade count marked |
+//! | `disk_angle_of_attack` | angle of attack over the disk, seen from behind |
+//! | `wake_cut` | axial inflow without induction: up and down through the hub, and around three radii |
+
+mod canvas;
+mod colour;
+mod disk_map;
+mod frame;
+mod harmonics;
+mod loads;
+mod number;
+mod panel;
+mod sample;
+mod style;
+mod wake_cut;
+
+use std::path::{Path, PathBuf};
+
+use wakebeat_engine::point::input::OperatingPoint;
+use wakebeat_engine::record::{self, RunRecord};
+
+use crate::PlotError;
+use canvas::{Area, Canvas};
+use plotters::prelude::DrawingBackend;
+
+/// File format of a picture.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum PictureFormat {
+    /// Pixels.
+    #[default]
+    Png,
+    /// Vectors; text takes the reader's font.
+    Svg,
+}
+
+impl PictureFormat {
+    /// File extension, without dot.
+    #[must_use]
+    pub fn extension(self) -> &'static str {
+        match self {
+            Self::Png => "png",
+            Self::Svg => "svg",
+        }
+    }
+}
+
+/// What a picture is drawn from.
+#[derive(Clone, Copy)]
+struct Run<'a> {
+    record: &'a RunRecord,
+    point: &'a OperatingPoint,
+}
+
+/// The pictures of a run.
+#[derive(Debug, Clone, Copy)]
+enum Picture {
+    Loads,
+    Harmonics,
+    DiskMap,
+    WakeCut,
+}
+
+impl Picture {
+    const ALL: [Self; 4] = [Self::Loads, Self::Harmonics, Self::DiskMap, Self::WakeCut];
+
+    fn file_stem(self) -> &'static str {
+        match self {
+            Self::Loads => "loads_over_revolution",
+            Self::Harmonics => "harmonic_bars",
+            Self::DiskMap => "disk_angle_of_attack",
+            Self::WakeCut => "wake_cut",
+        }
+    }
+
+    fn draw<DB: DrawingBackend>(self, area: &Area<DB>, run: Run<'_>) -> Result<(), PlotError> {
+        match self {
+            Self::Loads => loads::draw(area, run),
+            Self::Harmonics => harmonics::draw(area, run),
+            Self::DiskMap => disk_map::draw(area, run),
+            Self::WakeCut => wake_cut::draw(area, run),
+        }
+    }
+}
+
+/// Draws the pictures of a result file of kind `run` into a folder; see [`draw_run`].
+///
+/// # Errors
+/// [`PlotError`] when the file cannot be read, and as [`draw_run`].
+pub fn plot_run(file: &Path, dir: &Path, format: PictureFormat) -> Result<Vec<PathBuf>, PlotError> {
+    let record = record::read_run(file)?;
+    let case = record
+        .case(&file.display().to_string(), &[])
+        .map_err(|problems| PlotError::Case { path: file.to_path_buf(), problems })?;
+    draw_run(&record, &case.point, dir, format)
+}
+
+/// Draws the pictures of a run into a folder, which is made if it does not exist, and returns their paths.
+///
+/// Each picture is written whole or not at all; earlier pictures of the same names are replaced.
+///
+/// # Errors
+/// [`PlotError`] when a quantity holds no finite number or the folder cannot be written.
+pub fn draw_run(
+    record: &RunRecord,
+    point: &OperatingPoint,
+    dir: &Path,
+    format: PictureFormat,
+) -> Result<Vec<PathBuf>, PlotError> {
+    let run = Run { record, point };
+    let canvas = Canvas::new(format)?;
+    let pictures = Picture::ALL
+        .iter()
+        .map(|picture| Ok((picture.file_stem(), canvas.render(*picture, run)?)))
+        .collect::<Result<Vec<_>, PlotError>>()?;
+    canvas::save_all(dir, format, &pictures)
+}

@@ -1,0 +1,80 @@
+//! Text and lines in the sizes all pictures share.
+
+use plotters::element::{PathElement, Rectangle, Text};
+use plotters::prelude::DrawingBackend;
+use plotters::style::text_anchor::{HPos, Pos, VPos};
+use plotters::style::{Color, FontStyle, FontTransform, IntoFont, RGBColor, ShapeStyle, TextStyle, WHITE};
+
+use super::canvas::{Area, FONT, px};
+use super::colour::INK;
+use crate::PlotError;
+
+/// Text sizes, pixels; the smallest is still 8 pixels at half size.
+pub(super) const TITLE: f64 = 30.0;
+/// Headings of panels and axis labels.
+pub(super) const BODY: f64 = 20.0;
+/// Tick labels and small print.
+pub(super) const SMALL: f64 = 17.0;
+
+/// A text style, anchored at its left and its vertical middle.
+pub(super) fn text(size: f64, colour: RGBColor) -> TextStyle<'static> {
+    (FONT, px(size)).into_font().color(&colour).pos(Pos::new(HPos::Left, VPos::Center))
+}
+
+/// The same in bold.
+pub(super) fn bold(size: f64, colour: RGBColor) -> TextStyle<'static> {
+    let font = (FONT, px(size), FontStyle::Bold).into_font();
+    font.color(&colour).pos(Pos::new(HPos::Left, VPos::Center))
+}
+
+/// Moves the anchor of a style.
+pub(super) fn anchored(style: TextStyle<'static>, horizontal: HPos, vertical: VPos) -> TextStyle<'static> {
+    style.pos(Pos::new(horizontal, vertical))
+}
+
+/// Text that reads upwards, centred on its anchor.
+pub(super) fn upwards(size: f64) -> TextStyle<'static> {
+    let font = (FONT, px(size)).into_font().transform(FontTransform::Rotate270);
+    font.color(&INK).pos(Pos::new(HPos::Center, VPos::Center))
+}
+
+/// A line of a width in pixels.
+pub(super) fn line(colour: RGBColor, width: f64) -> ShapeStyle {
+    colour.stroke_width(px(width).max(1) as u32)
+}
+
+/// Writes at a place in fine pixels.
+pub(super) fn write<DB: DrawingBackend>(
+    area: &Area<DB>,
+    words: &str,
+    at: (i32, i32),
+    style: TextStyle<'static>,
+) -> Result<(), PlotError> {
+    area.draw(&Text::new(words.to_owned(), at, style))?;
+    Ok(())
+}
+
+/// A line through points in fine pixels.
+pub(super) fn stroke<DB: DrawingBackend>(
+    area: &Area<DB>,
+    points: Vec<(i32, i32)>,
+    style: ShapeStyle,
+) -> Result<(), PlotError> {
+    area.draw(&PathElement::new(points, style))?;
+    Ok(())
+}
+
+/// Writes centred above a place, on white so that grid lines do not cross the words.
+pub(super) fn write_above<DB: DrawingBackend>(
+    area: &Area<DB>,
+    words: &str,
+    (x, y): (i32, i32),
+    style: TextStyle<'static>,
+) -> Result<(), PlotError> {
+    let (width, height) =
+        style.font.box_size(words).map_err(|error| PlotError::Drawing { reason: error.to_string() })?;
+    let (half, tall) = (width as i32 / 2 + px(1.0), height as i32);
+    let ground = Rectangle::new([(x - half, y - tall), (x + half, y)], WHITE.filled());
+    area.draw(&ground)?;
+    write(area, words, (x, y), anchored(style, HPos::Center, VPos::Bottom))
+}

@@ -1,0 +1,173 @@
+//! A made-up run with the shape of a real one: a wake that crosses the disk below the shaft, strips that answer
+//! it at once, loads summed over the blades. It serves the drawing, not the physics.
+
+use std::f64::consts::TAU;
+
+use ndarray::Array2;
+use wakebeat_engine::base::Vec3;
+use wakebeat_engine::point::input::{
+    AnalyticSection, BladeRow, BladeTable, Compressibility, Flight, Induction, OperatingPoint, Placement,
+    Propeller, Rotation, SectionLift, SectionSpec, Solver, Suction,
+};
+use wakebeat_engine::point::result::{Harmonics, HubLoad, LoadHistory, PointResult};
+use wakebeat_engine::record::RunRecord;
+
+const AZIMUTHS: usize = 360;
+const STATIONS: usize = 30;
+const TIP_M: f64 = 0.1143;
+const ROOT_RATIO: f64 = 0.15;
+const AIRSPEED_M_S: f64 = 18.0;
+const SPEED_RAD_S: f64 = 628.0;
+
+/// The made-up run of a blade count and sense of rotation.
+pub fn run(blade_count: usize, rotation: Rotation) -> (RunRecord, OperatingPoint) {
+    let azimuth_rad: Vec<f64> = (0..AZIMUTHS).map(|a| TAU * a as f64 / AZIMUTHS as f64).collect();
+    let radius_m: Vec<f64> = (0..STATIONS)
+        .map(|s| TIP_M * (ROOT_RATIO + (1.0 - ROOT_RATIO) * (s as f64 + 0.5) / STATIONS as f64))
+        .collect();
+    let field = |value: &dyn Fn(f64, f64) -> f64| {
+        Array2::from_shape_fn((STATIONS, AZIMUTHS), |(s, a)| value(radius_m[s], azimuth_rad[a]))
+    };
+    let inflow = field(&axial_inflow);
+    let axial = inflow.mapv(|u| u + 4.0);
+    let tangential = field(&|r, _| SPEED_RAD_S * r);
+    let angle = field(&|r, psi| twist(r) - ((axial_inflow(r, psi) + 4.0) / (SPEED_RAD_S * r)).atan());
+    let normal = field(&|r, psi| {
+        let alpha = twist(r) - ((axial_inflow(r, psi) + 4.0) / (SPEED_RAD_S * r)).atan();
+        0.5 * 1.2 * (SPEED_RAD_S * r).powi(2) * 0.02 * 5.6 * alpha
+    });
+    let along = normal.mapv(|n| 0.25 * n);
+    let blade = blade_loads(&normal, &along, &radius_m);
+    let result = PointResult {
+        blade_count,
+        hub: hub_loads(&blade, blade_count, rotation),
+        blades: vec![blade],
+        disk: vec![axial, tangential, inflow, angle, normal, along],
+        azimuth_rad,
+        radius_m,
+        summary: Vec::new(),
+        warnings: Vec::new(),
+    };
+    let record = RunRecord {
+        case_toml: String::new(),
+        inputs: Vec::new(),
+        result,
+        program_version: "0.1.0".to_owned(),
+        created_utc: "2026-01-31T12:00:00Z".to_owned(),
+    };
+    (record, point(blade_count, rotation))
+}
+
+/// A wake of 18 % depth and 6 mm half-width, 25 mm below the shaft, deeper to the starboard side.
+fn axial_inflow(radius_m: f64, azimuth: f64) -> f64 {
+    let height = radius_m * azimuth.cos() + 0.025;
+    let side = 1.0 + 2.0 * radius_m * azimuth.sin();
+    AIRSPEED_M_S * (1.0 - 0.18 * side * (-(height / 0.006).powi(2)).exp())
+}
+
+fn twist(radius_m: f64) -> f64 {
+    (0.171 / (TAU * radius_m)).atan() + 0.03
+}
+
+fn load(history: Vec<f64>) -> LoadHistory {
+    let count = history.len() as f64;
+    let part = |order: usize, wave: fn(f64) -> f64| {
+        let terms = history.iter().enumerate();
+        2.0 / count * terms.map(|(a, x)| x * wave(order as f64 * TAU * a as f64 / count)).sum::<f64>()
+    };
+    let pairs: Vec<_> = (0..=48).map(|n| (part(n, f64::cos), part(n, f64::sin))).collect();
+    let mut amplitude: Vec<f64> = pairs.iter().map(|(c, s)| c.hypot(*s)).collect();
+    let mut phase_rad: Vec<f64> = pairs.iter().map(|(c, s)| s.atan2(*c)).collect();
+    (amplitude[0], phase_rad[0]) = (0.5 * pairs[0].0, 0.0);
+    LoadHistory { history, harmonics: Harmonics { amplitude, phase_rad } }
+}
+
+fn blade_loads(normal: &Array2<f64>, along: &Array2<f64>, radius_m: &[f64]) -> [LoadHistory; 4] {
+    let width = radius_m[1] - radius_m[0];
+    let sum = |force: &Array2<f64>, arm: &dyn Fn(f64) -> f64| {
+        let columns = force.columns().into_iter();
+        load(columns.map(|c| c.iter().zip(radius_m).map(|(f, r)| f * arm(*r) * width).sum()).collect())
+    };
+    let root = ROOT_RATIO * TIP_M;
+    [sum(normal, &|_| 1.0), sum(along, &|r| r), sum(normal, &|r| r - root), sum(along, &|r| r - root)]
+}
+
+/// Sum over the blades: pitching + when thrust acts below the shaft, yawing + when it acts on the port side.
+fn hub_loads(blade: &[LoadHistory; 4], count: usize, rotation: Rotation) -> Vec<LoadHistory> {
+    let sense = if rotation == Rotation::Clockwise { 1.0 } else { -1.0 };
+    let [thrust, torque, flap, lag] = blade;
+    let sum = |signal: &LoadHistory, weight: &dyn Fn(f64) -> f64| -> Vec<f64> {
+        let at = |a: usize| {
+            (0..count)
+                .map(|k| {
+                    let place = (a + k * AZIMUTHS / count) % AZIMUTHS;
+                    signal.history[place] * weight(TAU * place as f64 / AZIMUTHS as f64)
+                })
+                .sum()
+        };
+        (0..AZIMUTHS).map(at).collect()
+    };
+    HubLoad::ALL
+        .map(|one| match one {
+            HubLoad::Thrust => sum(thrust, &|_| 1.0),
+            HubLoad::SideForce => sum(lag, &|psi| -12.0 * sense * psi.cos()),
+            HubLoad::VerticalForce => sum(lag, &|psi| 12.0 * psi.sin()),
+            HubLoad::Torque => sum(torque, &|_| 1.0),
+            HubLoad::RollingMoment => sum(torque, &|_| -sense),
+            HubLoad::PitchingMoment => sum(flap, &|psi| -psi.cos()),
+            HubLoad::YawingMoment => sum(flap, &|psi| -sense * psi.sin()),
+        })
+        .map(load)
+        .to_vec()
+}
+
+fn point(blade_count: usize, rotation: Rotation) -> OperatingPoint {
+    let section = AnalyticSection {
+        lift_slope_per_rad: 5.6,
+        zero_lift_rad: 0.0,
+        drag_min: 0.02,
+        drag_rise: 0.01,
+        lift_max: 1.2,
+        lift_min: -0.8,
+    };
+    let row = |radius_ratio: f64| BladeRow {
+        radius_ratio,
+        chord_ratio: 0.15,
+        twist_rad: twist(radius_ratio * TIP_M),
+        sweep_ratio: 0.0,
+        thickness_ratio: 0.12,
+        section: 0,
+    };
+    OperatingPoint {
+        flight: Flight {
+            airspeed_m_s: AIRSPEED_M_S,
+            altitude_m: 0.0,
+            temperature_offset_k: 0.0,
+            angle_of_attack_rad: 0.0,
+            sideslip_rad: 0.0,
+        },
+        propeller: Propeller {
+            blade_count,
+            diameter_m: 2.0 * TIP_M,
+            speed_rad_s: SPEED_RAD_S,
+            rotation,
+            pitch_offset_rad: 0.0,
+            blade: BladeTable { rows: vec![row(ROOT_RATIO), row(1.0)] },
+            sections: vec![SectionSpec::Analytic(section)],
+            compressibility: Compressibility::None,
+            pitch_error_rad: Vec::new(),
+            spacing_error_rad: Vec::new(),
+        },
+        placement: Placement { hub_m: Vec3::zeros(), tilt_rad: 0.0, toe_rad: 0.0 },
+        surfaces: Vec::new(),
+        solver: Solver {
+            stations: STATIONS,
+            azimuths: AZIMUTHS,
+            induction: Induction::Momentum,
+            section_lift: SectionLift::QuasiSteady,
+            suction: Suction::None,
+            tolerance: 1e-9,
+            harmonics: 8,
+        },
+    }
+}

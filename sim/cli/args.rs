@@ -1,0 +1,190 @@
+//! The command line: commands, options and the help texts that teach units and frames.
+
+use std::path::PathBuf;
+
+use clap::builder::PossibleValue;
+use clap::builder::PossibleValuesParser;
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use wakebeat_engine::case::scenarios;
+
+/// Unsteady loads of a propeller that turns in the wake of the aircraft ahead of it
+#[derive(Debug, Parser)]
+#[command(
+    name = "wakebeat",
+    version,
+    about,
+    long_about = LONG_ABOUT,
+    after_help = "Start with\n  wakebeat new my-pusher && wakebeat run my-pusher/case.toml",
+    after_long_help = AFTER_LONG_HELP,
+    subcommand_required = true,
+    arg_required_else_help = true
+)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+
+    /// How to say it.
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+const LONG_ABOUT: &str = "\
+Unsteady loads of a propeller that turns in the wake of the aircraft ahead of it.
+
+For one operating point wakebeat computes, over a revolution, what each blade meets behind wings, tails and \
+struts, the loads of the blades and of the hub, and their harmonics: how much thrust, bending moment and side \
+force shakes the mount at 1P, NP and 2NP (N: number of blades, nP: n cycles per shaft revolution).";
+
+// Lines of the tails stay below 80 columns, so that no terminal breaks them.
+const AFTER_LONG_HELP: &str = "\
+Units and frames
+  SI. Degrees and rpm only where people type and read, and always in the key's
+  name: tilt_deg, speed_rpm.
+  Aircraft axes: x aft, y starboard, z up, in metres, any origin.
+  Angle of attack is positive when air comes from below, sideslip when it comes
+  from starboard.
+  Hub loads are those of the propeller on the airframe, shaft-aligned, about the
+  hub: thrust forward, side force starboard, vertical force up, rolling moment
+  starboard side down, pitching moment nose up, yawing moment nose to starboard;
+  torque is positive when the propeller absorbs power.
+  Amplitudes are single-sided peaks: half of peak-to-peak for a single tone.
+
+Exit codes
+  0 good, 1 a check failed, 2 bad input or failure.
+  Data goes to stdout, the rest to stderr.
+
+Example
+  wakebeat new my-pusher
+  wakebeat check my-pusher/case.toml
+  wakebeat run my-pusher/case.toml --set propeller.blade_count=3
+  wakebeat plot my-pusher.h5";
+
+/// Options of every command.
+#[derive(Debug, Clone, Copy, Args)]
+pub struct OutputArgs {
+    /// Print the answer as JSON on stdout, units in the keys
+    #[arg(long, global = true)]
+    pub json: bool,
+
+    /// Print errors only, and what --json asks for
+    #[arg(long, short, global = true)]
+    pub quiet: bool,
+}
+
+/// The commands of this version.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Write a commented starter case that runs as it is
+    New(NewArgs),
+    /// Show every value and its origin, and what the geometry implies; compute nothing
+    Check(CheckArgs),
+    /// Compute one operating point, write a result file, print a summary
+    Run(RunArgs),
+    /// Draw the pictures of a result file
+    Plot(PlotArgs),
+    /// Print every key of a case file with unit, default and range, as a JSON schema
+    #[command(after_help = "Example\n  wakebeat schema > case.schema.json")]
+    Schema,
+}
+
+/// Arguments of `new`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Files that exist are never overwritten.
+
+Example
+  wakebeat new my-pusher && wakebeat run my-pusher/case.toml")]
+pub struct NewArgs {
+    /// Folder to write the case into; made if it does not exist
+    pub dir: PathBuf,
+
+    /// Which starter case
+    #[arg(long, value_name = "NAME", value_parser = scenario_names())]
+    pub scenario: Option<String>,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+All problems of a case are listed at once, with file, key path, value and
+allowed range.
+
+Example
+  wakebeat check my-pusher/case.toml --set placement.shaft_offset_m=0.03")]
+pub struct CheckArgs {
+    /// The case and its changes.
+    #[command(flatten)]
+    pub case: CaseArgs,
+}
+
+/// Arguments of every command that reads a case.
+#[derive(Debug, Args)]
+pub struct CaseArgs {
+    /// Case file (TOML), or a result file, which holds its case and inputs
+    pub case: PathBuf,
+
+    /// Replace a value of the case, for instance propeller.speed_rpm=6000; may be repeated
+    ///
+    /// VALUE is read as TOML, or as text where it is not TOML. The key path addresses surfaces by name:
+    /// surface.wing.incidence_deg=2. Units are those in the key's name.
+    #[arg(long = "set", value_name = "KEY=VALUE", allow_hyphen_values = true)]
+    pub sets: Vec<String>,
+}
+
+/// Arguments of `run`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Forces in N, moments in N m, of the propeller on the airframe, shaft-aligned,
+about the hub. Amplitudes are single-sided peaks at nP, n cycles per shaft
+revolution. An earlier result file is replaced, another file is not.
+
+Examples
+  wakebeat run my-pusher/case.toml
+  wakebeat run my-pusher/case.toml --set placement.shaft_offset_m=0.06
+  wakebeat run my-pusher.h5 --set solver.suction=far -o far.h5")]
+pub struct RunArgs {
+    /// The case and its changes.
+    #[command(flatten)]
+    pub case: CaseArgs,
+
+    /// Result file to write [default: name of the case's folder + .h5, in the current folder]
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+
+    /// Overwrite the output even if it is not a result file of wakebeat
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Arguments of `plot`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Example
+  wakebeat plot my-pusher.h5 -d pictures --format svg")]
+pub struct PlotArgs {
+    /// Result file of `run`
+    pub file: PathBuf,
+
+    /// Folder for the pictures; made if it does not exist [default: name of FILE + -pictures, in the current folder]
+    #[arg(long, short, value_name = "DIR")]
+    pub dir: Option<PathBuf>,
+
+    /// Picture format
+    #[arg(long, value_enum, default_value_t = Format::Png)]
+    pub format: Format,
+}
+
+/// Picture formats.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// Pixels, for documents
+    Png,
+    /// Vectors, for print and for editing
+    Svg,
+}
+
+/// The compiled-in scenarios, so that help lists them and a typing error names them.
+fn scenario_names() -> PossibleValuesParser {
+    PossibleValuesParser::new(scenarios().iter().map(|s| PossibleValue::new(s.name).help(s.summary)))
+}

@@ -1,0 +1,76 @@
+//! `wakebeat check`: every value with its origin, and what the geometry implies.
+
+use serde_json::{Map, Value, json};
+use wakebeat_engine::case::{Case, ResolvedValue};
+use wakebeat_engine::point::consequences::consequences;
+use wakebeat_engine::point::result::Scalar;
+
+use crate::args::CheckArgs;
+use crate::failure::Failure;
+use crate::load::load;
+use crate::numbers::significant;
+use crate::output::{Output, WIDTH};
+use crate::table;
+
+/// Reads the case and shows it; computes nothing that takes time.
+///
+/// # Errors
+/// Every problem of the case at once.
+pub fn check(args: &CheckArgs, output: Output) -> Result<(), Failure> {
+    let case = load(&args.case)?;
+    let implied = consequences(&case.point);
+    output.answer(|| text(&case, &implied), || as_json(&case, &implied))
+}
+
+fn text(case: &Case, implied: &[Scalar]) -> String {
+    let mut parts = Vec::new();
+    if !case.title.is_empty() {
+        parts.push(case.title.clone());
+    }
+    if !case.notes.is_empty() {
+        parts.push(textwrap::fill(&case.notes, WIDTH));
+    }
+    parts.push(value_table(case));
+    if !case.inputs.is_empty() {
+        let files: Vec<&str> = case.inputs.iter().map(|input| input.path.as_str()).collect();
+        parts.push(format!("input files: {}", files.join(", ")));
+    }
+    parts.push(implied_table(implied));
+    parts.push("no problem found".to_owned());
+    parts.join("\n\n")
+}
+
+fn value_table(case: &Case) -> String {
+    // These two stand above the table as they are.
+    let shown = case.values.iter().filter(|v| !matches!(v.path.as_str(), "title" | "notes"));
+    let row = |v: &ResolvedValue| {
+        vec![v.path.clone(), v.value.clone(), unit_shown(v.unit).to_owned(), v.origin.word().to_owned()]
+    };
+    table::plain(words(["key", "value", "unit", "origin"]), shown.map(row).collect(), 1..2)
+}
+
+fn implied_table(implied: &[Scalar]) -> String {
+    let row = |s: &Scalar| vec![s.long_name.clone(), significant(s.value, 4), unit_shown(s.unit).to_owned()];
+    table::plain(words(["what follows", "value", "unit"]), implied.iter().map(row).collect(), 1..2)
+}
+
+fn words<const N: usize>(words: [&str; N]) -> Vec<String> {
+    words.map(str::to_owned).to_vec()
+}
+
+/// A ratio needs no unit on the screen.
+fn unit_shown(unit: &str) -> &str {
+    if unit == "1" { "" } else { unit }
+}
+
+fn as_json(case: &Case, implied: &[Scalar]) -> Value {
+    let values: Vec<Value> = case
+        .values
+        .iter()
+        .map(|v| json!({ "key": v.path, "value": v.value, "unit": v.unit, "origin": v.origin.word() }))
+        .collect();
+    let inputs: Vec<Value> =
+        case.inputs.iter().map(|i| json!({ "path": i.path, "sha256": i.sha256 })).collect();
+    let implied: Map<String, Value> = implied.iter().map(|s| (s.name.clone(), json!(s.value))).collect();
+    json!({ "title": case.title, "values": values, "inputs": inputs, "consequences": implied })
+}

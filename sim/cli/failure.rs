@@ -1,0 +1,67 @@
+//! Everything that can end a command, and the exit code it maps to.
+
+use std::io;
+use std::path::PathBuf;
+
+use wakebeat_engine::case::Problems;
+use wakebeat_engine::point::PointError;
+use wakebeat_engine::record::RecordError;
+use wakebeat_postproc::PlotError;
+
+/// Why a command ended early. The text is complete: it names file, key, value and what to try.
+#[derive(Debug, thiserror::Error)]
+pub enum Failure {
+    /// The case does not describe a point that can be computed.
+    #[error("{}", problems_text(.0))]
+    Case(#[from] Problems),
+    /// The point was understood, but has no answer.
+    #[error(transparent)]
+    Point(#[from] PointError),
+    /// A result file could not be read or written.
+    #[error(transparent)]
+    Record(#[from] RecordError),
+    /// The pictures could not be drawn.
+    #[error(transparent)]
+    Plot(#[from] PlotError),
+    /// `new` found files that it would have to overwrite.
+    #[error("{}", exists_text(.0))]
+    Exists(Vec<PathBuf>),
+    /// A file or folder could not be made.
+    #[error("{path}: {source}", path = .path.display())]
+    Write {
+        /// What should have been made.
+        path: PathBuf,
+        /// Why not.
+        source: io::Error,
+    },
+    /// Standard output could not be written.
+    #[error("standard output: {0}")]
+    Stdout(io::Error),
+    /// The Ctrl-C handler could not be installed.
+    #[error("handler for Ctrl-C: {0}")]
+    Signal(#[from] ctrlc::Error),
+}
+
+impl Failure {
+    /// A reader that closed its end of the pipe has seen enough: that is no failure.
+    pub fn is_broken_pipe(&self) -> bool {
+        matches!(self, Self::Stdout(e) if e.kind() == io::ErrorKind::BrokenPipe)
+    }
+}
+
+/// One problem as it is; several below their number.
+fn problems_text(problems: &Problems) -> String {
+    match problems.0.len() {
+        1 => problems.to_string(),
+        count => format!("{count} problems\n{problems}"),
+    }
+}
+
+fn exists_text(paths: &[PathBuf]) -> String {
+    let mut text = String::from("`new` overwrites nothing, and these files exist:");
+    for path in paths {
+        text.push_str(&format!("\n  {}", path.display()));
+    }
+    text.push_str("\n  hint: name another folder");
+    text
+}

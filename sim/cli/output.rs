@@ -1,0 +1,59 @@
+//! Where text goes: data on stdout, the rest on stderr.
+
+use std::fmt::Display;
+use std::io::{self, Write};
+
+use serde_json::Value;
+
+use crate::args::OutputArgs;
+use crate::failure::Failure;
+
+/// Columns that text is wrapped to.
+pub const WIDTH: usize = 100;
+
+/// The two streams and how much the user wants on them.
+#[derive(Debug, Clone, Copy)]
+pub struct Output {
+    json: bool,
+    quiet: bool,
+}
+
+impl Output {
+    /// Follows the options of the command line.
+    pub fn new(args: OutputArgs) -> Self {
+        Self { json: args.json, quiet: args.quiet }
+    }
+
+    /// Prints a command's answer: as JSON if asked for, else as text unless quiet. Only the form that is
+    /// printed is made.
+    pub fn answer(self, text: impl FnOnce() -> String, json: impl FnOnce() -> Value) -> Result<(), Failure> {
+        if self.json {
+            self.data(&format!("{:#}", json()))
+        } else if self.quiet {
+            Ok(())
+        } else {
+            self.data(text().trim_end())
+        }
+    }
+
+    /// Prints text that is all the command does, quiet or not.
+    pub fn data(self, text: &str) -> Result<(), Failure> {
+        let mut stdout = io::stdout().lock();
+        writeln!(stdout, "{text}").and_then(|()| stdout.flush()).map_err(Failure::Stdout)
+    }
+
+    /// Tells the user what to do next, unless that is noise.
+    pub fn hint(self, text: &str) {
+        if !self.json && !self.quiet {
+            // A closed stderr is no reason to fail.
+            let _ = writeln!(io::stderr(), "{text}");
+        }
+    }
+
+    /// Prints why the command ended.
+    pub fn error(self, failure: &impl Display) {
+        let text = failure.to_string();
+        let prefix = if text.starts_with("error") { "" } else { "error: " };
+        let _ = writeln!(io::stderr(), "{prefix}{}", text.trim_end());
+    }
+}

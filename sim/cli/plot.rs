@@ -1,0 +1,41 @@
+//! `wakebeat plot`: the pictures of a result file.
+
+use std::path::{Path, PathBuf};
+
+use serde_json::json;
+use wakebeat_engine::record;
+use wakebeat_postproc::{PictureFormat, draw_run};
+
+use crate::args::{Format, PlotArgs};
+use crate::failure::Failure;
+use crate::interrupt;
+use crate::load;
+use crate::output::Output;
+
+/// Draws the pictures and lists them.
+///
+/// # Errors
+/// When the file is no result file of `run`, or the folder cannot be written.
+pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
+    let dir = args.dir.clone().unwrap_or_else(|| default_dir(&args.file));
+    let format = match args.format {
+        Format::Png => PictureFormat::Png,
+        Format::Svg => PictureFormat::Svg,
+    };
+    interrupt::install()?;
+    let run = record::read_run(&args.file)?;
+    let case = load::of_run(&args.file, &run, &[])?;
+    let pictures = {
+        let _writing = interrupt::writing();
+        draw_run(&run, &case.point, &dir, format)?
+    };
+    let names = || pictures.iter().map(|p| p.display().to_string()).collect::<Vec<_>>();
+    output.answer(|| names().join("\n"), || json!({ "pictures": names() }))
+}
+
+/// `my-pusher.h5` → `my-pusher-pictures`, in the current folder.
+fn default_dir(file: &Path) -> PathBuf {
+    let mut name = file.file_stem().unwrap_or_default().to_os_string();
+    name.push("-pictures");
+    PathBuf::from(name)
+}

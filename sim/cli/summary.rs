@@ -1,0 +1,151 @@
+//! What `run` says of a result: one screen of text, or JSON.
+
+use std::path::Path;
+
+use serde_json::{Map, Value, json};
+use wakebeat_engine::case::Case;
+use wakebeat_engine::point::input::{OperatingPoint, Rotation};
+use wakebeat_engine::point::result::{HubLoad, LoadHistory, PointResult};
+
+use crate::load_table;
+use crate::numbers::{given, significant};
+use crate::output::WIDTH;
+
+/// What the numbers are good for; one line.
+const CAUTION: &str =
+    "Design-study estimate: aerodynamic loads only, no turbulence. Rules and licensed practice decide.";
+
+/// A result with the case it answers and the file it went to.
+pub struct Summary<'a> {
+    /// The case.
+    pub case: &'a Case,
+    /// The answer.
+    pub result: &'a PointResult,
+    /// The result file.
+    pub file: &'a Path,
+}
+
+impl Summary<'_> {
+    /// One screen of text.
+    pub fn text(&self) -> String {
+        let mut lines = Vec::new();
+        if !self.case.title.is_empty() {
+            lines.push(self.case.title.clone());
+        }
+        lines.push(flight_line(&self.case.point));
+        lines.push(propeller_line(&self.case.point, self.result));
+        lines.push(String::new());
+        lines.push(mean_line(self.result));
+        lines.push(String::new());
+        lines.push(load_table::load_table(self.result, self.case.point.propeller.speed_rad_s));
+        lines.push(String::new());
+        lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
+        lines.push(format!("result file: {}", self.file.display()));
+        lines.push(CAUTION.to_owned());
+        lines.join("\n")
+    }
+
+    /// Summary scalars, harmonics and warnings, named as in the result file.
+    pub fn json(&self) -> Value {
+        let summary: Map<String, Value> =
+            self.result.summary.iter().map(|s| (s.name.clone(), json!(s.value))).collect();
+        let warnings: Vec<Value> =
+            self.result.warnings.iter().map(|w| json!({ "name": w.name, "text": w.text })).collect();
+        json!({
+            "title": self.case.title,
+            "file": self.file.display().to_string(),
+            "blade_count": self.result.blade_count,
+            "summary": summary,
+            "hub_harmonics": harmonics(self.result, self.case.point.propeller.speed_rad_s),
+            "warnings": warnings,
+            "caution": CAUTION,
+        })
+    }
+}
+
+/// Text behind a label, wrapped to the screen, further lines set in.
+fn wrapped(label: &str, text: &str) -> String {
+    let indent = " ".repeat(label.len());
+    textwrap::fill(text, textwrap::Options::new(WIDTH).initial_indent(label).subsequent_indent(&indent))
+}
+
+fn flight_line(point: &OperatingPoint) -> String {
+    let flight = &point.flight;
+    let mut line = format!(
+        "{} m/s at {} m, angle of attack {} deg, sideslip {} deg",
+        given(flight.airspeed_m_s),
+        given(flight.altitude_m),
+        given(flight.angle_of_attack_rad.to_degrees()),
+        given(flight.sideslip_rad.to_degrees()),
+    );
+    if flight.temperature_offset_k != 0.0 {
+        line.push_str(&format!(", {} K off standard", given(flight.temperature_offset_k)));
+    }
+    line
+}
+
+fn propeller_line(point: &OperatingPoint, result: &PointResult) -> String {
+    let propeller = &point.propeller;
+    let rotation = match propeller.rotation {
+        Rotation::Clockwise => "clockwise",
+        Rotation::Counterclockwise => "counterclockwise",
+    };
+    let blades = if propeller.blade_count == 1 { "blade" } else { "blades" };
+    let mut line = format!(
+        "{} {blades}, diameter {} m, {} rpm {rotation}",
+        propeller.blade_count,
+        given(propeller.diameter_m),
+        given(propeller.speed_rad_s * 30.0 / std::f64::consts::PI),
+    );
+    for (words, name) in [("advance ratio", "advance_ratio"), ("tip Mach", "tip_mach")] {
+        if let Some(value) = result.scalar(name) {
+            line.push_str(&format!(", {words} {}", significant(value, 3)));
+        }
+    }
+    line
+}
+
+/// Mean thrust, torque, power, efficiency and disk loading.
+fn mean_line(result: &PointResult) -> String {
+    let scalar = |name| result.scalar(name).unwrap_or(f64::NAN);
+    format!(
+        "thrust {} N   torque {} N m   power {} W   efficiency {}   disk loading {} N/m2",
+        significant(scalar("thrust_n"), 4),
+        significant(scalar("torque_n_m"), 4),
+        significant(scalar("power_w"), 4),
+        significant(scalar("efficiency"), 3),
+        significant(scalar("disk_loading_n_per_m2"), 3),
+    )
+}
+
+fn harmonics(result: &PointResult, speed_rad_s: f64) -> Value {
+    let orders = result.hub.first().map_or(0, |h| h.harmonics.amplitude.len());
+    let frequencies: Vec<f64> = (0..orders).map(|n| load_table::order_hz(n, speed_rad_s)).collect();
+    let mut all = Map::new();
+    all.insert("order".to_owned(), json!((0..orders).collect::<Vec<_>>()));
+    all.insert("frequency_hz".to_owned(), json!(frequencies));
+    for load in HubLoad::ALL {
+        let LoadHistory { harmonics, .. } = result.hub(load);
+        all.insert(load.key().to_owned(), json!(harmonics.amplitude));
+        all.insert(format!("{}_phase_rad", load.name()), json!(harmonics.phase_rad));
+    }
+    Value::Object(all)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_caution_fits_one_line() {
+        assert!(CAUTION.len() <= WIDTH);
+    }
+
+    #[test]
+    fn long_warnings_wrap_under_their_label() {
+        let text = wrapped("warning: ", &"word ".repeat(40));
+        assert!(text.lines().count() > 1);
+        assert!(text.lines().all(|l| l.len() <= WIDTH));
+        assert!(text.lines().skip(1).all(|l| l.starts_with("         word")));
+    }
+}

@@ -1,0 +1,216 @@
+//! The typed operating point from checked values and input files.
+//!
+//! Every function returns `None` where a value it needs has a problem that is already reported.
+
+use super::blade_file::blade_table;
+use super::inputs::Inputs;
+use super::problem::Problem;
+use super::section_file::section_table;
+use super::values::Values;
+use crate::base::Vec3;
+use crate::point::input::{
+    AnalyticSection, BladeTable, Compressibility, Flight, Induction, Placement, Propeller, Rotation,
+    SectionLift, SectionSpec, Solver, Suction, Surface, SurfaceWake,
+};
+use crate::surface::geometry::trailing_edge_at_y;
+use std::f64::consts::TAU;
+
+pub(super) fn flight(v: &Values) -> Option<Flight> {
+    Some(Flight {
+        airspeed_m_s: v.number("flight.airspeed_m_s")?,
+        altitude_m: v.number("flight.altitude_m")?,
+        temperature_offset_k: v.number("flight.temperature_offset_k")?,
+        angle_of_attack_rad: v.radians("flight.angle_of_attack_deg")?,
+        sideslip_rad: v.radians("flight.sideslip_deg")?,
+    })
+}
+
+/// Shaft speed, rad/s.
+pub(super) fn speed_rad_s(v: &Values) -> Option<f64> {
+    v.number("propeller.speed_rpm").map(|rpm| rpm * TAU / 60.0)
+}
+
+pub(super) fn propeller(
+    v: &Values,
+    blade: Option<BladeTable>,
+    sections: Option<Vec<SectionSpec>>,
+) -> Option<Propeller> {
+    let errors = |path| v.numbers(path).map(|list| list.iter().map(|e| e.to_radians()).collect::<Vec<f64>>());
+    Some(Propeller {
+        blade_count: v.count("propeller.blade_count")?,
+        diameter_m: v.number("propeller.diameter_m")?,
+        speed_rad_s: speed_rad_s(v)?,
+        rotation: match v.text("propeller.rotation")? {
+            "counterclockwise" => Rotation::Counterclockwise,
+            _ => Rotation::Clockwise,
+        },
+        pitch_offset_rad: v.radians("propeller.pitch_offset_deg")?,
+        blade: blade?,
+        sections: sections?,
+        compressibility: match v.text("section.compressibility")? {
+            "none" => Compressibility::None,
+            _ => Compressibility::PrandtlGlauert,
+        },
+        pitch_error_rad: errors("propeller.pitch_error_deg")?,
+        spacing_error_rad: errors("propeller.spacing_error_deg")?,
+    })
+}
+
+/// Groups of the section models in the order of their indices, the default section first if there is one.
+fn section_groups(v: &Values) -> Vec<String> {
+    let default = !v.names("section").is_empty();
+    let named = v.names("sections.NAME").iter().map(|name| format!("sections.{name}"));
+    default.then(|| "section".to_owned()).into_iter().chain(named).collect()
+}
+
+/// The names blade rows may use, in the same order; the default section's is empty.
+fn section_names(v: &Values) -> Vec<String> {
+    section_groups(v)
+        .iter()
+        .map(|group| group.strip_prefix("sections.").unwrap_or_default().to_owned())
+        .collect()
+}
+
+pub(super) fn blade(v: &Values, inputs: &mut Inputs, problems: &mut Vec<Problem>) -> Option<BladeTable> {
+    let entry = v.entry("propeller.blade_file")?;
+    let path = v.text("propeller.blade_file")?;
+    let text = inputs.text(entry, path).map_err(|problem| problems.push(problem)).ok()?;
+    blade_table(path, &text, &section_names(v)).map_err(|found| problems.extend(found)).ok()
+}
+
+/// All section models, so that every file with a problem is reported.
+pub(super) fn sections(
+    v: &Values,
+    inputs: &mut Inputs,
+    problems: &mut Vec<Problem>,
+) -> Option<Vec<SectionSpec>> {
+    let built: Vec<Option<SectionSpec>> =
+        section_groups(v).iter().map(|group| section(v, group, inputs, problems)).collect();
+    built.into_iter().collect()
+}
+
+fn section(v: &Values, group: &str, inputs: &mut Inputs, problems: &mut Vec<Problem>) -> Option<SectionSpec> {
+    if v.text(&format!("{group}.kind"))? == "analytic" {
+        let constant = |key: &str| format!("{group}.{key}");
+        return Some(SectionSpec::Analytic(AnalyticSection {
+            lift_slope_per_rad: v.number(&constant("lift_slope_per_rad"))?,
+            zero_lift_rad: v.radians(&constant("zero_lift_deg"))?,
+            drag_min: v.number(&constant("drag_min"))?,
+            drag_rise: v.number(&constant("drag_rise"))?,
+            lift_max: v.number(&constant("lift_max"))?,
+            lift_min: v.number(&constant("lift_min"))?,
+        }));
+    }
+    let key = format!("{group}.file");
+    let path = v.text(&key)?;
+    let text = inputs.text(v.entry(&key)?, path).map_err(|problem| problems.push(problem)).ok()?;
+    section_table(path, &text).map_err(|found| problems.extend(found)).ok().map(SectionSpec::Table)
+}
+
+/// All surfaces whose values are right.
+pub(super) fn surfaces(v: &Values) -> Vec<Option<Surface>> {
+    v.names("surface.NAME").iter().map(|name| surface(v, name)).collect()
+}
+
+fn surface(v: &Values, name: &str) -> Option<Surface> {
+    let key = |key: &str| format!("surface.{name}.{key}");
+    let number = |k: &str| v.number(&key(k));
+    let radians = |k: &str| v.radians(&key(k));
+    let lift_max = number("lift_max")?;
+    Some(Surface {
+        name: name.to_owned(),
+        root_leading_edge_m: Vec3::from_column_slice(v.numbers(&key("root_leading_edge_m"))?),
+        mirror: v.boolean(&key("mirror"))?,
+        span_m: number("span_m")?,
+        root_chord_m: number("root_chord_m")?,
+        tip_chord_m: number("tip_chord_m")?,
+        sweep_rad: radians("sweep_deg")?,
+        dihedral_rad: radians("dihedral_deg")?,
+        incidence_rad: radians("incidence_deg")?,
+        twist_rad: radians("twist_deg")?,
+        thickness_ratio: number("thickness_ratio")?,
+        section: AnalyticSection {
+            lift_slope_per_rad: number("lift_slope_per_rad")?,
+            zero_lift_rad: radians("zero_lift_deg")?,
+            drag_min: number("drag_min")?,
+            drag_rise: number("drag_rise")?,
+            lift_max,
+            lift_min: -lift_max,
+        },
+        wake: match v.text(&key("wake"))? {
+            "naca651" => SurfaceWake::Naca651,
+            "none" => SurfaceWake::None,
+            _ => SurfaceWake::Momentum,
+        },
+    })
+}
+
+/// Hub position and shaft angles; a problem where the hub is behind nothing.
+pub(super) fn placement(
+    v: &Values,
+    surfaces: &[Option<Surface>],
+    behind: impl Fn(&str) -> Problem,
+) -> Option<Result<Placement, Problem>> {
+    let hub_m = match v.text("placement.behind") {
+        Some(name) => match hub_behind(v, name, surfaces, behind)? {
+            Ok(hub_m) => hub_m,
+            Err(problem) => return Some(Err(problem)),
+        },
+        None => Vec3::new(
+            v.number("placement.hub_x_m")?,
+            v.number("placement.hub_y_m")?,
+            v.number("placement.hub_z_m")?,
+        ),
+    };
+    let (tilt_rad, toe_rad) = (v.radians("placement.tilt_deg")?, v.radians("placement.toe_deg")?);
+    Some(Ok(Placement { hub_m, tilt_rad, toe_rad }))
+}
+
+/// Hub from height above and distance aft of the trailing edge at its span station.
+fn hub_behind(
+    v: &Values,
+    name: &str,
+    surfaces: &[Option<Surface>],
+    behind: impl Fn(&str) -> Problem,
+) -> Option<Result<Vec3, Problem>> {
+    let Some(index) = v.names("surface.NAME").iter().position(|known| known == name) else {
+        if v.some_unnamed {
+            return None;
+        }
+        let names = v.names("surface.NAME").join(", ");
+        let allowed = if names.is_empty() { "no name: the case has no [[surface]]".into() } else { names };
+        return Some(Err(behind("is not the name of a surface").allowed(allowed)));
+    };
+    let surface = surfaces.get(index)?.as_ref()?;
+    let y = v.number("placement.lateral_m")?;
+    let (offset, gap) = (v.number("placement.shaft_offset_m")?, v.number("placement.axial_gap_m")?);
+    let Some(edge) = trailing_edge_at_y(surface, y) else {
+        let what = format!("has no trailing edge at y = {y} m, the hub's span station");
+        let hint = "change `placement.lateral_m`, or place the hub by hub_x_m, hub_y_m, hub_z_m";
+        return Some(Err(behind(&what).allowed("a surface that spans the hub's y").hint(hint)));
+    };
+    Some(Ok(Vec3::new(edge.x + gap, y, edge.z + offset)))
+}
+
+pub(super) fn solver(v: &Values) -> Option<Solver> {
+    Some(Solver {
+        stations: v.count("solver.stations")?,
+        azimuths: v.count("solver.azimuths")?,
+        induction: match v.text("solver.induction")? {
+            "momentum" => Induction::Momentum,
+            _ => return None,
+        },
+        section_lift: match v.text("solver.section_lift")? {
+            "quasi_steady" => SectionLift::QuasiSteady,
+            _ => SectionLift::Unsteady,
+        },
+        suction: match v.text("solver.suction")? {
+            "trailing_edge" => Suction::TrailingEdge,
+            "far" => Suction::Far,
+            "none" => Suction::None,
+            _ => Suction::ChordMean,
+        },
+        tolerance: v.number("solver.tolerance")?,
+        harmonics: v.count("solver.harmonics")?,
+    })
+}

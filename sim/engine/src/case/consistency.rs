@@ -1,0 +1,111 @@
+//! Checks that take more than one key: what the numbers mean together.
+
+use super::Origin;
+use super::build::speed_rad_s;
+use super::disk_cut::deepest_cut_m;
+use super::document::Place;
+use super::problem::Problem;
+use super::values::Values;
+use super::walk::problem_at;
+use crate::air::standard_air;
+use crate::point::input::{Placement, Propeller, Surface};
+
+/// A problem at the place of a key that has a value.
+pub(super) fn at_key(label: &str, v: &Values, path: &str, what: impl Into<String>) -> Problem {
+    let entry = v.entry(path);
+    // A default has no place of its own: the problem is one of the case as a whole.
+    let problem = match entry.and_then(|entry| entry.place) {
+        Some(place @ (Place::Line(_) | Place::Override)) => problem_at(label, place, what),
+        None => Problem::of_file(label, what),
+    };
+    problem.key(path).value(entry.map_or_else(String::new, |entry| entry.written.clone()))
+}
+
+/// Every check of plain values; each is silent where a value it needs is missing.
+pub(super) fn of_values(label: &str, v: &Values) -> Vec<Problem> {
+    let singles = [at_rest(label, v), tip_mach(label, v), azimuths(label, v)];
+    let errors = ["propeller.pitch_error_deg", "propeller.spacing_error_deg"];
+    let per_blade = errors.into_iter().map(|path| per_blade(label, v, path));
+    singles.into_iter().chain(per_blade).flatten().collect()
+}
+
+fn at_rest(label: &str, v: &Values) -> Option<Problem> {
+    let at_rest = v.number("propeller.speed_rpm")? == 0.0 && v.number("flight.airspeed_m_s")? == 0.0;
+    at_rest.then(|| {
+        at_key(label, v, "propeller.speed_rpm", "leaves everything at rest: airspeed is 0 as well")
+            .allowed("speed_rpm or airspeed_m_s above 0")
+    })
+}
+
+/// The helical tip speed stays below sound: section models and wake know no supersonic flow.
+fn tip_mach(label: &str, v: &Values) -> Option<Problem> {
+    let rotation = 0.5 * v.number("propeller.diameter_m")? * speed_rad_s(v)?;
+    let airspeed = v.number("flight.airspeed_m_s")?;
+    let air = standard_air(v.number("flight.altitude_m")?, v.number("flight.temperature_offset_k")?);
+    let mach = rotation.hypot(airspeed) / air.speed_of_sound_m_s;
+    (mach > 1.0).then(|| {
+        let rotation_below_sound = (air.speed_of_sound_m_s.powi(2) - airspeed.powi(2)).max(0.0).sqrt();
+        let rpm = rotation_below_sound / rotation * v.number("propeller.speed_rpm").unwrap_or_default();
+        let allowed = if rpm > 0.0 {
+            format!("tip Mach number up to 1, here 0 to {rpm:.0} rpm")
+        } else {
+            "an airspeed below sound".into()
+        };
+        at_key(
+            label,
+            v,
+            "propeller.speed_rpm",
+            format!("gives a helical tip Mach number of {mach:.3}, above 1"),
+        )
+        .allowed(allowed)
+        .hint("lower speed_rpm or diameter_m")
+    })
+}
+
+/// Orders up to harmonics × blade_count need more than two samples a cycle.
+fn azimuths(label: &str, v: &Values) -> Option<Problem> {
+    let (harmonics, blades) = (v.count("solver.harmonics")?, v.count("propeller.blade_count")?);
+    let least = 2 * harmonics * blades + 2;
+    (v.count("solver.azimuths")? < least).then(|| {
+        let what = format!("are too few for {harmonics} harmonics of {blades} blades");
+        at_key(label, v, "solver.azimuths", what)
+            .allowed(format!("{least} or more, 2 × harmonics × blade_count + 2"))
+            .hint("raise azimuths or keep fewer harmonics")
+    })
+}
+
+fn per_blade(label: &str, v: &Values, path: &str) -> Option<Problem> {
+    let (count, blades) = (v.numbers(path)?.len(), v.count("propeller.blade_count")?);
+    (count != 0 && count != blades).then(|| {
+        at_key(label, v, path, format!("has {count} entries for {blades} blades"))
+            .allowed(format!("{blades} entries, one a blade, or none"))
+    })
+}
+
+/// The blades' swept volume against every surface.
+pub(super) fn of_geometry(
+    label: &str,
+    v: &Values,
+    surfaces: &[Option<Surface>],
+    propeller: &Propeller,
+    placement: &Placement,
+) -> Vec<Problem> {
+    let key =
+        if v.text("placement.behind").is_some() { "placement.axial_gap_m" } else { "placement.hub_x_m" };
+    let cut = |surface: &Surface| {
+        let depth_m = deepest_cut_m(surface, propeller, placement)?;
+        let what = format!(
+            "lets the disk cut the surface `{}`: it reaches {:.4} m inside the tip circle",
+            surface.name, depth_m
+        );
+        let placed = v.entries().iter().any(|e| e.group == "placement" && e.origin != Origin::Default);
+        let hint = if placed {
+            "move the hub aft, or away from the surface, or make the propeller smaller"
+        } else {
+            "give [placement] with behind, shaft_offset_m and axial_gap_m, or with hub_x_m, hub_y_m and hub_z_m"
+        };
+        let allowed = "a hub whose blades clear every surface, their axial depth, tilt and toe counted";
+        Some(at_key(label, v, key, what).allowed(allowed).hint(hint))
+    };
+    surfaces.iter().flatten().filter_map(cut).collect()
+}

@@ -1,0 +1,32 @@
+//! The groups of keys, with those this version refuses.
+
+use super::Availability::{self, Available, NotYet};
+use super::{GroupSpec, Shape};
+
+const fn group(path: &'static str, shape: Shape, availability: Availability, doc: &'static str) -> GroupSpec {
+    GroupSpec { path, shape, doc, availability }
+}
+
+pub(super) const GROUPS: &[GroupSpec] = &[
+    group("", Shape::Root, Available, "Title and remarks."),
+    group("flight", Shape::Table, Available, "Speed, air and attitude of the undisturbed flow."),
+    group("propeller", Shape::Table, Available, "The propeller and its blades."),
+    group("section", Shape::Table, Available, "Section model of blade rows that name no section."),
+    group("sections.NAME", Shape::Named, Available, "Section models the blade file names."),
+    group("placement", Shape::Table, Available, "Where the hub is and how the shaft points."),
+    group("further_propeller", Shape::Array, NotYet, "Further propellers on the same airframe."),
+    group("surface.NAME", Shape::Array, Available, "Wings, tailplanes, fins, struts and pylons."),
+    group("surface.NAME.flap.NAME", Shape::Array, NotYet, "Flaps of a surface."),
+    group("body", Shape::Array, NotYet, "Fuselages, pods and nacelles."),
+    group("survey", Shape::Table, NotYet, "A measured or computed velocity field over the disk."),
+    group("solver", Shape::Table, Available, "Numerical choices and model levels."),
+    group("airframe", Shape::Table, NotYet, "Mass, inertia and drag of the airframe."),
+    group("trim", Shape::Table, NotYet, "What is adjusted to reach a wanted thrust or level flight."),
+    group("sweep", Shape::Table, NotYet, "The grid of a sweep."),
+    group("choose", Shape::Table, NotYet, "What to keep low and what may not be exceeded."),
+    group("mount", Shape::Table, NotYet, "The motor mount."),
+    group("isolator", Shape::Array, NotYet, "Isolators of the mount."),
+    group("sensor", Shape::Array, NotYet, "Sensors on the airframe."),
+    group("schedule", Shape::Array, NotYet, "A time schedule."),
+    group("duty", Shape::Table, NotYet, "A duty cycle."),
+];

@@ -1,0 +1,306 @@
+//! The one definition of every key: parsing, defaults, the schema and the reference all read this table.
+//!
+//! To make a key available that is listed as not yet there, set its `availability` to
+//! [`Availability::Available`] and read it in [`super::build`].
+
+mod aircraft;
+mod groups;
+mod propeller;
+mod section;
+mod solver;
+
+use std::sync::LazyLock;
+
+/// How a group of keys stands in the file. `NAME` in a path stands for the name of a member.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Shape {
+    /// Keys at the top of the file.
+    Root,
+    /// One table, `[group]`.
+    Table,
+    /// Tables by name, `[group.NAME]`.
+    Named,
+    /// An array of tables, `[[group]]`, each with a key `name`.
+    Array,
+}
+
+/// Whether this version has the part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Availability {
+    /// Usable.
+    Available,
+    /// Part of the case format, refused by this version.
+    NotYet,
+}
+
+/// A group of keys.
+#[derive(Debug, Clone, PartialEq)]
+pub struct GroupSpec {
+    /// Path, such as `flight`, `sections.NAME`, `surface.NAME`; empty for the top of the file.
+    pub path: &'static str,
+    /// How it stands in the file.
+    pub shape: Shape,
+    /// One sentence.
+    pub doc: &'static str,
+    /// Whether this version has it.
+    pub availability: Availability,
+}
+
+/// Allowed interval of a number.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Range {
+    /// Lower bound.
+    pub min: f64,
+    /// Whether the lower bound itself is left out.
+    pub above_min: bool,
+    /// Upper bound, always included.
+    pub max: f64,
+}
+
+impl Range {
+    pub(in crate::case) const fn closed(min: f64, max: f64) -> Self {
+        Self { min, above_min: false, max }
+    }
+
+    pub(in crate::case) const fn above(min: f64, max: f64) -> Self {
+        Self { min, above_min: true, max }
+    }
+
+    /// Whether a finite value lies in the range; NaN and infinities never do.
+    #[must_use]
+    pub fn contains(self, value: f64) -> bool {
+        let low = if self.above_min { value > self.min } else { value >= self.min };
+        value.is_finite() && low && value <= self.max
+    }
+
+    /// In words, with the unit.
+    #[must_use]
+    pub fn describe(self, unit: &str) -> String {
+        let unit = if unit == "1" { String::new() } else { format!(" {unit}") };
+        if self.above_min {
+            format!("more than {} and at most {}{unit}", self.min, self.max)
+        } else {
+            format!("{} to {}{unit}", self.min, self.max)
+        }
+    }
+}
+
+/// One text a key may take.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Choice {
+    /// As written in the case.
+    pub text: &'static str,
+    /// What it does.
+    pub doc: &'static str,
+    /// Whether this version has it.
+    pub availability: Availability,
+}
+
+impl Choice {
+    const fn new(text: &'static str, doc: &'static str) -> Self {
+        Self { text, doc, availability: Availability::Available }
+    }
+
+    const fn not_yet(text: &'static str, doc: &'static str) -> Self {
+        Self { text, doc, availability: Availability::NotYet }
+    }
+}
+
+/// Type of a value.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Kind {
+    /// Any text.
+    Text,
+    /// A name: `[a-z][a-z0-9_]*`.
+    Name,
+    /// Path of an input file, relative to the case.
+    File,
+    /// `true` or `false`.
+    Boolean,
+    /// A whole number.
+    Integer(Range),
+    /// A number.
+    Number(Range),
+    /// Three numbers: x, y, z.
+    Point(Range),
+    /// A list of numbers, one a blade, or empty.
+    Numbers(Range),
+    /// One of some texts.
+    Choice(&'static [Choice]),
+}
+
+/// What holds when a key is not given.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fallback {
+    /// The case is refused.
+    Required,
+    /// This value, as TOML text.
+    Value(&'static str),
+    /// The value of another key of the same table.
+    SameAs(&'static str),
+    /// Nothing: the doc says what that means.
+    Absent,
+}
+
+/// When a key of a table means anything; given otherwise it is refused.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Condition {
+    /// Always.
+    Always,
+    /// When another key of the same table has this text.
+    Is(&'static str, &'static str),
+    /// When another key of the same table is given.
+    With(&'static str),
+    /// When another key of the same table is not given.
+    Without(&'static str),
+}
+
+/// One key of the case file.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeySpec {
+    /// Path of its group; see [`GroupSpec::path`].
+    pub group: &'static str,
+    /// Last segment of the path.
+    pub name: &'static str,
+    /// Type and allowed values.
+    pub kind: Kind,
+    /// Unit; `1` for a pure number, empty for texts.
+    pub unit: &'static str,
+    /// What holds when it is not given.
+    pub default: Fallback,
+    /// When it means anything.
+    pub condition: Condition,
+    /// What it is and what a larger value does.
+    pub doc: &'static str,
+    /// What to try where a value is out of range; may be empty.
+    pub remedy: &'static str,
+    /// Whether this version has it.
+    pub availability: Availability,
+}
+
+impl KeySpec {
+    const fn new(group: &'static str, name: &'static str, kind: Kind, unit: &'static str) -> Self {
+        Self {
+            group,
+            name,
+            kind,
+            unit,
+            default: Fallback::Required,
+            condition: Condition::Always,
+            doc: "",
+            remedy: "",
+            availability: Availability::Available,
+        }
+    }
+
+    const fn text(group: &'static str, name: &'static str, kind: Kind) -> Self {
+        Self::new(group, name, kind, "")
+    }
+
+    const fn or(mut self, default: &'static str) -> Self {
+        self.default = Fallback::Value(default);
+        self
+    }
+
+    const fn or_absent(mut self) -> Self {
+        self.default = Fallback::Absent;
+        self
+    }
+
+    const fn or_same_as(mut self, key: &'static str) -> Self {
+        self.default = Fallback::SameAs(key);
+        self
+    }
+
+    const fn when(mut self, condition: Condition) -> Self {
+        self.condition = condition;
+        self
+    }
+
+    const fn doc(mut self, doc: &'static str) -> Self {
+        self.doc = doc;
+        self
+    }
+
+    const fn remedy(mut self, remedy: &'static str) -> Self {
+        self.remedy = remedy;
+        self
+    }
+
+    const fn not_yet(mut self) -> Self {
+        self.availability = Availability::NotYet;
+        self
+    }
+
+    /// Full path with `NAME` for named members: `surface.NAME.span_m`.
+    #[must_use]
+    pub fn path(&self) -> String {
+        join(self.group, self.name)
+    }
+
+    /// Allowed values in words.
+    #[must_use]
+    pub fn allowed(&self) -> String {
+        match self.kind {
+            Kind::Text => "a text in quotes".into(),
+            Kind::Name => "a name of lower-case letters, digits and _, starting with a letter".into(),
+            Kind::File => "the path of a file in quotes, relative to the case".into(),
+            Kind::Boolean => "true or false".into(),
+            Kind::Integer(range) => format!("a whole number, {}", range.describe(self.unit)),
+            Kind::Number(range) => format!("a number, {}", range.describe(self.unit)),
+            Kind::Point(range) => format!("three numbers [x, y, z], each {}", range.describe(self.unit)),
+            Kind::Numbers(range) => {
+                format!("a list of one number a blade or none, each {}", range.describe(self.unit))
+            }
+            Kind::Choice(choices) => list_available(choices),
+        }
+    }
+}
+
+/// `"a", "b" or "c"` of the choices this version has.
+fn list_available(choices: &[Choice]) -> String {
+    let texts: Vec<String> = choices
+        .iter()
+        .filter(|c| c.availability == Availability::Available)
+        .map(|c| format!("{:?}", c.text))
+        .collect();
+    match texts.split_last() {
+        Some((last, rest)) if !rest.is_empty() => format!("{} or {last}", rest.join(", ")),
+        _ => texts.concat(),
+    }
+}
+
+/// Joins two parts of a key path; the first may be empty.
+pub(super) fn join(group: &str, name: &str) -> String {
+    if group.is_empty() { name.to_owned() } else { format!("{group}.{name}") }
+}
+
+static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
+    let mut keys = aircraft::title_keys();
+    keys.extend(aircraft::flight_keys());
+    keys.extend(propeller::keys());
+    keys.extend(section::keys("section"));
+    keys.extend(section::compressibility());
+    keys.extend(section::keys("sections.NAME"));
+    keys.extend(propeller::placement_keys());
+    keys.extend(aircraft::surface_keys());
+    keys.extend(solver::keys());
+    keys
+});
+
+/// Every key, in the order of the reference and of a resolved case.
+#[must_use]
+pub fn key_reference() -> &'static [KeySpec] {
+    &KEYS
+}
+
+/// Every group of keys, parents before their parts.
+#[must_use]
+pub fn groups() -> &'static [GroupSpec] {
+    groups::GROUPS
+}
+
+/// The keys of a group.
+pub(super) fn keys_of(group: &str) -> impl Iterator<Item = &'static KeySpec> {
+    key_reference().iter().filter(move |spec| spec.group == group)
+}

@@ -1,0 +1,52 @@
+//! Keys of the numerical choices and model levels.
+
+use super::{Choice, KeySpec, Kind, Range};
+
+const INDUCTION: &[Choice] = &[
+    Choice::new("momentum", "annular momentum with tip and root factor, constant in azimuth"),
+    Choice::not_yet("dynamic", "annuli with time constants and a first harmonic from the hub moment"),
+];
+
+const SECTION_LIFT: &[Choice] = &[
+    Choice::new("quasi_steady", "lift follows the local flow at once; overpredicts NP loads in narrow wakes"),
+    Choice::new("unsteady", "indicial (Küssner) lag on the normal velocity, in the time domain"),
+];
+
+const STREAMWISE: &[Choice] = &[
+    Choice::new("quasi_steady", "the chordwise velocity acts through dynamic pressure undelayed"),
+    Choice::not_yet("horlock", "Horlock's function for chordwise gusts"),
+];
+
+const SUCTION: &[Choice] = &[
+    Choice::new("chord_mean", "deficit made at the chord-mean edge speed under suction"),
+    Choice::new("trailing_edge", "deficit made at the trailing edge's speed under suction"),
+    Choice::new("far", "deficit made at the undisturbed edge speed"),
+    Choice::new("none", "the propeller leaves the wakes as they are"),
+];
+
+pub(super) fn keys() -> Vec<KeySpec> {
+    let choice = |name, choices, default| KeySpec::text("solver", name, Kind::Choice(choices)).or(default);
+    let count = |name, min, max| KeySpec::new("solver", name, Kind::Integer(Range::closed(min, max)), "1");
+    vec![
+        count("stations", 4.0, 1000.0).or("40").doc(
+            "Blade stations from root to tip. More resolve the span better and cost time in proportion.",
+        ),
+        count("azimuths", 16.0, 65536.0).or("720").doc(
+            "Azimuths in one revolution. More resolve narrower wakes and cost time in proportion; at least \
+             2 × harmonics × blade_count + 2.",
+        ),
+        choice("induction", INDUCTION, "\"momentum\"").doc(
+            "Level of the induced-velocity model. \"momentum\" is the default because this version has no \
+             \"dynamic\" yet.",
+        ),
+        choice("section_lift", SECTION_LIFT, "\"unsteady\"").doc("Section lift against time."),
+        choice("streamwise", STREAMWISE, "\"quasi_steady\"").doc("Lift from the chordwise velocity."),
+        choice("suction", SUCTION, "\"chord_mean\"").doc("How the propeller draws the wakes in."),
+        KeySpec::new("solver", "tolerance", Kind::Number(Range::closed(1e-14, 1e-3)), "1").or("1e-10").doc(
+            "Relative tolerance on the induced velocity. A larger value stops sooner and leaves more ripple.",
+        ),
+        count("harmonics", 1.0, 1000.0)
+            .or("8")
+            .doc("Highest harmonic kept, in multiples of the blade count. More orders need more azimuths."),
+    ]
+}

@@ -1,0 +1,218 @@
+//! The case file: TOML text and input tables in, a typed operating point out.
+//!
+//! Only this module knows TOML. One table, [`key_reference`], defines every key; parsing, defaults, the
+//! [`schema`] and the reference all come from it. A case is walked against the table, its input files are read,
+//! the operating point is built and its geometry checked; whatever is wrong is gathered and reported at once.
+//!
+//! ```
+//! use wakebeat_engine::case::{from_text, scenarios};
+//! let scenario = &scenarios()[0];
+//! let sets = ["propeller.blade_count=3".to_owned()];
+//! let case = from_text("case.toml", scenario.case_text(), scenario, &sets).unwrap();
+//! assert_eq!(case.point.propeller.blade_count, 3);
+//! ```
+
+mod blade_file;
+mod build;
+mod check_value;
+mod consistency;
+mod csv;
+mod disk_cut;
+mod document;
+mod inputs;
+mod keys;
+mod nearest;
+mod problem;
+mod resolved;
+mod scenario;
+mod schema;
+mod section_file;
+mod source;
+mod values;
+mod walk;
+
+pub use keys::{
+    Availability, Choice, Condition, Fallback, GroupSpec, KeySpec, Kind, Range, Shape, groups, key_reference,
+};
+pub use problem::{Problem, Problems};
+pub use scenario::{Scenario, scenarios};
+pub use schema::schema;
+pub use source::{Folder, InputSource, SourceError};
+
+use crate::point::input::OperatingPoint;
+use inputs::Inputs;
+use std::path::Path;
+use values::Values;
+
+/// Where a value came from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Origin {
+    /// Written in the case.
+    Given,
+    /// The documented default.
+    Default,
+    /// Worked out from other values by a stated rule; no key of this version is.
+    Estimated,
+    /// `--set` on the command line.
+    Override,
+}
+
+impl Origin {
+    /// In one word, as `check` prints it.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Given => "given",
+            Self::Default => "default",
+            Self::Estimated => "estimated",
+            Self::Override => "override",
+        }
+    }
+}
+
+/// One value of a case.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ResolvedValue {
+    /// Key path, arrays addressed by name: `surface.wing.span_m`.
+    pub path: String,
+    /// The value as TOML text.
+    pub value: String,
+    /// Unit; `1` for a pure number, empty for texts.
+    pub unit: &'static str,
+    /// Where it came from.
+    pub origin: Origin,
+}
+
+/// A file a case reads.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct InputFile {
+    /// Path as written in the case.
+    pub path: String,
+    /// Its text.
+    pub text: String,
+    /// SHA-256 of the text, hexadecimal.
+    pub sha256: String,
+}
+
+/// A case without problems.
+#[derive(Debug, Clone)]
+pub struct Case {
+    /// One line that names it; may be empty.
+    pub title: String,
+    /// Remarks; may be empty.
+    pub notes: String,
+    /// What the physics needs.
+    pub point: OperatingPoint,
+    /// Every value in the order of the key reference.
+    pub values: Vec<ResolvedValue>,
+    /// The files it reads, each once.
+    pub inputs: Vec<InputFile>,
+    /// The case file as named in messages.
+    pub file: String,
+    resolved: String,
+}
+
+impl Case {
+    /// The case with every value written out, given or default, overrides applied.
+    ///
+    /// Loaded again with the same [`Case::inputs`] it gives the same operating point bit for bit.
+    #[must_use]
+    pub fn resolved_toml(&self) -> String {
+        self.resolved.clone()
+    }
+}
+
+/// Loads a case file; paths in it are relative to its folder. `sets` are overrides `KEY=VALUE`.
+///
+/// # Errors
+/// All problems of the case, the overrides and the input files at once.
+pub fn load(file: &Path, sets: &[String]) -> Result<Case, Problems> {
+    let label = file.display().to_string();
+    let one = |problem| Problems(vec![problem]);
+    let bytes = source::read_file(file).map_err(|error| {
+        let hint = matches!(error, SourceError::Folder).then(|| file.join("case.toml"));
+        let problem = Problem::of_file(&label, error.to_string()).allowed("a case file in TOML");
+        one(match hint.filter(|inside| inside.is_file()) {
+            Some(inside) => problem.hint(format!("did you mean {}?", inside.display())),
+            None => problem,
+        })
+    })?;
+    let text = inputs::utf8(&label, bytes).map_err(one)?;
+    let folder = Folder(file.parent().unwrap_or(Path::new("")).to_path_buf());
+    from_text(&label, &text, &folder, sets)
+}
+
+/// Loads a case from text. `label` names it in messages, `inputs` fetches the files it names, `sets` are
+/// overrides `KEY=VALUE`.
+///
+/// # Errors
+/// All problems of the case, the overrides and the input files at once.
+pub fn from_text(
+    label: &str,
+    text: &str,
+    inputs: &dyn InputSource,
+    sets: &[String],
+) -> Result<Case, Problems> {
+    let mut root = document::parse(label, text).map_err(|problem| Problems(vec![problem]))?;
+    let mut problems = Vec::new();
+    document::apply_overrides(&mut root, sets, &mut problems);
+    let (values, found) = walk::walk(label, &root);
+    problems.extend(found);
+    problems.extend(consistency::of_values(label, &values));
+    let mut inputs = Inputs { label, source: inputs, read: Vec::new() };
+    let point = operating_point(label, &values, &mut inputs, &mut problems);
+    match point {
+        Some(point) if problems.is_empty() => Ok(finish(label, &values, point, inputs.read)),
+        _ => Err(Problems(problems).sorted()),
+    }
+}
+
+/// Builds what can be built, so that one problem does not hide another.
+fn operating_point(
+    label: &str,
+    v: &Values,
+    inputs: &mut Inputs,
+    problems: &mut Vec<Problem>,
+) -> Option<OperatingPoint> {
+    let blade = build::blade(v, inputs, problems);
+    let sections = build::sections(v, inputs, problems);
+    let propeller = build::propeller(v, blade, sections);
+    let surfaces = build::surfaces(v);
+    let behind = |what: &str| consistency::at_key(label, v, "placement.behind", what);
+    let placement = match build::placement(v, &surfaces, behind) {
+        Some(Ok(placement)) => Some(placement),
+        Some(Err(problem)) => {
+            problems.push(problem);
+            None
+        }
+        None => None,
+    };
+    if let (Some(propeller), Some(placement)) = (&propeller, &placement) {
+        problems.extend(consistency::of_geometry(label, v, &surfaces, propeller, placement));
+    }
+    Some(OperatingPoint {
+        flight: build::flight(v)?,
+        propeller: propeller?,
+        placement: placement?,
+        surfaces: surfaces.into_iter().collect::<Option<Vec<_>>>()?,
+        solver: build::solver(v)?,
+    })
+}
+
+fn finish(label: &str, v: &Values, point: OperatingPoint, inputs: Vec<InputFile>) -> Case {
+    let resolved_value = |entry: &values::Entry| ResolvedValue {
+        path: keys::join(&entry.group, entry.spec.name),
+        value: entry.checked.to_toml(),
+        unit: entry.spec.unit,
+        origin: entry.origin,
+    };
+    Case {
+        title: v.text("title").unwrap_or_default().to_owned(),
+        notes: v.text("notes").unwrap_or_default().to_owned(),
+        point,
+        values: v.entries().iter().map(resolved_value).collect(),
+        inputs,
+        file: label.to_owned(),
+        resolved: resolved::to_toml(v),
+    }
+}

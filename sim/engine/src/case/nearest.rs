@@ -1,0 +1,33 @@
+//! The nearest known word to one that is not known.
+
+/// Below this similarity (1 is equal) a suggestion would mislead; chosen by trial on misspelt keys.
+const LEAST_SIMILARITY: f64 = 0.6;
+
+/// The known word most like `word`, if any is like it.
+pub(super) fn nearest<'a>(word: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
+    let score = |other: &str| {
+        let similarity = strsim::normalized_damerau_levenshtein(word, other);
+        // A key without its unit or its first word: `rpm` for `speed_rpm`.
+        let part = word.len() >= 3 && (other.contains(word) || (other.len() >= 3 && word.contains(other)));
+        if part { similarity.max(LEAST_SIMILARITY) } else { similarity }
+    };
+    known
+        .map(|other| (score(other), other))
+        .filter(|(score, _)| *score >= LEAST_SIMILARITY)
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .map(|(_, other)| other)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::nearest;
+
+    #[test]
+    fn misspelt_and_shortened_keys_are_found_and_strangers_are_not() {
+        let known = || ["airspeed_m_s", "altitude_m", "speed_rpm", "angle_of_attack_deg"].into_iter();
+        assert_eq!(nearest("airspeed", known()), Some("airspeed_m_s"));
+        assert_eq!(nearest("altitud_m", known()), Some("altitude_m"));
+        assert_eq!(nearest("rpm", known()), Some("speed_rpm"));
+        assert_eq!(nearest("colour", known()), None);
+    }
+}

@@ -1,0 +1,112 @@
+//! A JSON schema of the case file, from the table of keys.
+
+use super::keys::{
+    Availability, Condition, Fallback, GroupSpec, KeySpec, Kind, Range, Shape, groups, keys_of,
+};
+use super::values::Checked;
+use super::walk::default_value;
+use serde_json::{Map, Value, json};
+
+/// JSON schema (draft 2020-12) of the keys this version takes, with descriptions, units, defaults and ranges.
+#[must_use]
+pub fn schema() -> Value {
+    let mut root = object("", "A wakebeat case file.");
+    for group in groups().iter().filter(|g| g.availability == Availability::Available && !g.path.is_empty()) {
+        let name = group.path.split('.').next().unwrap_or_default();
+        root["properties"][name] = group_schema(group);
+    }
+    root["$schema"] = json!("https://json-schema.org/draft/2020-12/schema");
+    root["title"] = json!("wakebeat case");
+    root["required"] = json!(["flight", "propeller"]);
+    root
+}
+
+fn group_schema(group: &GroupSpec) -> Value {
+    let member = object(group.path, group.doc);
+    match group.shape {
+        Shape::Root | Shape::Table => member,
+        Shape::Named => json!({
+            "type": "object",
+            "description": group.doc,
+            "propertyNames": { "pattern": NAME_PATTERN },
+            "additionalProperties": member,
+        }),
+        Shape::Array => json!({ "type": "array", "description": group.doc, "items": member }),
+    }
+}
+
+const NAME_PATTERN: &str = "^[a-z][a-z0-9_]*$";
+
+/// The object of one group; nothing beyond its keys is allowed.
+fn object(group: &str, doc: &str) -> Value {
+    let keys: Vec<&KeySpec> = keys_of(group).filter(|k| k.availability == Availability::Available).collect();
+    let properties: Map<String, Value> = keys.iter().map(|k| (k.name.to_owned(), key_schema(k))).collect();
+    let always = |k: &&&KeySpec| k.default == Fallback::Required && k.condition == Condition::Always;
+    let required: Vec<&str> = keys.iter().filter(always).map(|k| k.name).collect();
+    json!({
+        "type": "object",
+        "description": doc,
+        "properties": properties,
+        "required": required,
+        "additionalProperties": false,
+    })
+}
+
+fn key_schema(spec: &KeySpec) -> Value {
+    let mut schema = kind_schema(spec.kind);
+    schema["description"] = json!(spec.doc);
+    if !spec.unit.is_empty() {
+        schema["x-unit"] = json!(spec.unit);
+    }
+    if let Fallback::Value(text) = spec.default {
+        schema["default"] = default_value(spec, text).map_or(Value::Null, |checked| to_json(&checked));
+    }
+    match spec.condition {
+        Condition::Always => {}
+        Condition::Is(key, text) => schema["x-only-if"] = json!(format!("{key} = {text:?}")),
+        Condition::With(key) => schema["x-only-if"] = json!(format!("{key} is given")),
+        Condition::Without(key) => schema["x-only-if"] = json!(format!("{key} is not given")),
+    }
+    schema
+}
+
+fn kind_schema(kind: Kind) -> Value {
+    match kind {
+        Kind::Text => json!({ "type": "string" }),
+        Kind::Name => json!({ "type": "string", "pattern": NAME_PATTERN }),
+        Kind::File => json!({ "type": "string", "minLength": 1 }),
+        Kind::Boolean => json!({ "type": "boolean" }),
+        Kind::Integer(range) => ranged("integer", range),
+        Kind::Number(range) => ranged("number", range),
+        Kind::Point(range) => {
+            json!({ "type": "array", "items": ranged("number", range), "minItems": 3, "maxItems": 3 })
+        }
+        Kind::Numbers(range) => json!({ "type": "array", "items": ranged("number", range) }),
+        Kind::Choice(choices) => {
+            let usable = choices.iter().filter(|c| c.availability == Availability::Available);
+            let options: Vec<Value> =
+                usable.map(|c| json!({ "const": c.text, "description": c.doc })).collect();
+            json!({ "type": "string", "oneOf": options })
+        }
+    }
+}
+
+fn ranged(kind: &str, range: Range) -> Value {
+    let low = if range.above_min { "exclusiveMinimum" } else { "minimum" };
+    let bound = |value: f64| {
+        // Whole bounds of whole numbers read better without a decimal point.
+        #[expect(clippy::cast_possible_truncation, reason = "bounds of whole numbers are small")]
+        if kind == "integer" { json!(value as i64) } else { json!(value) }
+    };
+    json!({ "type": kind, low: bound(range.min), "maximum": bound(range.max) })
+}
+
+fn to_json(checked: &Checked) -> Value {
+    match checked {
+        Checked::Text(text) => json!(text),
+        Checked::Boolean(flag) => json!(flag),
+        Checked::Integer(number) => json!(number),
+        Checked::Number(number) => json!(number),
+        Checked::Numbers(numbers) => json!(numbers),
+    }
+}

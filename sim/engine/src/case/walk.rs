@@ -1,0 +1,315 @@
+//! Walks a document against the table of keys and keeps what is right.
+
+use super::Origin;
+use super::check_value::check;
+use super::document::{Content, Node, Place};
+use super::keys::{
+    Availability, Condition, Fallback, GroupSpec, KeySpec, Shape, groups, join, key_reference, keys_of,
+};
+use super::nearest::nearest;
+use super::problem::Problem;
+use super::values::{Checked, Entry, Values};
+
+const NOT_YET: &str = "is not available in this version";
+
+/// Checks every key of the document, fills in defaults, and gathers all problems.
+pub(super) fn walk(label: &str, root: &Node) -> (Values, Vec<Problem>) {
+    let mut walker = Walker { label, values: Values::default(), problems: Vec::new() };
+    walker.refuse_unknown(root, "", "");
+    for group in groups() {
+        walker.group(root, group);
+    }
+    (walker.values, walker.problems)
+}
+
+struct Walker<'a> {
+    label: &'a str,
+    values: Values,
+    problems: Vec<Problem>,
+}
+
+impl Walker<'_> {
+    /// A problem where `node` stands.
+    fn problem(&self, node: &Node, what: impl Into<String>) -> Problem {
+        problem_at(self.label, node.place, what)
+    }
+
+    fn group(&mut self, root: &Node, group: &GroupSpec) {
+        if group.path.matches('.').count() > 1 {
+            return; // parts of members are met while walking the members
+        }
+        let top = group.path.split('.').next().unwrap_or_default();
+        let node = if top.is_empty() { Some(root) } else { root.get(top) };
+        match (group.availability, node) {
+            (Availability::NotYet, Some(node)) => {
+                self.problems.push(self.problem(node, NOT_YET).key(top));
+            }
+            (Availability::NotYet, None) => {}
+            (Availability::Available, node) => match group.shape {
+                Shape::Root => self.keys(group.path, "", root),
+                Shape::Table => self.table(group.path, node, root),
+                Shape::Named => self.named(group.path, top, node),
+                Shape::Array => self.array(group.path, top, node),
+            },
+        }
+    }
+
+    fn table(&mut self, group: &'static str, node: Option<&Node>, root: &Node) {
+        match node {
+            Some(node) if is_table(node) => {
+                self.refuse_unknown(node, group, group);
+                self.keys(group, group, node);
+            }
+            Some(node) => self.wrong_shape(node, group, "a table", &format!("[{group}]")),
+            None => {
+                let empty = Node { content: Content::Table(Vec::new()), place: root.place };
+                self.keys(group, group, &empty);
+            }
+        }
+    }
+
+    fn named(&mut self, group: &'static str, top: &str, node: Option<&Node>) {
+        let Some(node) = node else { return };
+        let Content::Table(members) = &node.content else {
+            return self.wrong_shape(node, top, "a table of tables", &format!("[{group}]"));
+        };
+        for (name, member) in members {
+            let path = join(top, name);
+            if !is_table(member) {
+                self.wrong_shape(member, &path, "a table", &format!("[{group}]"));
+            } else if !is_name(name) {
+                self.bad_name(member, &path, name);
+            } else {
+                self.values.members.entry(group).or_default().push(name.clone());
+                self.refuse_unknown(member, group, &path);
+                self.keys(group, &path, member);
+            }
+        }
+    }
+
+    fn array(&mut self, group: &'static str, top: &str, node: Option<&Node>) {
+        let Some(node) = node else { return };
+        let Content::List(members) = &node.content else {
+            return self.wrong_shape(node, top, "an array of tables", &format!("[[{top}]]"));
+        };
+        for (index, member) in members.iter().enumerate() {
+            if !is_table(member) {
+                self.wrong_shape(member, top, "an array of tables", &format!("[[{top}]]"));
+                continue;
+            }
+            let name = self.member_name(group, member);
+            let path = join(top, &name.clone().unwrap_or_else(|| format!("#{}", index + 1)));
+            match name {
+                Some(name) => self.values.members.entry(group).or_default().push(name),
+                None => self.values.some_unnamed = true,
+            }
+            self.refuse_unknown(member, group, &path);
+            self.keys(group, &path, member);
+        }
+    }
+
+    /// The name of an array's member, unless it is missing, malformed (met with its key) or taken.
+    fn member_name(&mut self, group: &'static str, member: &Node) -> Option<String> {
+        let node = member.get("name")?;
+        let Content::Text(name) = &node.content else { return None };
+        if !is_name(name) {
+            return None;
+        }
+        if self.values.names(group).contains(name) {
+            let key = group.replace("NAME", name) + ".name";
+            let problem = self.problem(node, "is taken by an earlier member of this array");
+            self.problems.push(problem.key(key).value(node.content.to_toml()).allowed("a name of its own"));
+            return None;
+        }
+        Some(name.clone())
+    }
+
+    fn bad_name(&mut self, node: &Node, path: &str, name: &str) {
+        let problem = self.problem(node, "is not a valid name").key(path).value(format!("{name:?}"));
+        self.problems.push(problem.allowed("lower-case letters, digits and _, starting with a letter"));
+    }
+
+    fn wrong_shape(&mut self, node: &Node, path: &str, wanted: &str, header: &str) {
+        let found = node.content.type_name();
+        let problem = self.problem(node, format!("has the wrong type: {found} where {wanted} belongs"));
+        self.problems.push(problem.key(path).allowed(format!("{wanted}, headed {header}")));
+    }
+
+    /// Refuses entries of a table that are neither keys nor groups.
+    fn refuse_unknown(&mut self, table: &Node, group: &str, path: &str) {
+        let Content::Table(entries) = &table.content else { return };
+        let parts: Vec<&GroupSpec> = groups().iter().filter(|g| parent(g) == Some(group)).collect();
+        for (name, node) in entries {
+            if keys_of(group).any(|spec| spec.name == name) {
+                continue;
+            }
+            match parts.iter().find(|part| part_name(part.path, group) == name.as_str()) {
+                Some(part) if part.availability == Availability::NotYet && !group.is_empty() => {
+                    self.problems.push(self.problem(node, NOT_YET).key(join(path, name)));
+                }
+                Some(_) => {} // groups at the top are met one by one
+                None => {
+                    let problem = self.problem(node, "is not a known key").key(join(path, name));
+                    self.problems.push(with_nearest(problem, name, group, path, &parts));
+                }
+            }
+        }
+    }
+
+    /// Checks or fills in every key of one table.
+    fn keys(&mut self, group: &str, path: &str, table: &Node) {
+        let unused_section = group == "section" && !section_in_use(table);
+        if group == "section" && !unused_section {
+            self.values.members.entry("section").or_default().push(String::new());
+        }
+        for spec in keys_of(group) {
+            if !unused_section || spec.name == "compressibility" {
+                self.key(spec, path, table);
+            }
+        }
+    }
+
+    fn key(&mut self, spec: &'static KeySpec, path: &str, table: &Node) {
+        let full = join(path, spec.name);
+        let holds = condition_holds(spec, table);
+        match table.get(spec.name) {
+            Some(node) if spec.availability == Availability::NotYet => {
+                let problem = self.problem(node, NOT_YET).key(full).value(node.content.to_toml());
+                self.problems.push(problem);
+            }
+            Some(node) if !holds => {
+                let what = format!("means nothing here: {}", condition_in_words(spec.condition));
+                let problem = self.problem(node, what).key(full).value(node.content.to_toml());
+                self.problems
+                    .push(problem.hint(format!("remove `{}`, or change the key it depends on", spec.name)));
+            }
+            Some(node) => self.given(spec, path, &full, node),
+            None if holds && spec.availability == Availability::Available => {
+                self.not_given(spec, path, &full, table);
+            }
+            None => {}
+        }
+    }
+
+    fn given(&mut self, spec: &'static KeySpec, path: &str, full: &str, node: &Node) {
+        match check(spec, &node.content) {
+            Ok(checked) => {
+                let origin = if node.place == Place::Override { Origin::Override } else { Origin::Given };
+                let (place, written) = (Some(node.place), node.content.to_toml());
+                self.values.push(Entry { checked, origin, place, written, spec, group: path.to_owned() });
+            }
+            Err(fault) => {
+                let mut problem = self.problem(node, fault.what).key(full).value(node.content.to_toml());
+                problem.allowed = spec.allowed();
+                let remedy = (!spec.remedy.is_empty()).then(|| spec.remedy.to_owned());
+                problem.hint = fault.hint.or(remedy);
+                self.problems.push(problem);
+            }
+        }
+    }
+
+    fn not_given(&mut self, spec: &'static KeySpec, path: &str, full: &str, table: &Node) {
+        let checked = match spec.default {
+            Fallback::Absent => return,
+            Fallback::Value(text) => default_value(spec, text),
+            Fallback::SameAs(other) => self.values.entry(&join(path, other)).map(|e| e.checked.clone()),
+            Fallback::Required => {
+                let problem = self.problem(table, "is missing").key(full).allowed(spec.allowed());
+                self.problems.push(problem.hint(spec.doc));
+                return;
+            }
+        };
+        if let Some(checked) = checked {
+            let (written, group) = (checked.to_toml(), path.to_owned());
+            self.values.push(Entry { checked, origin: Origin::Default, place: None, written, spec, group });
+        }
+    }
+}
+
+/// A problem at a place of the case or of the command line.
+pub(super) fn problem_at(label: &str, place: Place, what: impl Into<String>) -> Problem {
+    match place {
+        Place::Line(line) => Problem::of_file(label, what).at_line(Some(line)),
+        Place::Override => Problem::of_file("--set", what),
+    }
+}
+
+/// The default of a key, read like a given value.
+pub(super) fn default_value(spec: &KeySpec, text: &str) -> Option<Checked> {
+    let table = super::document::parse("default", &format!("v = {text}")).ok()?;
+    check(spec, &table.get("v")?.content).ok()
+}
+
+/// Whether a text is a valid name: `[a-z][a-z0-9_]*`.
+pub(super) fn is_name(text: &str) -> bool {
+    text.starts_with(|c: char| c.is_ascii_lowercase())
+        && text.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_')
+}
+
+fn is_table(node: &Node) -> bool {
+    matches!(node.content, Content::Table(_))
+}
+
+/// `compressibility` holds for all sections, so alone it does not make a default section.
+fn section_in_use(table: &Node) -> bool {
+    matches!(&table.content, Content::Table(entries) if entries.iter().any(|(k, _)| k != "compressibility"))
+}
+
+/// Group a group belongs to: `surface.NAME` for `surface.NAME.flap.NAME`, the top for the others.
+fn parent(group: &GroupSpec) -> Option<&'static str> {
+    let own = group.path.strip_suffix(".NAME").unwrap_or(group.path);
+    match own.rsplit_once('.') {
+        Some((parent, _)) => Some(parent),
+        None if own.is_empty() => None,
+        None => Some(""),
+    }
+}
+
+/// Name of a part within its parent group: `flap` of `surface.NAME.flap.NAME`.
+fn part_name<'a>(part: &'a str, group: &str) -> &'a str {
+    let rest = part.strip_prefix(group).unwrap_or(part).trim_start_matches('.');
+    rest.split('.').next().unwrap_or_default()
+}
+
+fn condition_holds(spec: &KeySpec, table: &Node) -> bool {
+    match spec.condition {
+        Condition::Always => true,
+        Condition::With(key) => table.get(key).is_some(),
+        Condition::Without(key) => table.get(key).is_none(),
+        Condition::Is(key, wanted) => match table.get(key).map(|node| &node.content) {
+            Some(Content::Text(text)) => text == wanted,
+            Some(_) => true, // its own problem is reported; do not add to it
+            None => keys_of(spec.group).find(|other| other.name == key).is_some_and(|other| {
+                matches!(other.default, Fallback::Value(text) if default_value(other, text)
+                    == Some(Checked::Text(wanted.to_owned())))
+            }),
+        },
+    }
+}
+
+fn condition_in_words(condition: Condition) -> String {
+    match condition {
+        Condition::Always => String::new(),
+        Condition::With(key) => format!("it needs `{key}`, which is not given"),
+        Condition::Without(key) => format!("it does not go with `{key}`"),
+        Condition::Is(key, text) => format!("it needs `{key} = {text:?}`"),
+    }
+}
+
+/// Adds the nearest known key: in the same table first, then the same name elsewhere.
+fn with_nearest(problem: Problem, name: &str, group: &str, path: &str, parts: &[&GroupSpec]) -> Problem {
+    let own = keys_of(group).map(|spec| spec.name);
+    let local = own.chain(parts.iter().map(|part| part_name(part.path, group)));
+    if let Some(best) = nearest(name, local) {
+        return problem.hint(format!("did you mean `{}`?", join(path, best)));
+    }
+    let elsewhere = nearest(name, key_reference().iter().map(|spec| spec.name));
+    match elsewhere.and_then(|best| key_reference().iter().find(|spec| spec.name == best)) {
+        Some(spec) => problem.hint(format!("did you mean `{}`?", spec.path())),
+        None => {
+            let known: Vec<&str> = keys_of(group).map(|spec| spec.name).collect();
+            let parts = parts.iter().map(|part| part_name(part.path, group));
+            problem.allowed(known.into_iter().chain(parts).collect::<Vec<_>>().join(", "))
+        }
+    }
+}

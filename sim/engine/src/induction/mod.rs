@@ -1,0 +1,4 @@
+//! Induced velocity of each annulus.
+
+pub mod momentum;
+pub mod tip_loss;

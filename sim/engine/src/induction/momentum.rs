@@ -1,0 +1,94 @@
+//! Annular momentum.
+//!
+//! Per unit radius dT = 4πrρF(V̄ + v)v and dQ = 4πr²ρF(V̄ + v)w (Glauert 1935, ch. VII; blade-local v and
+//! w, F of [`super::tip_loss`]), with V̄ the azimuth-mean axial inflow, v the axial and w the rotational
+//! induced velocity at the blade. Loads include drag. From static thrust (V̄ = 0) to windmilling; where
+//! the propeller brakes hard, −v > 0.4 V̄, Buhl's straight-through form of the measured thrust
+//! replaces it (NREL/TP-500-36834, 2005, eq. 1): with a = −v/V̄,
+//! `C_T` = 8/9 + (4F − 40/9) a + (50/9 − 4F) a², equal in value and slope at a = 0.4.
+
+use super::tip_loss::prandtl_factor;
+
+/// Induction above which braking leaves momentum theory.
+const BRAKING_LIMIT: f64 = 0.4;
+
+/// The fixed data of an annulus.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Annulus {
+    /// Radius, m.
+    pub radius_m: f64,
+    /// Blade root radius, m.
+    pub root_m: f64,
+    /// Tip radius, m.
+    pub tip_m: f64,
+    /// Blade count.
+    pub blades: f64,
+    /// Air density, kg/m³.
+    pub density_kg_m3: f64,
+}
+
+/// Axial and rotational induced velocity at the blade, m/s.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Induced {
+    /// Downstream positive.
+    pub axial_m_s: f64,
+    /// With the rotation positive.
+    pub swirl_m_s: f64,
+}
+
+impl Annulus {
+    /// Axial and tangential force per unit radius, N/m, that the annulus takes up at mean inflow
+    /// `axial_mean_m_s` and mean tangential velocity `tangential_mean_m_s` (without swirl).
+    #[must_use]
+    pub fn momentum_n_per_m(
+        &self,
+        axial_mean_m_s: f64,
+        tangential_mean_m_s: f64,
+        induced: Induced,
+    ) -> (f64, f64) {
+        let Induced { axial_m_s: v, swirl_m_s: w } = induced;
+        let through = axial_mean_m_s + v;
+        let tangential = tangential_mean_m_s - w;
+        let sin = through / through.hypot(tangential);
+        let factor = prandtl_factor(self.blades, self.radius_m, self.root_m, self.tip_m, sin);
+        let area_density = 4.0 * std::f64::consts::PI * self.radius_m * self.density_kg_m3;
+        let flux = area_density * factor * through.abs();
+        let axial = if axial_mean_m_s > 0.0 && -v > BRAKING_LIMIT * axial_mean_m_s {
+            let a = -v / axial_mean_m_s;
+            let coefficient =
+                8.0 / 9.0 + (4.0 * factor - 40.0 / 9.0) * a + (50.0 / 9.0 - 4.0 * factor) * a * a;
+            -0.25 * area_density * axial_mean_m_s * axial_mean_m_s * coefficient
+        } else {
+            flux * v
+        };
+        (axial, flux * w)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    fn annulus() -> Annulus {
+        Annulus { radius_m: 0.5, root_m: 0.1, tip_m: 1.0, blades: 400.0, density_kg_m3: 1.2 }
+    }
+
+    #[test]
+    fn static_and_forward_thrust_are_froudes() {
+        let at = |mean, v| annulus().momentum_n_per_m(mean, 50.0, Induced { axial_m_s: v, swirl_m_s: 0.0 }).0;
+        let ring = std::f64::consts::TAU * 0.5;
+        // ρ (V + v) 2v per unit area.
+        assert_relative_eq!(at(0.0, 3.0), 1.2 * ring * 2.0 * 9.0, max_relative = 1e-9);
+        assert_relative_eq!(at(10.0, 2.0), 1.2 * ring * 12.0 * 4.0, max_relative = 1e-9);
+    }
+
+    #[test]
+    fn braking_passes_smoothly_into_the_measured_curve() {
+        let at = |v| annulus().momentum_n_per_m(10.0, 50.0, Induced { axial_m_s: v, swirl_m_s: 0.0 }).0;
+        let h = 1e-5;
+        assert_relative_eq!(at(-4.0 - h), at(-4.0 + h), max_relative = 1e-5);
+        let (below, above) = (at(-4.0) - at(-4.0 - h), at(-4.0 + h) - at(-4.0));
+        assert_relative_eq!(below, above, max_relative = 1e-3);
+    }
+}

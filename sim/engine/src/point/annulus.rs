@@ -1,0 +1,193 @@
+//! The induced velocity of one annulus: a start from the mean flow, then quasi-Newton on the full revolution.
+
+use crate::blade::BladeStation;
+use crate::induction::momentum::{Annulus, Induced};
+use crate::section::SectionModel;
+
+/// Trial steps that made things worse before the iteration gives the step up.
+const HALVINGS: usize = 12;
+
+/// Azimuth-mean flow at a station, without induction.
+#[derive(Debug, Clone, Copy)]
+pub struct MeanFlow {
+    /// Axial, m/s.
+    pub axial_m_s: f64,
+    /// Tangential against the motion, with rotation, m/s.
+    pub tangential_m_s: f64,
+    /// Speed of sound, m/s.
+    pub speed_of_sound_m_s: f64,
+}
+
+/// Loads of all blades at a station in the mean flow, per unit radius: axial and tangential, N/m.
+fn steady_loads_n_per_m(
+    annulus: &Annulus,
+    station: &BladeStation,
+    blade_angle_rad: f64,
+    section: &dyn SectionModel,
+    flow: &MeanFlow,
+    induced: Induced,
+) -> (f64, f64) {
+    let axial = flow.axial_m_s + induced.axial_m_s;
+    let tangential = flow.tangential_m_s - induced.swirl_m_s;
+    let speed = axial.hypot(tangential);
+    let c = section.coefficients(blade_angle_rad - axial.atan2(tangential), speed / flow.speed_of_sound_m_s);
+    let pressure = 0.5 * annulus.density_kg_m3 * speed * station.chord_m * annulus.blades;
+    (pressure * (c.lift * tangential - c.drag * axial), pressure * (c.lift * axial + c.drag * tangential))
+}
+
+/// Induced velocity in the mean flow, by bisection on the inflow angle.
+///
+/// With σ = Nc/(2πr) and forces written in the inflow angle φ, momentum gives v = W σ `c_n`/(4F sin φ) and
+/// w = W σ `c_t`/(4F sin φ); the residual W sin φ − v − V̄ changes sign once between a small angle and 90° for
+/// attached blades (one-equation form after Ning, Wind Energy 17, 2014, 1327–1345). Only a start: the full
+/// balance follows with the loads of the whole revolution.
+#[must_use]
+pub fn start(
+    annulus: &Annulus,
+    station: &BladeStation,
+    blade_angle_rad: f64,
+    section: &dyn SectionModel,
+    flow: &MeanFlow,
+) -> Induced {
+    let solidity = annulus.blades * station.chord_m / (std::f64::consts::TAU * annulus.radius_m);
+    let at = |phi: f64| {
+        let (sin, cos) = phi.sin_cos();
+        let factor = crate::induction::tip_loss::prandtl_factor(
+            annulus.blades,
+            annulus.radius_m,
+            annulus.root_m,
+            annulus.tip_m,
+            sin,
+        );
+        let mach = flow.tangential_m_s / flow.speed_of_sound_m_s;
+        let c = section.coefficients(blade_angle_rad - phi, mach);
+        let load = solidity / (4.0 * factor * sin);
+        let (normal, against) = (c.lift * cos - c.drag * sin, c.lift * sin + c.drag * cos);
+        let speed = flow.tangential_m_s / (cos + load * against).max(1e-3);
+        let induced = Induced { axial_m_s: speed * load * normal, swirl_m_s: speed * load * against };
+        (speed * sin - induced.axial_m_s - flow.axial_m_s, induced)
+    };
+    let (mut low, mut high) = (1e-4, std::f64::consts::FRAC_PI_2);
+    for _ in 0..60 {
+        let mid = 0.5 * (low + high);
+        if at(mid).0 > 0.0 {
+            high = mid;
+        } else {
+            low = mid;
+        }
+    }
+    at(0.5 * (low + high)).1
+}
+
+/// Quasi-Newton iteration (Broyden's first method, Math. Comp. 19, 1965, 577–593) for the two
+/// induced velocities of one annulus, with step halving.
+#[derive(Debug, Clone, Copy)]
+pub struct Balance {
+    /// Present trial.
+    pub induced: Induced,
+    /// Whether the last trial met the tolerance.
+    pub done: bool,
+    inverse: [[f64; 2]; 2],
+    kept: Induced,
+    kept_residual: [f64; 2],
+    kept_step: f64,
+    halvings: usize,
+}
+
+impl Balance {
+    /// From a start and the derivative of the residual there, taken in the mean flow.
+    #[must_use]
+    pub fn new(
+        annulus: &Annulus,
+        station: &BladeStation,
+        blade_angle_rad: f64,
+        section: &dyn SectionModel,
+        flow: &MeanFlow,
+        start: Induced,
+    ) -> Self {
+        let residual = |induced: Induced| {
+            let loads = steady_loads_n_per_m(annulus, station, blade_angle_rad, section, flow, induced);
+            let momentum = annulus.momentum_n_per_m(flow.axial_m_s, flow.tangential_m_s, induced);
+            [loads.0 - momentum.0, loads.1 - momentum.1]
+        };
+        let h = 1e-4 * flow.tangential_m_s.abs().max(1e-3);
+        let shifted = |dv: f64, dw: f64| {
+            residual(Induced { axial_m_s: start.axial_m_s + dv, swirl_m_s: start.swirl_m_s + dw })
+        };
+        let (a, b) = (shifted(h, 0.0), shifted(-h, 0.0));
+        let (c, d) = (shifted(0.0, h), shifted(0.0, -h));
+        let j = [
+            [(a[0] - b[0]) / (2.0 * h), (c[0] - d[0]) / (2.0 * h)],
+            [(a[1] - b[1]) / (2.0 * h), (c[1] - d[1]) / (2.0 * h)],
+        ];
+        let determinant = j[0][0] * j[1][1] - j[0][1] * j[1][0];
+        let inverse = if determinant.abs() > 0.0 && determinant.is_finite() {
+            [[j[1][1] / determinant, -j[0][1] / determinant], [-j[1][0] / determinant, j[0][0] / determinant]]
+        } else {
+            [[0.0; 2]; 2]
+        };
+        Self {
+            induced: start,
+            done: false,
+            inverse,
+            kept: start,
+            kept_residual: [0.0; 2],
+            kept_step: f64::INFINITY,
+            halvings: 0,
+        }
+    }
+
+    /// Takes the residual (blade loads minus momentum, N/m) at the present trial and moves on;
+    /// `tolerance_m_s` bounds the last step. Returns the size of the step asked for, m/s.
+    pub fn take(&mut self, residual: [f64; 2], tolerance_m_s: f64) -> f64 {
+        let step = self.times_inverse(residual);
+        let size = step[0].hypot(step[1]);
+        if size <= tolerance_m_s {
+            self.done = true;
+            return size;
+        }
+        if (size > 2.0 * self.kept_step || !size.is_finite()) && self.halvings < HALVINGS {
+            self.halvings += 1;
+            self.induced = Induced {
+                axial_m_s: 0.5 * (self.induced.axial_m_s + self.kept.axial_m_s),
+                swirl_m_s: 0.5 * (self.induced.swirl_m_s + self.kept.swirl_m_s),
+            };
+            return size;
+        }
+        self.halvings = 0;
+        if self.kept_step.is_finite() {
+            self.learn(residual);
+        }
+        let step = self.times_inverse(residual);
+        self.kept = self.induced;
+        self.kept_residual = residual;
+        self.kept_step = size;
+        self.induced.axial_m_s -= step[0];
+        self.induced.swirl_m_s -= step[1];
+        size
+    }
+
+    fn times_inverse(&self, r: [f64; 2]) -> [f64; 2] {
+        let m = &self.inverse;
+        [m[0][0] * r[0] + m[0][1] * r[1], m[1][0] * r[0] + m[1][1] * r[1]]
+    }
+
+    /// Broyden's update of the inverse, by Sherman and Morrison.
+    fn learn(&mut self, residual: [f64; 2]) {
+        let moved =
+            [self.induced.axial_m_s - self.kept.axial_m_s, self.induced.swirl_m_s - self.kept.swirl_m_s];
+        let change = [residual[0] - self.kept_residual[0], residual[1] - self.kept_residual[1]];
+        let predicted = self.times_inverse(change);
+        let m = &self.inverse;
+        let row = [moved[0] * m[0][0] + moved[1] * m[1][0], moved[0] * m[0][1] + moved[1] * m[1][1]];
+        let below = row[0] * change[0] + row[1] * change[1];
+        if below.abs() < 1e-300 || !below.is_finite() {
+            return;
+        }
+        for (i, wanted) in moved.iter().enumerate() {
+            let miss = (wanted - predicted[i]) / below;
+            self.inverse[i][0] += miss * row[0];
+            self.inverse[i][1] += miss * row[1];
+        }
+    }
+}

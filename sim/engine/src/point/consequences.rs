@@ -1,0 +1,326 @@
+//! What the geometry of an operating point implies before anything is computed.
+
+use std::f64::consts::{PI, TAU};
+
+use super::input::{OperatingPoint, Placement, Propeller, Rotation, Surface};
+use super::result::Scalar;
+use crate::air::standard_air;
+use crate::base::Vec3;
+use crate::frames::DiskAxes;
+use crate::surface::geometry::{halves, trailing_edge_at_y};
+
+/// The radius at which a blade is judged by a single section, over tip radius (common practice).
+const TYPICAL_RADIUS_RATIO: f64 = 0.75;
+/// Points on a trailing edge in the search for its nearest approach to the disk. The distance has a flat least
+/// value: with span L and clearance d the error is below (L / 1000)² / 8 d, a few micrometres.
+const EDGE_POINTS: u32 = 1000;
+
+/// Numbers that follow from the case alone: speeds, frequencies, clearances.
+///
+/// Reduced frequency is k = ωc/2W with the blade's chord c and speed W = √(V² + (Ωr)²) at 0.75 R. Distances are
+/// from the trailing edge of each surface at the hub's span station; a surface that does not reach abreast of
+/// the hub has only its clearance, the least distance between trailing edge and disk.
+#[must_use]
+pub fn consequences(point: &OperatingPoint) -> Vec<Scalar> {
+    let mut all = speeds(point);
+    all.extend(blade_section(point));
+    for surface in &point.surfaces {
+        all.extend(surface_distances(surface, &point.placement, 0.5 * point.propeller.diameter_m));
+    }
+    all
+}
+
+fn scalar(name: impl Into<String>, unit: &'static str, long_name: impl Into<String>, value: f64) -> Scalar {
+    Scalar { name: name.into(), unit, long_name: long_name.into(), value }
+}
+
+fn speeds(point: &OperatingPoint) -> Vec<Scalar> {
+    let air = standard_air(point.flight.altitude_m, point.flight.temperature_offset_k);
+    let propeller = &point.propeller;
+    let revolutions_hz = propeller.speed_rad_s / TAU;
+    let tip_m_s = 0.5 * propeller.speed_rad_s * propeller.diameter_m;
+    let airspeed = point.flight.airspeed_m_s;
+    let mut all = vec![
+        scalar("density_kg_m3", "kg/m3", "density of the undisturbed air", air.density_kg_m3),
+        scalar("speed_of_sound_m_s", "m/s", "speed of sound", air.speed_of_sound_m_s),
+        scalar("shaft_frequency_hz", "Hz", "shaft frequency, 1P", revolutions_hz),
+        scalar(
+            "blade_passage_hz",
+            "Hz",
+            "blade-passage frequency, NP",
+            revolutions_hz * propeller.blade_count as f64,
+        ),
+        scalar("disk_area_m2", "m2", "disk area", 0.25 * PI * propeller.diameter_m.powi(2)),
+    ];
+    if revolutions_hz > 0.0 {
+        let advance_ratio = airspeed / (revolutions_hz * propeller.diameter_m);
+        all.push(scalar("advance_ratio", "1", "advance ratio V/nD", advance_ratio));
+    }
+    let tip_mach = airspeed.hypot(tip_m_s) / air.speed_of_sound_m_s;
+    all.push(scalar("tip_mach", "1", "helical tip Mach number", tip_mach));
+    all
+}
+
+fn blade_section(point: &OperatingPoint) -> Vec<Scalar> {
+    let propeller = &point.propeller;
+    let air = standard_air(point.flight.altitude_m, point.flight.temperature_offset_k);
+    let radius_m = TYPICAL_RADIUS_RATIO * 0.5 * propeller.diameter_m;
+    let chord_m = typical_chord_m(propeller);
+    let speed_m_s = point.flight.airspeed_m_s.hypot(propeller.speed_rad_s * radius_m);
+    let mut all = vec![scalar("chord_075r_m", "m", "blade chord at 0.75 R", chord_m)];
+    if speed_m_s > 0.0 {
+        let reynolds = air.density_kg_m3 * speed_m_s * chord_m / air.viscosity_pa_s;
+        all.push(scalar("reynolds_number_075r", "1", "chord Reynolds number at 0.75 R", reynolds));
+        let passage_rad_s = propeller.blade_count as f64 * propeller.speed_rad_s;
+        let reduced_frequency = 0.5 * passage_rad_s * chord_m / speed_m_s;
+        all.push(scalar(
+            "reduced_frequency_np_075r",
+            "1",
+            "reduced frequency of NP at 0.75 R",
+            reduced_frequency,
+        ));
+    }
+    let cell_m = TAU * radius_m / point.solver.azimuths as f64;
+    all.push(scalar("azimuth_cell_075r_m", "m", "path between two azimuths at 0.75 R", cell_m));
+    all
+}
+
+/// Chord at 0.75 R, linear between the rows of the blade table, m.
+fn typical_chord_m(propeller: &Propeller) -> f64 {
+    let rows = &propeller.blade.rows;
+    let after = rows.iter().position(|row| row.radius_ratio >= TYPICAL_RADIUS_RATIO);
+    let ratio = match after {
+        None | Some(0) => rows.first().map_or(f64::NAN, |row| row.chord_ratio),
+        Some(k) => {
+            let (a, b) = (&rows[k - 1], &rows[k]);
+            let share = (TYPICAL_RADIUS_RATIO - a.radius_ratio) / (b.radius_ratio - a.radius_ratio);
+            a.chord_ratio + share * (b.chord_ratio - a.chord_ratio)
+        }
+    };
+    ratio * 0.5 * propeller.diameter_m
+}
+
+fn surface_distances(surface: &Surface, placement: &Placement, radius_m: f64) -> Vec<Scalar> {
+    let name = &surface.name;
+    let hub = &placement.hub_m;
+    let mut all = Vec::new();
+    if let Some(abreast) = abreast_of_hub(surface, hub) {
+        let AbreastOfHub { gap_m, offset_m, chord_m, offset_words } = abreast;
+        all.push(scalar(
+            format!("{name}_axial_gap_chords"),
+            "1",
+            format!("axial gap behind `{name}`, in its chords"),
+            gap_m / chord_m,
+        ));
+        all.push(scalar(
+            format!("{name}_axial_gap_diameters"),
+            "1",
+            format!("axial gap behind `{name}`, in propeller diameters"),
+            0.5 * gap_m / radius_m,
+        ));
+        all.push(scalar(
+            format!("{name}_offset_radii"),
+            "1",
+            format!("shaft offset {offset_words} `{name}`, in propeller radii"),
+            offset_m / radius_m,
+        ));
+    }
+    all.push(scalar(
+        format!("{name}_clearance_m"),
+        "m",
+        format!("clearance between disk and trailing edge of `{name}`"),
+        clearance_m(surface, placement, radius_m),
+    ));
+    all
+}
+
+/// The hub seen from the trailing edge at its span station.
+struct AbreastOfHub {
+    gap_m: f64,
+    offset_m: f64,
+    chord_m: f64,
+    offset_words: &'static str,
+}
+
+fn abreast_of_hub(surface: &Surface, hub_m: &Vec3) -> Option<AbreastOfHub> {
+    for half in halves(surface) {
+        let at = half.edge_coordinates(hub_m);
+        if !half.spans(at.s_m) {
+            continue;
+        }
+        let chord_m = half.chord_m(at.s_m);
+        return Some(match trailing_edge_at_y(surface, hub_m.y) {
+            Some(edge) => AbreastOfHub {
+                gap_m: hub_m.x - edge.x,
+                offset_m: hub_m.z - edge.z,
+                chord_m,
+                offset_words: "above",
+            },
+            None => {
+                AbreastOfHub { gap_m: at.aft_m, offset_m: at.offset_m, chord_m, offset_words: "square to" }
+            }
+        });
+    }
+    None
+}
+
+/// Least distance between the trailing edge and the disk, m.
+fn clearance_m(surface: &Surface, placement: &Placement, radius_m: f64) -> f64 {
+    // The disk's plane is the same for either sense of rotation.
+    let axis = DiskAxes::new(placement, Rotation::Clockwise).aft;
+    let distance = |point: Vec3| {
+        let from_hub = point - placement.hub_m;
+        let axial = from_hub.dot(&axis);
+        let radial = (from_hub - axial * axis).norm();
+        axial.hypot((radial - radius_m).max(0.0))
+    };
+    let mut least = f64::INFINITY;
+    for half in halves(surface) {
+        for k in 0..=EDGE_POINTS {
+            let s_m = half.length_m * f64::from(k) / f64::from(EDGE_POINTS);
+            least = least.min(distance(half.trailing_edge(s_m)));
+        }
+    }
+    least
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::point::input::{
+        BladeRow, BladeTable, Compressibility, Flight, Induction, SectionLift, SectionSpec, Solver, Suction,
+    };
+    use crate::surface::test_surfaces::wing;
+    use approx::assert_relative_eq;
+
+    fn row(radius_ratio: f64, chord_ratio: f64) -> BladeRow {
+        BladeRow {
+            radius_ratio,
+            chord_ratio,
+            twist_rad: 0.3,
+            sweep_ratio: 0.0,
+            thickness_ratio: 0.1,
+            section: 0,
+        }
+    }
+
+    /// Three blades of radius 0.5 m at 3000 rpm and 30 m/s at sea level, 0.2 m behind a plane wing of root
+    /// chord 0.4 m whose trailing edge lies at x = 1.4, z = 0.2, the hub 0.05 m above it.
+    fn point() -> OperatingPoint {
+        OperatingPoint {
+            flight: Flight {
+                airspeed_m_s: 30.0,
+                altitude_m: 0.0,
+                temperature_offset_k: 0.0,
+                angle_of_attack_rad: 0.0,
+                sideslip_rad: 0.0,
+            },
+            propeller: Propeller {
+                blade_count: 3,
+                diameter_m: 1.0,
+                speed_rad_s: 50.0 * TAU,
+                rotation: Rotation::Clockwise,
+                pitch_offset_rad: 0.0,
+                blade: BladeTable { rows: vec![row(0.2, 0.1), row(0.5, 0.2), row(1.0, 0.1)] },
+                sections: vec![SectionSpec::Analytic(wing().section)],
+                compressibility: Compressibility::None,
+                pitch_error_rad: vec![],
+                spacing_error_rad: vec![],
+            },
+            placement: Placement { hub_m: Vec3::new(1.6, 0.0, 0.25), tilt_rad: 0.0, toe_rad: 0.0 },
+            surfaces: vec![wing()],
+            solver: Solver {
+                stations: 40,
+                azimuths: 720,
+                induction: Induction::Momentum,
+                section_lift: SectionLift::Unsteady,
+                suction: Suction::ChordMean,
+                tolerance: 1e-10,
+                harmonics: 8,
+            },
+        }
+    }
+
+    fn value(point: &OperatingPoint, name: &str) -> f64 {
+        consequences(point).into_iter().find(|s| s.name == name).map_or(f64::NAN, |s| s.value)
+    }
+
+    #[test]
+    fn speeds_and_frequencies_by_hand() {
+        let point = point();
+        assert_relative_eq!(value(&point, "blade_passage_hz"), 150.0, max_relative = 1e-14);
+        assert_relative_eq!(value(&point, "advance_ratio"), 0.6, max_relative = 1e-14);
+        // Speed of sound at sea level: ISO 2533, 340.294 m/s.
+        assert_relative_eq!(
+            value(&point, "tip_mach"),
+            30.0_f64.hypot(50.0 * PI) / 340.294,
+            max_relative = 1e-6
+        );
+    }
+
+    #[test]
+    fn reduced_frequency_uses_the_chord_between_the_rows() {
+        let point = point();
+        // Chord at 0.75 R: halfway between 0.2 and 0.1 of R.
+        let chord_m = 0.15 * 0.5;
+        assert_relative_eq!(value(&point, "chord_075r_m"), chord_m, max_relative = 1e-14);
+        let speed = 30.0_f64.hypot(100.0 * PI * 0.375);
+        let by_hand = 3.0 * 100.0 * PI * chord_m / (2.0 * speed);
+        assert_relative_eq!(value(&point, "reduced_frequency_np_075r"), by_hand, max_relative = 1e-14);
+    }
+
+    #[test]
+    fn distances_to_a_plane_wing_by_hand() {
+        let point = point();
+        assert_relative_eq!(value(&point, "wing_axial_gap_chords"), 0.5, max_relative = 1e-12);
+        assert_relative_eq!(value(&point, "wing_axial_gap_diameters"), 0.2, max_relative = 1e-12);
+        assert_relative_eq!(value(&point, "wing_offset_radii"), 0.1, max_relative = 1e-12);
+        // Tapered and unswept: the trailing edge runs forward from 1.4 at the root, so the root is nearest.
+        assert_relative_eq!(value(&point, "wing_clearance_m"), 0.2, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn tilt_brings_the_disk_nearer_to_an_edge_above_the_shaft() {
+        // Thrust up means the axis points up and forward, so the upper part of the disk leans aft.
+        let lean = |tilt_rad: f64| {
+            let mut point = point();
+            point.placement.tilt_rad = tilt_rad;
+            point.placement.hub_m.z = 0.0;
+            value(&point, "wing_clearance_m")
+        };
+        let (sin, cos) = 0.1_f64.sin_cos();
+        assert_relative_eq!(lean(0.1), 0.2 * cos + 0.2 * sin, max_relative = 1e-6);
+        assert_relative_eq!(lean(-0.1), 0.2 * cos - 0.2 * sin, max_relative = 1e-6);
+    }
+
+    #[test]
+    fn a_surface_aside_has_its_clearance_only() {
+        let mut point = point();
+        // Tip: quarter chord at x = 1.1, chord 0.2, so its trailing edge lies at x = 1.25, y = 2, z = 0.2.
+        point.surfaces[0].root_leading_edge_m.y = 3.0;
+        assert!(value(&point, "wing_axial_gap_chords").is_nan());
+        let from_rim = 2.0_f64.hypot(0.2 - 0.25) - 0.5;
+        assert_relative_eq!(
+            value(&point, "wing_clearance_m"),
+            (1.25_f64 - 1.6).hypot(from_rim),
+            max_relative = 1e-12
+        );
+    }
+
+    #[test]
+    fn a_fin_is_passed_aside() {
+        let mut point = point();
+        point.surfaces[0] = Surface { mirror: false, dihedral_rad: 0.5 * PI, ..wing() };
+        point.placement.hub_m.y = 0.1;
+        // The normal of a fin that points up is port, so a hub to starboard lies at a negative offset.
+        assert_relative_eq!(value(&point, "wing_offset_radii"), -0.2, max_relative = 1e-12);
+    }
+
+    #[test]
+    fn at_rest_nothing_is_infinite() {
+        let mut point = point();
+        point.flight.airspeed_m_s = 0.0;
+        point.propeller.speed_rad_s = 0.0;
+        assert!(consequences(&point).iter().all(|s| s.value.is_finite()));
+    }
+}

@@ -1,0 +1,43 @@
+//! Why an operating point could not be computed.
+
+use thiserror::Error;
+
+/// A failure at run time, with where and what to try.
+#[derive(Debug, Clone, Error, PartialEq)]
+pub enum PointError {
+    /// The induced velocity of an annulus did not settle.
+    #[error(
+        "induced velocity did not settle at radius {radius_m:.4} m after {iterations} iterations \
+         (last step {step_m_s:.2e} m/s, axial {axial_m_s:.3} m/s): \
+         try a larger `solver.tolerance`, or check for stalled or braking stations"
+    )]
+    NotSettled {
+        /// Radius of the station, m.
+        radius_m: f64,
+        /// Iterations made.
+        iterations: usize,
+        /// Step asked for last, m/s.
+        step_m_s: f64,
+        /// Axial induced velocity tried last, m/s.
+        axial_m_s: f64,
+    },
+    /// A load came out as no number.
+    #[error(
+        "{quantity} is not a finite number at radius {radius_m:.4} m: \
+         check section tables and blade geometry near this radius"
+    )]
+    NotFinite {
+        /// What failed first.
+        quantity: &'static str,
+        /// Radius of the station, m.
+        radius_m: f64,
+    },
+    /// A surface's circulation could not be found.
+    #[error("circulation of surface `{surface}`: {reason}")]
+    Circulation {
+        /// Name of the surface.
+        surface: String,
+        /// What went wrong.
+        reason: String,
+    },
+}

@@ -1,0 +1,153 @@
+//! What stays fixed while an operating point is solved.
+
+use super::error::PointError;
+use super::input::OperatingPoint;
+use crate::air::{Air, standard_air};
+use crate::base::Vec3;
+use crate::base::lanes::LANES;
+use crate::blade::{BladeStation, blade_stations};
+use crate::frames::{DiskAxes, free_stream_m_s};
+use crate::induction::momentum::Annulus;
+use crate::inflow::InflowSource;
+use crate::inflow::surface_wake::SurfaceWakeSource;
+use crate::rotor::group::{StationGroup, StationSection};
+use crate::rotor::sweep::{SweepSetup, SweepStart};
+
+/// Air, axes, stations, sources and section data of one operating point.
+pub struct Setup<'a> {
+    /// What was asked for.
+    pub point: &'a OperatingPoint,
+    /// Air at altitude.
+    pub air: Air,
+    /// Disk axes.
+    pub disk: DiskAxes,
+    /// Undisturbed velocity, aircraft axes, m/s.
+    pub free_stream_m_s: Vec3,
+    /// Blade stations, root to tip (S).
+    pub stations: Vec<BladeStation>,
+    /// Section of each station at its mean Reynolds and Mach number (S).
+    pub sections: Vec<StationSection>,
+    /// Blade azimuths, rad (A).
+    pub azimuth_rad: Vec<f64>,
+    /// Blade angle offsets to sweep: one where blades are alike, else one a blade, rad.
+    pub pitch_rad: Vec<f64>,
+    /// Everything that changes the air ahead.
+    pub sources: Vec<Box<dyn InflowSource>>,
+    /// Constants of the sweep.
+    pub sweep: SweepSetup,
+}
+
+impl<'a> Setup<'a> {
+    /// Prepares an operating point; `extra` sources are added to those of the surfaces.
+    ///
+    /// # Errors
+    /// [`PointError::Circulation`] when a surface's circulation cannot be found.
+    pub fn new(point: &'a OperatingPoint, extra: Vec<Box<dyn InflowSource>>) -> Result<Self, PointError> {
+        let propeller = &point.propeller;
+        let solver = &point.solver;
+        let air = standard_air(point.flight.altitude_m, point.flight.temperature_offset_k);
+        let disk = DiskAxes::new(&point.placement, propeller.rotation);
+        let free_stream_m_s = free_stream_m_s(&point.flight);
+        let stations = blade_stations(&propeller.blade, 0.5 * propeller.diameter_m, solver.stations);
+        let axial = free_stream_m_s.dot(&disk.aft);
+        let sections = stations
+            .iter()
+            .map(|s| {
+                let speed = axial.hypot(propeller.speed_rad_s * s.radius_m);
+                let reynolds = air.density_kg_m3 * speed * s.chord_m / air.viscosity_pa_s;
+                StationSection::new(
+                    &propeller.sections[s.section],
+                    propeller.compressibility,
+                    reynolds,
+                    speed / air.speed_of_sound_m_s,
+                )
+            })
+            .collect();
+        let mut sources = extra;
+        for surface in &point.surfaces {
+            if let Some(source) =
+                SurfaceWakeSource::new(surface, &point.flight, &disk, 0.5 * propeller.diameter_m)?
+            {
+                sources.push(Box::new(source));
+            }
+        }
+        let step = std::f64::consts::TAU / solver.azimuths as f64;
+        Ok(Self {
+            air,
+            disk,
+            free_stream_m_s,
+            sections,
+            stations,
+            azimuth_rad: (0..solver.azimuths).map(|j| j as f64 * step).collect(),
+            pitch_rad: pitch_offsets(point),
+            sources,
+            sweep: SweepSetup {
+                density_kg_m3: air.density_kg_m3,
+                speed_of_sound_m_s: air.speed_of_sound_m_s,
+                speed_rad_s: propeller.speed_rad_s,
+                section_lift: solver.section_lift,
+                start: SweepStart::Periodic,
+            },
+            point,
+        })
+    }
+
+    /// Tip radius, m.
+    #[must_use]
+    pub fn tip_m(&self) -> f64 {
+        0.5 * self.point.propeller.diameter_m
+    }
+
+    /// Blade root radius, m.
+    #[must_use]
+    pub fn root_m(&self) -> f64 {
+        self.point.propeller.blade.rows[0].radius_ratio * self.tip_m()
+    }
+
+    /// Blade count as a number.
+    #[must_use]
+    pub fn blades(&self) -> f64 {
+        self.point.propeller.blade_count as f64
+    }
+
+    /// The annulus of a station.
+    #[must_use]
+    pub fn annulus(&self, station: &BladeStation) -> Annulus {
+        Annulus {
+            radius_m: station.radius_m,
+            root_m: self.root_m(),
+            tip_m: self.tip_m(),
+            blades: self.blades(),
+            density_kg_m3: self.air.density_kg_m3,
+        }
+    }
+
+    /// Stations of group `g` and their sections.
+    #[must_use]
+    pub fn group_range(&self, g: usize) -> std::ops::Range<usize> {
+        g * LANES..((g + 1) * LANES).min(self.stations.len())
+    }
+
+    /// Number of groups of eight stations.
+    #[must_use]
+    pub fn groups(&self) -> usize {
+        self.stations.len().div_ceil(LANES)
+    }
+
+    /// The stations of group `g` on the blade with pitch offset `pitch_rad`.
+    #[must_use]
+    pub fn group(&self, g: usize, pitch_rad: f64) -> StationGroup {
+        let range = self.group_range(g);
+        StationGroup::new(&self.stations[range.clone()], &self.sections[range], pitch_rad)
+    }
+}
+
+/// Pitch offset of each distinct blade.
+fn pitch_offsets(point: &OperatingPoint) -> Vec<f64> {
+    let propeller = &point.propeller;
+    let errors = &propeller.pitch_error_rad;
+    if errors.iter().all(|e| *e == errors[0]) {
+        return vec![propeller.pitch_offset_rad + errors.first().copied().unwrap_or(0.0)];
+    }
+    errors.iter().map(|e| propeller.pitch_offset_rad + e).collect()
+}

@@ -1,0 +1,94 @@
+//! The order of evaluation of one operating point.
+
+use super::assemble::assemble;
+use super::error::PointError;
+use super::group_solve::{GroupSolution, solve_group};
+use super::input::{OperatingPoint, Suction};
+use super::result::{HubLoad, PointResult, Scalar, Warning};
+use super::setup::Setup;
+use crate::inflow::InflowSource;
+use crate::inflow::station::Directions;
+
+/// Spread of NP thrust between the limits of suction, relative to the answer, above which it is told.
+const TELLING_SPREAD: f64 = 0.2;
+
+/// Solves one operating point and, where wakes are drawn in, its two limits of suction.
+///
+/// # Errors
+/// [`PointError`] when an annulus does not settle or a surface's circulation cannot be found.
+pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
+    let mut result = solve_once(point)?;
+    let sheds = point.surfaces.iter().any(|s| s.wake != super::input::SurfaceWake::None);
+    if sheds && point.solver.suction == Suction::ChordMean {
+        add_suction_limits(point, &mut result)?;
+    }
+    Ok(result)
+}
+
+/// Solves one operating point as its solver keys say, nothing else.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_once(point: &OperatingPoint) -> Result<PointResult, PointError> {
+    solve_with(point, Vec::new())
+}
+
+/// As [`solve_once`], with further inflow sources beside the surfaces of the point.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_with(
+    point: &OperatingPoint,
+    extra: Vec<Box<dyn InflowSource>>,
+) -> Result<PointResult, PointError> {
+    let setup = Setup::new(point, extra)?;
+    let groups = solve_groups(&setup)?;
+    Ok(assemble(&setup, &groups))
+}
+
+/// Balances all annuli, eight at a time.
+pub(super) fn solve_groups(setup: &Setup) -> Result<Vec<GroupSolution>, PointError> {
+    let directions = Directions::new(&setup.disk, &setup.azimuth_rad, 0.0);
+    (0..setup.groups()).map(|g| solve_group(setup, &directions, g)).collect()
+}
+
+/// Adds NP thrust at the two limits of suction, and a warning where they are far apart.
+///
+/// Where along the chord the boundary layer meets the propeller's suction decides how deep the wake
+/// is: made far ahead at the undisturbed speed, or at the trailing edge under full suction. The truth lies between.
+fn add_suction_limits(point: &OperatingPoint, result: &mut PointResult) -> Result<(), PointError> {
+    let order = point.propeller.blade_count;
+    let np = |r: &PointResult| r.hub(HubLoad::Thrust).harmonics.amplitude[order];
+    let mut limits = Vec::new();
+    for (suction, name, words) in [
+        (Suction::Far, "far", "wake made at the undisturbed edge speed"),
+        (Suction::TrailingEdge, "trailing_edge", "wake made at the trailing edge's speed under suction"),
+    ] {
+        let mut limit = point.clone();
+        limit.solver.suction = suction;
+        let value = np(&solve_once(&limit)?);
+        limits.push(value);
+        result.summary.push(Scalar {
+            name: format!("thrust_np_suction_{name}_n"),
+            unit: "N",
+            long_name: format!("NP thrust amplitude, {words}"),
+            value,
+        });
+    }
+    let answer = np(result);
+    let spread = (limits[1] - limits[0]).abs() / answer.abs().max(f64::MIN_POSITIVE);
+    // Below a ten-thousandth of the mean there is no NP thrust to speak of, and its spread is noise.
+    if spread > TELLING_SPREAD && answer > 1e-4 * result.hub(HubLoad::Thrust).harmonics.amplitude[0].abs() {
+        result.warnings.push(Warning {
+            name: "suction_spread",
+            text: format!(
+                "NP thrust is {answer:.3} N, {:.3} to {:.3} N between the limits of how the propeller's suction \
+                 shapes the wake ({:.0} % spread): take the spread as its uncertainty",
+                limits[0].min(limits[1]),
+                limits[0].max(limits[1]),
+                100.0 * spread
+            ),
+        });
+    }
+    Ok(())
+}

@@ -1,0 +1,143 @@
+//! What can go wrong with a result file.
+
+use std::path::{Path, PathBuf};
+
+/// Why a result file could not be written or read.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum RecordError {
+    /// The folder of the output does not exist.
+    #[error("{}: the folder `{}` does not exist", path.display(), folder.display())]
+    FolderMissing {
+        /// Output file.
+        path: PathBuf,
+        /// Its folder.
+        folder: PathBuf,
+    },
+    /// No file can be made in the folder of the output.
+    #[error("{}: cannot write in the folder `{}`: {source}", path.display(), folder.display())]
+    FolderNotWritable {
+        /// Output file.
+        path: PathBuf,
+        /// Its folder.
+        folder: PathBuf,
+        /// Reason given by the system.
+        source: std::io::Error,
+    },
+    /// The output names a directory, a device or a pipe.
+    #[error("{}: is not a regular file, so no result can be written there", path.display())]
+    NotAFile {
+        /// Output file.
+        path: PathBuf,
+    },
+    /// The output exists and was not written by this program.
+    #[error("{}: exists and is not a wakebeat result file; choose another name or add `--force`", path.display())]
+    Foreign {
+        /// Output file.
+        path: PathBuf,
+    },
+    /// The output exists and is write-protected.
+    #[error("{}: exists and is write-protected; choose another name or add `--force`", path.display())]
+    Protected {
+        /// Output file.
+        path: PathBuf,
+    },
+    /// The output is one of the files the run reads.
+    #[error("{}: is an input of this run (`{}`); choose another output", path.display(), input.display())]
+    SameAsInput {
+        /// Output file.
+        path: PathBuf,
+        /// The input.
+        input: PathBuf,
+    },
+    /// The file cannot be opened, written or read.
+    #[error("{}: cannot {action}: {source}", path.display())]
+    Io {
+        /// File.
+        path: PathBuf,
+        /// What was tried.
+        action: &'static str,
+        /// Reason given by the system.
+        source: std::io::Error,
+    },
+    /// HDF5 refused.
+    #[error("{}: cannot {action} `{item}`: {reason}", path.display())]
+    Format {
+        /// File.
+        path: PathBuf,
+        /// What was tried.
+        action: &'static str,
+        /// Group, dataset or attribute.
+        item: String,
+        /// Reason given by the HDF5 library.
+        reason: String,
+    },
+    /// The file was not written by this program.
+    #[error("{}: is not a wakebeat result file", path.display())]
+    NotOurs {
+        /// File.
+        path: PathBuf,
+    },
+    /// The file was written by a program with another schema.
+    #[error("{}: has schema version {found}, this program reads version {supported}", path.display())]
+    Version {
+        /// File.
+        path: PathBuf,
+        /// Version in the file.
+        found: u32,
+        /// Version of this program.
+        supported: u32,
+    },
+    /// The file holds something else than a run.
+    #[error("{}: holds a `{found}`, expected a `{expected}`", path.display())]
+    Kind {
+        /// File.
+        path: PathBuf,
+        /// Kind in the file.
+        found: String,
+        /// Kind asked for.
+        expected: &'static str,
+    },
+    /// An array does not fit its dimensions.
+    #[error("{}: `{item}` has shape {found:?}, expected {expected:?}", path.display())]
+    Shape {
+        /// File.
+        path: PathBuf,
+        /// Dataset.
+        item: String,
+        /// Shape found.
+        found: Vec<usize>,
+        /// Shape expected.
+        expected: Vec<usize>,
+    },
+    /// A text cannot be stored because it holds a NUL character.
+    #[error("{}: `{item}` holds a NUL character, which a result file cannot store", path.display())]
+    Nul {
+        /// File.
+        path: PathBuf,
+        /// Dataset or attribute.
+        item: String,
+    },
+    /// A stored input no longer matches its stored hash.
+    #[error("{}: the stored text of `{item}` does not match its hash; the file is damaged", path.display())]
+    Hash {
+        /// File.
+        path: PathBuf,
+        /// Input path.
+        item: String,
+    },
+}
+
+/// Turns an HDF5 error into ours with the file, the action and the item.
+pub(super) fn format_error<'a>(
+    path: &'a Path,
+    action: &'static str,
+    item: &'a str,
+) -> impl FnOnce(hdf5::Error) -> RecordError + 'a {
+    move |source| RecordError::Format {
+        path: path.to_path_buf(),
+        action,
+        item: item.to_owned(),
+        reason: source.to_string(),
+    }
+}

@@ -1,0 +1,259 @@
+//! A run from HDF5.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::sync::{Mutex, PoisonError};
+
+use hdf5::types::VarLenUnicode;
+use hdf5::{Dataset, File, Group, H5Type, IndexType, IterationOrder, Location};
+use ndarray::{Array2, ArrayD};
+
+use super::error::format_error;
+use super::schema::{self, Dimension, Variable, attribute, group};
+use super::target::io_error;
+use super::{RecordError, RunRecord, inputs};
+use crate::point::result::{
+    BladeLoad, BladeLoads, DiskField, Harmonics, HubLoad, LoadHistory, PointResult, Scalar, Warning,
+};
+
+/// Whether the root carries our schema name.
+pub(super) fn is_ours(path: &Path) -> bool {
+    File::open(path).is_ok_and(|file| {
+        let reader = Reader { path, file: &file };
+        reader.text_attribute(&file, attribute::SCHEMA).is_ok_and(|name| name == schema::SCHEMA)
+    })
+}
+
+/// Reads the file of one operating point.
+pub(super) fn run(path: &Path) -> Result<RunRecord, RecordError> {
+    // The system's own words for a missing or unreadable file; HDF5 words them at length.
+    std::fs::File::open(path).map_err(io_error(path, "open"))?;
+    let file = File::open(path).map_err(|_| RecordError::NotOurs { path: path.to_path_buf() })?;
+    let reader = Reader { path, file: &file };
+    reader.check_root()?;
+    Ok(RunRecord {
+        case_toml: reader.text(&schema::case())?,
+        inputs: reader.inputs()?,
+        result: reader.result()?,
+        program_version: reader.text_attribute(&file, attribute::PROGRAM_VERSION)?,
+        created_utc: reader.text_attribute(&file, attribute::CREATED_UTC)?,
+    })
+}
+
+struct Reader<'a> {
+    path: &'a Path,
+    file: &'a File,
+}
+
+impl Reader<'_> {
+    fn check_root(&self) -> Result<(), RecordError> {
+        let path = self.path.to_path_buf();
+        match self.text_attribute(self.file, attribute::SCHEMA) {
+            Ok(name) if name == schema::SCHEMA => {}
+            _ => return Err(RecordError::NotOurs { path }),
+        }
+        let found: u32 = self.attribute(self.file, attribute::SCHEMA_VERSION)?;
+        if found != schema::SCHEMA_VERSION {
+            return Err(RecordError::Version { path, found, supported: schema::SCHEMA_VERSION });
+        }
+        let found = self.text_attribute(self.file, attribute::KIND)?;
+        if found != schema::KIND_RUN {
+            return Err(RecordError::Kind { path, found, expected: schema::KIND_RUN });
+        }
+        Ok(())
+    }
+
+    fn result(&self) -> Result<PointResult, RecordError> {
+        let count: u64 = self.scalar(&schema::blade_count())?;
+        Ok(PointResult {
+            blade_count: usize::try_from(count).unwrap_or(usize::MAX),
+            azimuth_rad: self.row(&Dimension::Azimuth.scale(""))?,
+            radius_m: self.row(&Dimension::Radius.scale(""))?,
+            hub: HubLoad::ALL.into_iter().map(|load| self.hub(load)).collect::<Result<_, _>>()?,
+            blades: self.blades()?,
+            disk: DiskField::ALL.into_iter().map(|field| self.disk(field)).collect::<Result<_, _>>()?,
+            summary: self.summary()?,
+            warnings: self.warnings()?,
+        })
+    }
+
+    fn hub(&self, load: HubLoad) -> Result<LoadHistory, RecordError> {
+        Ok(LoadHistory {
+            history: self.row(&schema::hub(load))?,
+            harmonics: Harmonics {
+                amplitude: self.row(&schema::hub_amplitude(load))?,
+                phase_rad: self.row(&schema::hub_phase(load))?,
+            },
+        })
+    }
+
+    fn blades(&self) -> Result<Vec<BladeLoads>, RecordError> {
+        let loads = BladeLoad::ALL.map(|load| self.blade_load(load));
+        let [thrust, torque, flap, lag] = loads;
+        let rows = thrust?.into_iter().zip(torque?).zip(flap?).zip(lag?);
+        Ok(rows.map(|(((thrust, torque), flap), lag)| [thrust, torque, flap, lag]).collect())
+    }
+
+    /// One entry, or one a blade where blades differ.
+    fn blade_load(&self, load: BladeLoad) -> Result<Vec<LoadHistory>, RecordError> {
+        let histories = self.blade_rows(schema::blade(load))?;
+        let amplitudes = self.blade_rows(schema::blade_amplitude(load))?;
+        let phases = self.blade_rows(schema::blade_phase(load))?;
+        let signals = histories.into_iter().zip(amplitudes).zip(phases);
+        Ok(signals
+            .map(|((history, amplitude), phase_rad)| LoadHistory {
+                history,
+                harmonics: Harmonics { amplitude, phase_rad },
+            })
+            .collect())
+    }
+
+    fn blade_rows(&self, variable: Variable) -> Result<Vec<Vec<f64>>, RecordError> {
+        if !self.file.link_exists(&Dimension::Blade.scale(variable.group()).path) {
+            return Ok(vec![self.row(&variable)?]);
+        }
+        let values = self.array2(&variable.for_each_blade())?;
+        Ok(values.outer_iter().map(|row| row.to_vec()).collect())
+    }
+
+    fn disk(&self, field: DiskField) -> Result<Array2<f64>, RecordError> {
+        self.array2(&schema::disk(field))
+    }
+
+    fn summary(&self) -> Result<Vec<Scalar>, RecordError> {
+        let group = self.group(group::SUMMARY)?;
+        self.members(&group)?
+            .into_iter()
+            .map(|name| {
+                let path = format!("{}/{name}", group::SUMMARY);
+                let dataset = self.dataset(&path)?;
+                Ok(Scalar {
+                    unit: interned(&self.text_attribute(&dataset, attribute::UNITS)?),
+                    long_name: self.text_attribute(&dataset, attribute::LONG_NAME)?,
+                    value: dataset.read_scalar().map_err(format_error(self.path, "read", &path))?,
+                    name,
+                })
+            })
+            .collect()
+    }
+
+    fn warnings(&self) -> Result<Vec<Warning>, RecordError> {
+        let names = self.texts(&schema::warning_name())?;
+        let texts = self.texts(&schema::warning_text())?;
+        Ok(names.into_iter().zip(texts).map(|(name, text)| Warning { name: interned(&name), text }).collect())
+    }
+
+    fn inputs(&self) -> Result<Vec<(String, String)>, RecordError> {
+        let mut found = Vec::new();
+        self.collect_inputs(&self.group(group::INPUTS)?, &mut found)?;
+        found.sort_by_key(|(number, _)| *number);
+        Ok(found.into_iter().map(|(_, input)| input).collect())
+    }
+
+    fn collect_inputs(
+        &self,
+        group: &Group,
+        found: &mut Vec<(u64, (String, String))>,
+    ) -> Result<(), RecordError> {
+        for inner in group.groups().map_err(format_error(self.path, "list", &group.name()))? {
+            self.collect_inputs(&inner, found)?;
+        }
+        for dataset in group.datasets().map_err(format_error(self.path, "list", &group.name()))? {
+            let path = self.text_attribute(&dataset, attribute::PATH)?;
+            let text = self.dataset_text(&dataset)?;
+            if inputs::sha256(&text) != self.text_attribute(&dataset, attribute::SHA256)? {
+                return Err(RecordError::Hash { path: self.path.to_path_buf(), item: path });
+            }
+            found.push((self.attribute(&dataset, attribute::NUMBER)?, (path, text)));
+        }
+        Ok(())
+    }
+
+    /// Names in the order of writing.
+    fn members(&self, group: &Group) -> Result<Vec<String>, RecordError> {
+        group.member_names_by(IndexType::CreationOrder, IterationOrder::Increasing).map_err(format_error(
+            self.path,
+            "list",
+            &group.name(),
+        ))
+    }
+
+    fn group(&self, name: &str) -> Result<Group, RecordError> {
+        self.file.group(name).map_err(format_error(self.path, "open", name))
+    }
+
+    fn dataset(&self, path: &str) -> Result<Dataset, RecordError> {
+        self.file.dataset(path).map_err(format_error(self.path, "open", path))
+    }
+
+    fn row(&self, variable: &Variable) -> Result<Vec<f64>, RecordError> {
+        Ok(self.array::<f64>(variable)?.into_iter().collect())
+    }
+
+    fn array2(&self, variable: &Variable) -> Result<Array2<f64>, RecordError> {
+        let values = self.array::<f64>(variable)?;
+        let found = values.shape().to_vec();
+        values.into_dimensionality().map_err(|_| self.shape_error(variable, found, Vec::new()))
+    }
+
+    fn scalar<T: H5Type>(&self, variable: &Variable) -> Result<T, RecordError> {
+        let dataset = self.dataset(&variable.path)?;
+        dataset.read_scalar().map_err(format_error(self.path, "read", &variable.path))
+    }
+
+    /// The values, checked against the sizes of the scales.
+    fn array<T: H5Type>(&self, variable: &Variable) -> Result<ArrayD<T>, RecordError> {
+        let dataset = self.dataset(&variable.path)?;
+        let expected = self.sizes(variable)?;
+        if dataset.shape() != expected {
+            return Err(self.shape_error(variable, dataset.shape(), expected));
+        }
+        dataset.read_dyn().map_err(format_error(self.path, "read", &variable.path))
+    }
+
+    fn sizes(&self, variable: &Variable) -> Result<Vec<usize>, RecordError> {
+        variable.scales().map(|scale| Ok(self.dataset(&scale.path)?.size())).collect()
+    }
+
+    fn shape_error(&self, variable: &Variable, found: Vec<usize>, expected: Vec<usize>) -> RecordError {
+        RecordError::Shape { path: self.path.to_path_buf(), item: variable.path.clone(), found, expected }
+    }
+
+    fn text(&self, variable: &Variable) -> Result<String, RecordError> {
+        self.dataset_text(&self.dataset(&variable.path)?)
+    }
+
+    fn texts(&self, variable: &Variable) -> Result<Vec<String>, RecordError> {
+        let values = self.array::<VarLenUnicode>(variable)?;
+        Ok(values.iter().map(ToString::to_string).collect())
+    }
+
+    fn dataset_text(&self, dataset: &Dataset) -> Result<String, RecordError> {
+        let name = dataset.name();
+        let text: VarLenUnicode = dataset.read_scalar().map_err(format_error(self.path, "read", &name))?;
+        Ok(text.to_string())
+    }
+
+    fn text_attribute(&self, place: &Location, name: &str) -> Result<String, RecordError> {
+        Ok(self.attribute::<VarLenUnicode>(place, name)?.to_string())
+    }
+
+    fn attribute<T: H5Type>(&self, place: &Location, name: &str) -> Result<T, RecordError> {
+        place.attr(name).and_then(|found| found.read_scalar()).map_err(format_error(self.path, "read", name))
+    }
+}
+
+/// A text that lives as long as the program, kept once however often it is asked for.
+///
+/// Units and warning names are fixed words of the program, and so `&'static str`; those in a file are equal to
+/// them or, from a later version, few.
+fn interned(text: &str) -> &'static str {
+    static KNOWN: Mutex<BTreeSet<&'static str>> = Mutex::new(BTreeSet::new());
+    let mut known = KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
+    if let Some(found) = known.get(text) {
+        return found;
+    }
+    let kept: &'static str = Box::leak(text.to_owned().into_boxed_str());
+    known.insert(kept);
+    kept
+}

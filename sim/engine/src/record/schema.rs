@@ -1,0 +1,197 @@
+//! What a result file holds: the one place that both the writer and the reader work from.
+//!
+//! Sizes: A azimuths, S stations, K orders, N blades, W warnings.
+
+use crate::point::result::{BladeLoad, DiskField, HubLoad, Scalar};
+
+/// Root attribute `schema`.
+pub(super) const SCHEMA: &str = "wakebeat";
+/// Root attribute `schema_version`; grows when an old reader would misread a new file.
+pub(super) const SCHEMA_VERSION: u32 = 1;
+/// Root attribute `kind` of the file of one operating point.
+pub(super) const KIND_RUN: &str = "run";
+
+/// Root attribute names.
+pub(super) mod attribute {
+    pub const SCHEMA: &str = "schema";
+    pub const SCHEMA_VERSION: &str = "schema_version";
+    pub const KIND: &str = "kind";
+    pub const PROGRAM_VERSION: &str = "program_version";
+    pub const CREATED_UTC: &str = "created_utc";
+    pub const UNITS: &str = "units";
+    pub const LONG_NAME: &str = "long_name";
+    /// Of an input: its path as the case names it.
+    pub const PATH: &str = "path";
+    /// Of an input: its place in the order of reading, from 1.
+    pub const NUMBER: &str = "number";
+    /// Of an input: SHA-256 of its text, hexadecimal.
+    pub const SHA256: &str = "sha256";
+}
+
+/// Groups, in the order of the file.
+pub(super) mod group {
+    pub const HUB: &str = "hub";
+    pub const HUB_HARMONICS: &str = "hub_harmonics";
+    pub const BLADE: &str = "blade";
+    pub const BLADE_HARMONICS: &str = "blade_harmonics";
+    pub const DISK: &str = "disk";
+    pub const SUMMARY: &str = "summary";
+    pub const WARNINGS: &str = "warnings";
+    pub const INPUTS: &str = "inputs";
+    pub const ALL: [&str; 8] = [HUB, HUB_HARMONICS, BLADE, BLADE_HARMONICS, DISK, SUMMARY, WARNINGS, INPUTS];
+}
+
+/// A dimension with an attached scale.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Dimension {
+    /// Azimuth of the first blade (A).
+    Azimuth,
+    /// Blade stations (S).
+    Radius,
+    /// Harmonic orders from 0 (K).
+    Order,
+    /// Blades where they differ (N).
+    Blade,
+    /// Warnings (W).
+    Warning,
+}
+
+impl Dimension {
+    /// The coordinate values of the dimension, for the variables of a group.
+    ///
+    /// Azimuth, radius and order stand in the root and serve all groups. Blade and warning numbers stand in the
+    /// groups that use them: a dataset `/blade` would take the name of the group `/blade`.
+    pub fn scale(self, group: &str) -> Variable {
+        let (name, unit, words) = match self {
+            Self::Azimuth => (
+                "azimuth_rad",
+                "rad",
+                "azimuth of the first blade, 0 where it points along z, growing with rotation",
+            ),
+            Self::Radius => ("radius_m", "m", "distance of the blade station from the shaft"),
+            Self::Order => ("order", "1", "harmonic order, cycles per shaft revolution; 0 is the mean"),
+            Self::Blade => ("blade", "1", "blade number, from 1"),
+            Self::Warning => ("warning", "1", "warning number, from 1"),
+        };
+        let group = if matches!(self, Self::Blade | Self::Warning) { group } else { "" };
+        Variable::new(group, name, unit, words, &[self])
+    }
+}
+
+/// A dataset: where it stands, its unit, what it means, its dimensions.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Variable {
+    /// Path from the root, without leading slash.
+    pub path: String,
+    /// Attribute `units`; "1" when dimensionless or text.
+    pub unit: String,
+    /// Attribute `long_name`.
+    pub long_name: String,
+    /// Dimensions, slowest first; empty for a scalar.
+    pub dimensions: Vec<Dimension>,
+}
+
+impl Variable {
+    fn new(group: &str, name: &str, unit: &str, words: &str, dimensions: &[Dimension]) -> Self {
+        let path = if group.is_empty() { name.to_owned() } else { format!("{group}/{name}") };
+        Self { path, unit: unit.to_owned(), long_name: words.to_owned(), dimensions: dimensions.to_vec() }
+    }
+
+    /// First component of the path; empty in the root.
+    pub fn group(&self) -> &str {
+        self.path.split_once('/').map_or("", |(group, _)| group)
+    }
+
+    /// Last component of the path.
+    pub fn name(&self) -> &str {
+        self.path.rsplit('/').next().unwrap_or_default()
+    }
+
+    /// The scales of its dimensions, slowest first.
+    pub fn scales(&self) -> impl Iterator<Item = Variable> {
+        self.dimensions.iter().map(|dimension| dimension.scale(self.group()))
+    }
+
+    /// The same variable with one value, or row of values, a blade.
+    pub fn for_each_blade(mut self) -> Self {
+        self.dimensions.insert(0, Dimension::Blade);
+        self
+    }
+}
+
+/// The resolved case.
+pub(super) fn case() -> Variable {
+    Variable::new("", "case", "1", "the resolved case as TOML text", &[])
+}
+
+/// Blade count N.
+pub(super) fn blade_count() -> Variable {
+    Variable::new("", "blade_count", "1", "number of blades", &[])
+}
+
+/// An input file; `link` is its escaped path.
+pub(super) fn input(link: &str) -> Variable {
+    Variable::new(group::INPUTS, link, "1", "text of a file the case reads", &[])
+}
+
+/// History of a hub load (A).
+pub(super) fn hub(load: HubLoad) -> Variable {
+    Variable::new(group::HUB, load.key(), load.unit(), load.long_name(), &[Dimension::Azimuth])
+}
+
+/// Amplitudes of a hub load (K).
+pub(super) fn hub_amplitude(load: HubLoad) -> Variable {
+    amplitude(group::HUB_HARMONICS, load.key(), load.unit(), load.long_name())
+}
+
+/// Phases of a hub load (K).
+pub(super) fn hub_phase(load: HubLoad) -> Variable {
+    phase(group::HUB_HARMONICS, load.name(), load.long_name())
+}
+
+/// History of a blade load (A).
+pub(super) fn blade(load: BladeLoad) -> Variable {
+    Variable::new(group::BLADE, load.key(), load.unit(), load.long_name(), &[Dimension::Azimuth])
+}
+
+/// Amplitudes of a blade load (K).
+pub(super) fn blade_amplitude(load: BladeLoad) -> Variable {
+    amplitude(group::BLADE_HARMONICS, load.key(), load.unit(), load.long_name())
+}
+
+/// Phases of a blade load (K).
+pub(super) fn blade_phase(load: BladeLoad) -> Variable {
+    phase(group::BLADE_HARMONICS, load.name(), load.long_name())
+}
+
+/// A field over the disk (S, A), as the first blade meets it.
+pub(super) fn disk(field: DiskField) -> Variable {
+    let dimensions = [Dimension::Radius, Dimension::Azimuth];
+    Variable::new(group::DISK, field.key(), field.unit(), field.long_name(), &dimensions)
+}
+
+/// A scalar of the summary.
+pub(super) fn summary(scalar: &Scalar) -> Variable {
+    Variable::new(group::SUMMARY, &scalar.name, scalar.unit, &scalar.long_name, &[])
+}
+
+/// Short names of the warnings (W).
+pub(super) fn warning_name() -> Variable {
+    Variable::new(group::WARNINGS, "name", "1", "short name of the warning", &[Dimension::Warning])
+}
+
+/// Sentences of the warnings (W).
+pub(super) fn warning_text() -> Variable {
+    Variable::new(group::WARNINGS, "text", "1", "the warning in words", &[Dimension::Warning])
+}
+
+fn amplitude(group: &str, key: &str, unit: &str, words: &str) -> Variable {
+    let words = format!("amplitude, order 0 the signed mean, others single-sided peaks: {words}");
+    Variable::new(group, key, unit, &words, &[Dimension::Order])
+}
+
+/// x(ψ) = a₀ + Σ aₙ cos(nψ − φₙ).
+fn phase(group: &str, name: &str, words: &str) -> Variable {
+    let words = format!("phase lag of each order in cos(n psi - phase): {words}");
+    Variable::new(group, &format!("{name}_phase_rad"), "rad", &words, &[Dimension::Order])
+}

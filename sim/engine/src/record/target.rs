@@ -1,0 +1,132 @@
+//! Where a result may go, and how it gets there whole.
+
+use std::fs::{self, Permissions};
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
+
+use super::{RecordError, is_ours};
+
+/// Checks, before anything is computed, that a result can be written to `path`.
+///
+/// `sources` are the files the run reads: the case and its inputs. `force` allows a file that is not ours, or
+/// is write-protected, to be replaced; it never allows an input to be.
+///
+/// # Errors
+/// [`RecordError`] when the folder is missing or cannot be written, when `path` is a directory or a device, when
+/// it is one of `sources`, or when it exists, is not ours (or is write-protected) and `force` is not given.
+pub fn check_target(path: &Path, force: bool, sources: &[&Path]) -> Result<(), RecordError> {
+    let place = destination(path);
+    match fs::metadata(&place) {
+        Ok(meta) => check_existing(path, &place, &meta, force)?,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => {}
+        Err(source) => return Err(io_error(path, "look at the file")(source)),
+    }
+    if let Some(input) = sources.iter().find(|input| same_file(&place, input)) {
+        return Err(RecordError::SameAsInput { path: path.to_path_buf(), input: input.to_path_buf() });
+    }
+    check_folder(path, folder(&place))
+}
+
+fn check_existing(path: &Path, place: &Path, meta: &fs::Metadata, force: bool) -> Result<(), RecordError> {
+    let path = path.to_path_buf();
+    if !meta.is_file() {
+        return Err(RecordError::NotAFile { path });
+    }
+    if force {
+        return Ok(());
+    }
+    if !is_ours(place) {
+        return Err(RecordError::Foreign { path });
+    }
+    if meta.permissions().readonly() {
+        return Err(RecordError::Protected { path });
+    }
+    Ok(())
+}
+
+/// Asks the system by making a file: permission bits tell nothing about a read-only file system, or to root.
+fn check_folder(path: &Path, folder: &Path) -> Result<(), RecordError> {
+    if !folder.is_dir() {
+        return Err(RecordError::FolderMissing { path: path.to_path_buf(), folder: folder.to_path_buf() });
+    }
+    temporary(folder, path).map(drop).map_err(|source| RecordError::FolderNotWritable {
+        path: path.to_path_buf(),
+        folder: folder.to_path_buf(),
+        source,
+    })
+}
+
+/// Writes the bytes under a temporary name in the same folder, syncs, renames, and syncs the folder.
+///
+/// The temporary file removes itself when anything fails before the rename.
+pub(super) fn save(path: &Path, bytes: &[u8]) -> Result<(), RecordError> {
+    let place = destination(path);
+    let folder = folder(&place);
+    let mut file = temporary(folder, path).map_err(io_error(path, "make a temporary file"))?;
+    file.write_all(bytes).map_err(io_error(path, "write"))?;
+    file.as_file().sync_all().map_err(io_error(path, "write"))?;
+    file.persist(&place).map_err(|failed| io_error(path, "rename the finished file")(failed.error))?;
+    sync_folder(folder).map_err(io_error(path, "sync the folder"))
+}
+
+fn temporary(folder: &Path, path: &Path) -> io::Result<tempfile::NamedTempFile> {
+    let name = path.file_name().unwrap_or_default().to_string_lossy();
+    let mut builder = tempfile::Builder::new();
+    let prefix = format!(".{name}.");
+    builder.prefix(&prefix).suffix(".tmp");
+    if let Some(permissions) = ordinary_permissions() {
+        builder.permissions(permissions);
+    }
+    builder.tempfile_in(folder)
+}
+
+/// Reading and writing as the user's mask allows; a temporary file is private otherwise.
+#[cfg(unix)]
+fn ordinary_permissions() -> Option<Permissions> {
+    use std::os::unix::fs::PermissionsExt;
+    Some(Permissions::from_mode(0o666))
+}
+
+#[cfg(not(unix))]
+fn ordinary_permissions() -> Option<Permissions> {
+    None
+}
+
+/// A rename lives in the folder, which has to reach the disk too.
+#[cfg(unix)]
+fn sync_folder(folder: &Path) -> io::Result<()> {
+    fs::File::open(folder)?.sync_all()
+}
+
+#[cfg(not(unix))]
+fn sync_folder(_: &Path) -> io::Result<()> {
+    Ok(())
+}
+
+/// The file behind a symbolic link, so that a rename replaces the file and not the link.
+fn destination(path: &Path) -> PathBuf {
+    if path.is_symlink() {
+        fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf())
+    } else {
+        path.to_path_buf()
+    }
+}
+
+fn folder(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
+fn same_file(a: &Path, b: &Path) -> bool {
+    matches!((fs::canonicalize(a), fs::canonicalize(b)), (Ok(a), Ok(b)) if a == b)
+}
+
+/// Turns a system error into ours with the file and the action.
+pub(super) fn io_error<'a>(
+    path: &'a Path,
+    action: &'static str,
+) -> impl Fn(io::Error) -> RecordError + use<'a> {
+    move |source| RecordError::Io { path: path.to_path_buf(), action, source }
+}

@@ -1,0 +1,265 @@
+//! A run as HDF5.
+
+use std::path::Path;
+use std::str::FromStr;
+
+use hdf5::plist::group_create::LinkCreationOrder;
+use hdf5::types::VarLenUnicode;
+use hdf5::{Dataset, File, Group, H5Type, Location};
+use ndarray::{ArrayView, IxDyn};
+
+use super::error::format_error;
+use super::schema::{self, Dimension, Variable, attribute, group};
+use super::{RecordError, RunRecord, image, inputs, scales};
+use crate::point::result::{BladeLoad, DiskField, HubLoad, LoadHistory, PointResult, Warning};
+
+/// The bytes of the file; `path` only names it in errors.
+pub(super) fn run_image(path: &Path, record: &RunRecord) -> Result<Vec<u8>, RecordError> {
+    let file = image::create().map_err(format_error(path, "create", "/"))?;
+    let writer = Writer { path, file: &file };
+    writer.root(record)?;
+    writer.dimensions(&record.result)?;
+    writer.hub(&record.result)?;
+    writer.blades(&record.result)?;
+    writer.disk(&record.result)?;
+    writer.summary(&record.result)?;
+    writer.warnings(&record.result.warnings)?;
+    writer.inputs(&record.inputs)?;
+    image::bytes(&file).map_err(format_error(path, "finish", "/"))
+}
+
+struct Writer<'a> {
+    path: &'a Path,
+    file: &'a File,
+}
+
+impl Writer<'_> {
+    fn root(&self, record: &RunRecord) -> Result<(), RecordError> {
+        self.text_attribute(self.file, attribute::SCHEMA, schema::SCHEMA)?;
+        self.number_attribute(self.file, attribute::SCHEMA_VERSION, schema::SCHEMA_VERSION)?;
+        self.text_attribute(self.file, attribute::KIND, schema::KIND_RUN)?;
+        self.text_attribute(self.file, attribute::PROGRAM_VERSION, &record.program_version)?;
+        self.text_attribute(self.file, attribute::CREATED_UTC, &record.created_utc)?;
+        for name in group::ALL {
+            self.group(name)?;
+        }
+        self.text(&schema::case(), &record.case_toml)?;
+        self.array(&schema::blade_count(), &[], &[record.result.blade_count as u64])?;
+        Ok(())
+    }
+
+    fn dimensions(&self, result: &PointResult) -> Result<(), RecordError> {
+        let orders = result.hub.first().map_or(0, |load| load.harmonics.amplitude.len());
+        self.scale(&Dimension::Azimuth.scale(""), &result.azimuth_rad)?;
+        self.scale(&Dimension::Radius.scale(""), &result.radius_m)?;
+        self.scale(&Dimension::Order.scale(""), &(0..orders as u64).collect::<Vec<_>>())?;
+        self.scale(&Dimension::Warning.scale(group::WARNINGS), &numbers(result.warnings.len()))?;
+        if result.blades.len() > 1 {
+            for group in [group::BLADE, group::BLADE_HARMONICS] {
+                self.scale(&Dimension::Blade.scale(group), &numbers(result.blades.len()))?;
+            }
+        }
+        Ok(())
+    }
+
+    fn hub(&self, result: &PointResult) -> Result<(), RecordError> {
+        for load in HubLoad::ALL {
+            let signal = result.hub(load);
+            self.row(&schema::hub(load), &signal.history)?;
+            self.row(&schema::hub_amplitude(load), &signal.harmonics.amplitude)?;
+            self.row(&schema::hub_phase(load), &signal.harmonics.phase_rad)?;
+        }
+        Ok(())
+    }
+
+    fn blades(&self, result: &PointResult) -> Result<(), RecordError> {
+        for (index, load) in BladeLoad::ALL.into_iter().enumerate() {
+            let signals: Vec<_> = result.blades.iter().map(|blade| &blade[index]).collect();
+            self.blade_rows(schema::blade(load), &signals, |signal| &signal.history)?;
+            self.blade_rows(schema::blade_amplitude(load), &signals, |signal| &signal.harmonics.amplitude)?;
+            self.blade_rows(schema::blade_phase(load), &signals, |signal| &signal.harmonics.phase_rad)?;
+        }
+        Ok(())
+    }
+
+    /// One row, or one a blade where blades differ.
+    fn blade_rows(
+        &self,
+        variable: Variable,
+        signals: &[&LoadHistory],
+        part: impl Fn(&LoadHistory) -> &Vec<f64>,
+    ) -> Result<(), RecordError> {
+        if let [only] = signals {
+            return self.row(&variable, part(only));
+        }
+        let columns = signals.first().map_or(0, |signal| part(signal).len());
+        let variable = variable.for_each_blade();
+        for signal in signals {
+            self.check_shape(&variable, &[part(signal).len()], &[columns])?;
+        }
+        let values: Vec<f64> = signals.iter().flat_map(|signal| part(signal).iter().copied()).collect();
+        self.array(&variable, &[signals.len(), columns], &values).map(drop)
+    }
+
+    fn disk(&self, result: &PointResult) -> Result<(), RecordError> {
+        for field in DiskField::ALL {
+            let values = result.disk(field);
+            let flat: Vec<f64> = values.iter().copied().collect();
+            self.array(&schema::disk(field), values.shape(), &flat)?;
+        }
+        Ok(())
+    }
+
+    fn summary(&self, result: &PointResult) -> Result<(), RecordError> {
+        for scalar in &result.summary {
+            self.array(&schema::summary(scalar), &[], &[scalar.value])?;
+        }
+        Ok(())
+    }
+
+    fn warnings(&self, warnings: &[Warning]) -> Result<(), RecordError> {
+        let names: Vec<_> = warnings.iter().map(|warning| warning.name).collect();
+        let texts: Vec<_> = warnings.iter().map(|warning| warning.text.as_str()).collect();
+        self.texts(&schema::warning_name(), &names)?;
+        self.texts(&schema::warning_text(), &texts)
+    }
+
+    fn inputs(&self, files: &[(String, String)]) -> Result<(), RecordError> {
+        for (number, (path, text)) in (1_u64..).zip(files) {
+            let variable = schema::input(&inputs::link(path));
+            self.parent_groups(&variable.path)?;
+            let dataset = self.text(&variable, text)?;
+            self.text_attribute(&dataset, attribute::PATH, path)?;
+            self.text_attribute(&dataset, attribute::SHA256, &inputs::sha256(text))?;
+            self.number_attribute(&dataset, attribute::NUMBER, number)?;
+        }
+        Ok(())
+    }
+
+    fn parent_groups(&self, path: &str) -> Result<(), RecordError> {
+        for (end, _) in path.match_indices('/') {
+            if !self.file.link_exists(&path[..end]) {
+                self.group(&path[..end])?;
+            }
+        }
+        Ok(())
+    }
+
+    /// A group that keeps the order in which its members are written.
+    fn group(&self, name: &str) -> Result<Group, RecordError> {
+        self.file
+            .create_group_builder()
+            .with_gcpl(|creation| creation.link_creation_order(LinkCreationOrder::Indexed))
+            .obj_track_times(false)
+            .create(name)
+            .map_err(format_error(self.path, "create", name))
+    }
+
+    fn scale<T: H5Type>(&self, variable: &Variable, values: &[T]) -> Result<(), RecordError> {
+        let dataset = self.dataset(variable, &[values.len()], values)?;
+        scales::make_scale(&dataset, variable.name()).map_err(format_error(
+            self.path,
+            "make a scale of",
+            &variable.path,
+        ))
+    }
+
+    fn row(&self, variable: &Variable, values: &[f64]) -> Result<(), RecordError> {
+        self.array(variable, &[values.len()], values).map(drop)
+    }
+
+    fn text(&self, variable: &Variable, text: &str) -> Result<Dataset, RecordError> {
+        self.array(variable, &[], &[self.unicode(&variable.path, text)?])
+    }
+
+    fn texts(&self, variable: &Variable, texts: &[&str]) -> Result<(), RecordError> {
+        let values =
+            texts.iter().map(|text| self.unicode(&variable.path, text)).collect::<Result<Vec<_>, _>>()?;
+        self.array(variable, &[values.len()], &values).map(drop)
+    }
+
+    /// A dataset with the scales of its dimensions attached.
+    fn array<T: H5Type>(
+        &self,
+        variable: &Variable,
+        shape: &[usize],
+        values: &[T],
+    ) -> Result<Dataset, RecordError> {
+        let dataset = self.dataset(variable, shape, values)?;
+        for (axis, (scale, size)) in (0_u32..).zip(variable.scales().zip(shape)) {
+            let name = scale.path;
+            let scale = self.file.dataset(&name).map_err(format_error(self.path, "open", &name))?;
+            self.check_shape(variable, &[*size], &scale.shape())?;
+            scales::attach_scale(&dataset, &scale, axis).map_err(format_error(
+                self.path,
+                "attach a scale to",
+                &variable.path,
+            ))?;
+        }
+        Ok(dataset)
+    }
+
+    fn dataset<T: H5Type>(
+        &self,
+        variable: &Variable,
+        shape: &[usize],
+        values: &[T],
+    ) -> Result<Dataset, RecordError> {
+        let view = ArrayView::from_shape(IxDyn(shape), values)
+            .map_err(|_| self.shape_error(variable, &[values.len()], shape))?;
+        let dataset = self
+            .file
+            .new_dataset_builder()
+            .with_dcpl(|creation| creation.obj_track_times(false))
+            .with_data(view)
+            .create(variable.path.as_str())
+            .map_err(format_error(self.path, "write", &variable.path))?;
+        self.text_attribute(&dataset, attribute::UNITS, &variable.unit)?;
+        self.text_attribute(&dataset, attribute::LONG_NAME, &variable.long_name)?;
+        Ok(dataset)
+    }
+
+    fn text_attribute(&self, place: &Location, name: &str, text: &str) -> Result<(), RecordError> {
+        self.attribute(place, name, self.unicode(name, text)?)
+    }
+
+    fn number_attribute<T: H5Type>(&self, place: &Location, name: &str, value: T) -> Result<(), RecordError> {
+        self.attribute(place, name, value)
+    }
+
+    fn attribute<T: H5Type>(&self, place: &Location, name: &str, value: T) -> Result<(), RecordError> {
+        place
+            .new_attr::<T>()
+            .create(name)
+            .and_then(|created| created.write_scalar(&value))
+            .map_err(format_error(self.path, "write", name))
+    }
+
+    fn unicode(&self, item: &str, text: &str) -> Result<VarLenUnicode, RecordError> {
+        VarLenUnicode::from_str(text)
+            .map_err(|_| RecordError::Nul { path: self.path.to_path_buf(), item: item.to_owned() })
+    }
+
+    fn check_shape(
+        &self,
+        variable: &Variable,
+        found: &[usize],
+        expected: &[usize],
+    ) -> Result<(), RecordError> {
+        if found == expected { Ok(()) } else { Err(self.shape_error(variable, found, expected)) }
+    }
+
+    fn shape_error(&self, variable: &Variable, found: &[usize], expected: &[usize]) -> RecordError {
+        RecordError::Shape {
+            path: self.path.to_path_buf(),
+            item: variable.path.clone(),
+            found: found.to_vec(),
+            expected: expected.to_vec(),
+        }
+    }
+}
+
+/// 1, 2, … up to and with `count`.
+fn numbers(count: usize) -> Vec<u64> {
+    (1..=count as u64).collect()
+}

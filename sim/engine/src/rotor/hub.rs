@@ -1,0 +1,127 @@
+//! Blades at their own azimuths to hub loads.
+//!
+//! Blade k stands at ψ + δ_k, δ_k = 2π(k−1)/N plus its spacing error, so that its share of a hub load
+//! is its own signal shifted by δ_k. The shift is made on the Fourier coefficients: exact for what
+//! the azimuth grid holds, whether or not N divides it. For even spacing the sum over blades keeps
+//! orders that are multiples of N and cancels the others to rounding.
+
+use realfft::num_complex::Complex64;
+
+use super::blade_loads::BladeSignals;
+use crate::base::fourier::{Fourier, harmonics};
+use crate::point::result::{BladeLoads, HubLoad, LoadHistory};
+
+/// Azimuth of each blade ahead of the first, rad.
+#[must_use]
+pub fn blade_azimuths(count: usize, spacing_error_rad: &[f64]) -> Vec<f64> {
+    (0..count)
+        .map(|k| {
+            std::f64::consts::TAU * k as f64 / count as f64 + spacing_error_rad.get(k).copied().unwrap_or(0.0)
+        })
+        .collect()
+}
+
+/// Hub loads in the order of [`HubLoad::ALL`] from the blades' signals.
+///
+/// `signals` holds one entry where blades are alike, else one a blade; `orders` the number of
+/// harmonics kept, order 0 included; `sigma` the sign of the rotation.
+#[must_use]
+pub fn hub_loads(
+    signals: &[BladeSignals],
+    spacing_error_rad: &[f64],
+    blade_count: usize,
+    sigma: f64,
+    fourier: &Fourier,
+    orders: usize,
+) -> Vec<LoadHistory> {
+    HubLoad::ALL
+        .iter()
+        .map(|load| {
+            let mut coefficients = Vec::new();
+            for k in 0..blade_count {
+                let error = spacing_error_rad.get(k).copied().unwrap_or(0.0);
+                let signal = hub_share(&signals[k.min(signals.len() - 1)], *load);
+                add_shifted(&mut coefficients, &fourier.coefficients(signal), k, blade_count, error);
+            }
+            if *load == HubLoad::RollingMoment {
+                // The airframe is turned against the rotation: starboard side up for a clockwise propeller.
+                coefficients.iter_mut().for_each(|c| *c *= -sigma);
+            }
+            history(&coefficients, fourier, orders)
+        })
+        .collect()
+}
+
+/// Loads of one blade in the order of the result file.
+#[must_use]
+pub fn blade_load_histories(signals: &BladeSignals, fourier: &Fourier, orders: usize) -> BladeLoads {
+    [&signals.thrust_n, &signals.torque_n_m, &signals.flap_moment_n_m, &signals.lag_moment_n_m].map(
+        |signal| LoadHistory {
+            history: signal.clone(),
+            harmonics: harmonics(&fourier.coefficients(signal), orders),
+        },
+    )
+}
+
+/// A load from its coefficients.
+fn history(coefficients: &[Complex64], fourier: &Fourier, orders: usize) -> LoadHistory {
+    LoadHistory { history: fourier.samples(coefficients), harmonics: harmonics(coefficients, orders) }
+}
+
+fn hub_share(signals: &BladeSignals, load: HubLoad) -> &[f64] {
+    match load {
+        HubLoad::Thrust => &signals.thrust_n,
+        HubLoad::SideForce => &signals.side_force_n,
+        HubLoad::VerticalForce => &signals.vertical_force_n,
+        HubLoad::Torque | HubLoad::RollingMoment => &signals.torque_n_m,
+        HubLoad::PitchingMoment => &signals.pitching_moment_n_m,
+        HubLoad::YawingMoment => &signals.yawing_moment_n_m,
+    }
+}
+
+/// Adds a blade's coefficients turned by its azimuth. The even part of the turn is reduced as whole
+/// numbers first, so that cancelling blades cancel to rounding at any order.
+fn add_shifted(sum: &mut Vec<Complex64>, own: &[Complex64], k: usize, count: usize, error_rad: f64) {
+    sum.resize(own.len(), Complex64::default());
+    for (n, (total, c)) in sum.iter_mut().zip(own).enumerate() {
+        let even = std::f64::consts::TAU * ((n * k) % count) as f64 / count as f64;
+        *total += c * Complex64::from_polar(1.0, even + n as f64 * error_rad);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    #[test]
+    fn a_seven_blade_sum_on_a_grid_seven_does_not_divide_keeps_only_multiples_of_seven() {
+        let azimuths = 100;
+        let thrust: Vec<f64> = (0..azimuths)
+            .map(|j| {
+                let psi = std::f64::consts::TAU * f64::from(j) / f64::from(azimuths);
+                1.0 + (0..20).map(|n| (f64::from(n) * psi - 0.3).cos()).sum::<f64>()
+            })
+            .collect();
+        let zeros = vec![0.0; azimuths as usize];
+        let signals = BladeSignals {
+            thrust_n: thrust,
+            side_force_n: zeros.clone(),
+            vertical_force_n: zeros.clone(),
+            torque_n_m: zeros.clone(),
+            pitching_moment_n_m: zeros.clone(),
+            yawing_moment_n_m: zeros.clone(),
+            flap_moment_n_m: zeros.clone(),
+            lag_moment_n_m: zeros,
+        };
+        let hub = hub_loads(&[signals], &[], 7, 1.0, &Fourier::new(100), 20);
+        for (n, amplitude) in hub[0].harmonics.amplitude.iter().enumerate() {
+            let expected = match n {
+                0 => 7.0 * (1.0 + 0.3_f64.cos()),
+                7 | 14 => 7.0,
+                _ => 0.0,
+            };
+            assert_relative_eq!(*amplitude, expected, epsilon = 1e-12);
+        }
+    }
+}

@@ -1,0 +1,9 @@
+//! The sweep of the blades over one revolution and what reaches the hub.
+//!
+//! [`sweep`] evaluates eight stations over all azimuths at given induced velocity; [`blade_loads`]
+//! sums stations to one blade's loads; [`hub`] sums blades at their own azimuths.
+
+pub mod blade_loads;
+pub mod group;
+pub mod hub;
+pub mod sweep;

@@ -1,0 +1,115 @@
+//! The table of keys: complete, consistent, and what the schema shows.
+
+use std::collections::BTreeSet;
+use wakebeat_engine::case::{
+    Availability, Fallback, KeySpec, Kind, Origin, Shape, from_text, groups, key_reference, scenarios, schema,
+};
+
+fn available() -> impl Iterator<Item = &'static KeySpec> {
+    key_reference().iter().filter(|key| key.availability == Availability::Available)
+}
+
+#[test]
+fn every_key_has_a_sentence_a_group_and_a_path_of_its_own() {
+    let mut paths = BTreeSet::new();
+    for key in key_reference() {
+        let path = key.path();
+        assert!(key.doc.len() > 10 && key.doc.ends_with('.'), "{path}: {}", key.doc);
+        assert!(groups().iter().any(|group| group.path == key.group), "{path}");
+        assert!(!key.allowed().is_empty(), "{path}");
+        assert!(paths.insert(path.clone()), "{path} stands twice");
+    }
+    for group in groups() {
+        assert!(group.doc.ends_with('.'), "{}", group.path);
+    }
+}
+
+#[test]
+fn the_name_of_every_key_ends_in_its_unit() {
+    let suffixes =
+        [("_m_s", "m/s"), ("_per_rad", "1/rad"), ("_deg", "deg"), ("_rpm", "rpm"), ("_m", "m"), ("_k", "K")];
+    for key in key_reference() {
+        let by_name = suffixes.iter().find(|(suffix, _)| key.name.ends_with(suffix)).map(|(_, unit)| *unit);
+        let plain = match key.kind {
+            Kind::Text | Kind::Name | Kind::File | Kind::Boolean | Kind::Choice(_) => "",
+            _ => "1",
+        };
+        assert_eq!(key.unit, by_name.unwrap_or(plain), "{}", key.path());
+    }
+}
+
+/// A default read back as a given value is taken, so it has the right type and lies in its range.
+#[test]
+fn every_default_can_be_given() {
+    let scenario = &scenarios()[0];
+    for key in available() {
+        let Fallback::Value(text) = key.default else { continue };
+        let path =
+            key.path().replace("surface.NAME", "surface.wing").replace("sections.NAME", "sections.tip");
+        let mut sets = vec![format!("{path}={text}")];
+        if path.starts_with("sections.") {
+            sets.push("sections.tip.zero_lift_deg=-1.0".into());
+        }
+        if path.starts_with("placement.hub") {
+            continue; // goes without `behind`, which the scenario gives; see the test below
+        }
+        let case = from_text("case.toml", scenario.case_text(), scenario, &sets)
+            .unwrap_or_else(|problems| panic!("{path}: {problems}"));
+        let value = case.values.iter().find(|value| value.path == path).unwrap();
+        assert_eq!((value.origin, value.unit), (Origin::Override, key.unit), "{path}");
+    }
+}
+
+#[test]
+fn values_say_where_they_come_from() {
+    let text = "[flight]\nairspeed_m_s = 9\n[propeller]\nblade_count = 2\ndiameter_m = 0.3\nspeed_rpm = 4000\n\
+                blade_file = \"b\"\n[section]\nzero_lift_deg = 0\n";
+    let blade = "radius_ratio,chord_ratio,twist_deg\n0.2,0.1,30\n1,0.1,10\n".to_owned();
+    let files = std::collections::BTreeMap::from([("b".to_owned(), blade.clone())]);
+    let case = from_text("c", text, &files, &["flight.altitude_m=100".to_owned()]).unwrap();
+    let origin = |path: &str| case.values.iter().find(|v| v.path == path).map(|v| v.origin);
+    assert_eq!(origin("flight.airspeed_m_s"), Some(Origin::Given));
+    assert_eq!(origin("flight.altitude_m"), Some(Origin::Override));
+    assert_eq!(origin("placement.hub_x_m"), Some(Origin::Default));
+    assert_eq!(origin("placement.axial_gap_m"), None);
+    assert_eq!(case.inputs.len(), 1);
+    assert_eq!((case.inputs[0].path.as_str(), &case.inputs[0].text), ("b", &blade));
+    assert_eq!(case.inputs[0].sha256.len(), 64);
+}
+
+#[test]
+fn the_schema_holds_every_key_this_version_takes_and_no_other() {
+    let schema = schema();
+    for key in key_reference() {
+        let group = groups().iter().find(|group| group.path == key.group).unwrap();
+        let top = group.path.split('.').next().unwrap();
+        let table = match group.shape {
+            Shape::Root => &schema,
+            Shape::Table => &schema["properties"][top],
+            Shape::Named => &schema["properties"][top]["additionalProperties"],
+            Shape::Array => &schema["properties"][top]["items"],
+        };
+        let entry = &table["properties"][key.name];
+        assert_eq!(entry.is_object(), key.availability == Availability::Available, "{}", key.path());
+        if entry.is_object() {
+            assert_eq!(entry["description"], key.doc);
+            assert_eq!(entry["x-unit"].as_str().unwrap_or_default(), key.unit, "{}", key.path());
+            assert_eq!(
+                entry.get("default").is_some(),
+                matches!(key.default, Fallback::Value(_)),
+                "{}",
+                key.path()
+            );
+            assert!(
+                !entry["default"].is_null() || !matches!(key.default, Fallback::Value(_)),
+                "{}",
+                key.path()
+            );
+        }
+        assert_eq!(table["additionalProperties"].as_bool(), Some(false), "{}", group.path);
+    }
+    for group in groups().iter().filter(|g| g.availability == Availability::NotYet) {
+        let top = group.path.split('.').next().unwrap();
+        assert!(top == "surface" || schema["properties"][top].is_null(), "{top}");
+    }
+}

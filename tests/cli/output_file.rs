@@ -1,0 +1,88 @@
+//! Where a result may go, and that nothing partial stays.
+
+use std::fs;
+
+use crate::support::{Place, skip};
+
+const CASE: &str = "pusher/case.toml";
+
+#[test]
+fn an_earlier_result_is_replaced_without_asking() {
+    let place = Place::with_case();
+    place.run(["run", CASE, "-q"]).good();
+    place.run(["run", CASE, "-q"]).good();
+    assert_eq!(place.names(), ["pusher", "pusher.h5"]);
+}
+
+#[test]
+fn a_foreign_file_needs_force() {
+    let place = Place::with_case();
+    fs::write(place.path().join("pusher.h5"), "mine").unwrap();
+    let text = place.run(["run", CASE]).bad();
+    assert!(text.contains("pusher.h5") && text.contains("--force"), "{text}");
+    assert_eq!(fs::read_to_string(place.path().join("pusher.h5")).unwrap(), "mine");
+    place.run(["run", CASE, "--force"]).good();
+    place.run(["check", "pusher.h5"]).good();
+}
+
+#[test]
+fn an_input_is_never_overwritten_even_by_force() {
+    let place = Place::with_case();
+    let inputs = fs::read_dir(place.path().join("pusher")).unwrap().map(|entry| entry.unwrap().path());
+    let inputs: Vec<_> = inputs.filter(|path| path.extension().is_some_and(|e| e != "md")).collect();
+    assert!(inputs.len() >= 2, "{inputs:?}");
+    for input in inputs {
+        let before = fs::read(&input).unwrap();
+        let args = ["run".as_ref(), CASE.as_ref(), "--force".as_ref(), "-o".as_ref(), input.as_os_str()];
+        let text = place.run(args).bad();
+        assert!(text.contains("input"), "{text}");
+        assert_eq!(fs::read(&input).unwrap(), before);
+    }
+    place.run(["run", CASE, "-q", "-o", "a.h5"]).good();
+    assert!(place.run(["run", "a.h5"]).bad().contains("a.h5"));
+}
+
+#[test]
+fn a_missing_folder_and_a_folder_as_file_are_refused() {
+    let place = Place::with_case();
+    assert!(place.run(["run", CASE, "-o", "nowhere/a.h5"]).bad().contains("nowhere"));
+    assert!(place.run(["run", CASE, "-o", "pusher"]).bad().contains("pusher"));
+    assert_eq!(place.names(), ["pusher"]);
+}
+
+#[cfg(unix)]
+#[test]
+fn a_read_only_folder_is_refused() {
+    use std::os::unix::fs::PermissionsExt;
+    let place = Place::with_case();
+    let folder = place.path().join("locked");
+    fs::create_dir(&folder).unwrap();
+    fs::set_permissions(&folder, fs::Permissions::from_mode(0o555)).unwrap();
+    // Permission bits do not bind root, but a read-only mount does; another user needs no mount.
+    let line = "if [ -w locked ]; then unshare -m sh -c 'mount -t tmpfs -o ro none locked || exit 77; \
+                \"$WAKEBEAT\" run pusher/case.toml -o locked/a.h5; exit $?' || exit $?; \
+                else \"$WAKEBEAT\" run pusher/case.toml -o locked/a.h5; fi";
+    let ran = place.shell(line);
+    if ran.code != Some(2) && ran.stderr.contains("unshare") || ran.code == Some(77) {
+        skip("a_read_only_folder_is_refused", "root, and mounting is not allowed here");
+        return;
+    }
+    let text = ran.bad();
+    assert!(text.contains("locked"), "{text}");
+    assert_eq!(fs::read_dir(&folder).unwrap().count(), 0);
+}
+
+/// A full disk seen by one process: no file may grow beyond 4 KiB (8 blocks of 512 B).
+#[cfg(unix)]
+#[test]
+fn a_full_disk_leaves_the_earlier_result_and_nothing_else() {
+    let place = Place::with_case();
+    place.run(["run", CASE, "-q"]).good();
+    let before = fs::read(place.path().join("pusher.h5")).unwrap();
+    assert!(before.len() > 8192);
+    let ran = place.shell("trap '' XFSZ; ulimit -f 8; exec \"$WAKEBEAT\" run pusher/case.toml");
+    let text = ran.bad();
+    assert!(text.contains("pusher.h5") && text.contains("cannot write"), "{text}");
+    assert_eq!(fs::read(place.path().join("pusher.h5")).unwrap(), before);
+    assert_eq!(place.names(), ["pusher", "pusher.h5"]);
+}

@@ -1,0 +1,35 @@
+//! `wakebeat plot`.
+
+use std::fs;
+
+use crate::support::Place;
+
+#[test]
+fn pictures_are_drawn_in_both_formats() {
+    let place = Place::with_case();
+    place.run(["run", "pusher/case.toml", "-q"]).good();
+    let listed = place.run(["plot", "pusher.h5"]).good();
+    let pictures: Vec<&str> = listed.lines().collect();
+    assert!(pictures.len() >= 4, "{listed}");
+    for picture in pictures {
+        assert!(picture.starts_with("pusher-pictures/"), "{picture}");
+        let bytes = fs::read(place.path().join(picture)).unwrap();
+        assert!(bytes.starts_with(b"\x89PNG"), "{picture}");
+    }
+    let answer = place.run(["plot", "pusher.h5", "--format", "svg", "-d", "drawn", "--json"]).good();
+    let answer: serde_json::Value = serde_json::from_str(&answer).unwrap();
+    for picture in answer["pictures"].as_array().unwrap() {
+        let text = fs::read_to_string(place.path().join(picture.as_str().unwrap())).unwrap();
+        assert!(text.contains("<svg"), "{picture}");
+    }
+}
+
+#[test]
+fn what_is_no_result_file_is_refused() {
+    let place = Place::with_case();
+    fs::write(place.path().join("text.h5"), "not HDF5").unwrap();
+    assert!(place.run(["plot", "text.h5"]).bad().contains("text.h5"));
+    assert!(place.run(["plot", "missing.h5"]).bad().contains("missing.h5"));
+    assert!(place.run(["plot", "pusher/case.toml"]).bad().contains("case.toml"));
+    assert_eq!(place.names(), ["pusher", "text.h5"]);
+}
