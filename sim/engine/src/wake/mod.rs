@@ -13,7 +13,6 @@ pub use momentum::MomentumWake;
 pub use naca651::Naca651Wake;
 pub use profile::{WakeShape, WakeStation};
 
-use crate::point::input::SurfaceWake;
 use crate::point::result::Warning;
 
 /// What a section hands to its wake.
@@ -34,16 +33,4 @@ pub trait WakeModel: std::fmt::Debug + Send + Sync {
 
     /// What the model is known to miss there, with its figure.
     fn warning(&self, section: &WakeSection, aft_m: f64) -> Option<Warning>;
-}
-
-/// The model behind a choice of wake, the momentum wake from a flat-plate shape factor; `None` for no wake.
-///
-/// # Errors
-/// [`lag_entrainment::ShapeFactorError`] cannot occur with the shape factor of a flat plate and is passed on as it is.
-pub fn model(kind: SurfaceWake) -> Result<Option<Box<dyn WakeModel>>, lag_entrainment::ShapeFactorError> {
-    Ok(match kind {
-        SurfaceWake::Momentum => Some(Box::new(MomentumWake::new(momentum::FLAT_PLATE_SHAPE_FACTOR)?)),
-        SurfaceWake::Naca651 => Some(Box::new(Naca651Wake)),
-        SurfaceWake::None => None,
-    })
 }
