@@ -74,7 +74,7 @@ fn section_names(v: &Values) -> Vec<String> {
 pub(super) fn blade(v: &Values, inputs: &mut Inputs, problems: &mut Vec<Problem>) -> Option<BladeTable> {
     let entry = v.entry("propeller.blade_file")?;
     let path = v.text("propeller.blade_file")?;
-    let text = inputs.text(entry, path).map_err(|problem| problems.push(problem)).ok()?;
+    let text = inputs.text(entry, path).map_err(|problem| problems.push(*problem)).ok()?;
     blade_table(path, &text, &section_names(v)).map_err(|found| problems.extend(found)).ok()
 }
 
@@ -103,7 +103,7 @@ fn section(v: &Values, group: &str, inputs: &mut Inputs, problems: &mut Vec<Prob
     }
     let key = format!("{group}.file");
     let path = v.text(&key)?;
-    let text = inputs.text(v.entry(&key)?, path).map_err(|problem| problems.push(problem)).ok()?;
+    let text = inputs.text(v.entry(&key)?, path).map_err(|problem| problems.push(*problem)).ok()?;
     section_table(path, &text).map_err(|found| problems.extend(found)).ok().map(SectionSpec::Table)
 }
 
