@@ -72,6 +72,7 @@ fn png(picture: Picture, run: Run<'_>) -> Result<Vec<u8>, PlotError> {
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, SIZE.0, SIZE.1);
     encoder.set_color(png::ColorType::Rgb);
+    encoder.set_adaptive_filter(png::AdaptiveFilterType::Adaptive);
     encoder
         .write_header()
         .and_then(|mut writer| writer.write_image_data(&averaged(&fine)))

@@ -6,6 +6,7 @@
 use plotters::element::Rectangle;
 use plotters::prelude::DrawingBackend;
 use plotters::style::Color;
+use plotters::style::text_anchor::{HPos, VPos};
 use wakebeat_engine::point::result::HubLoad;
 
 use super::Run;
@@ -14,13 +15,13 @@ use super::colour::{BLUE, INK, VERMILION};
 use super::frame::framed;
 use super::loads::{FORCES, MOMENTS, title};
 use super::number::{Prefix, beside};
-use super::panel::{Axis, Room, cells, panel, place};
-use super::style::{BODY, SMALL, text, write, write_above};
+use super::panel::{Axis, Room, Y_NUMBERS, cells, panel, place};
+use super::style::{BODY, SMALL, anchored, text, write, write_above};
 use crate::PlotError;
 
 /// Multiples of the blade count that are shown and carry figures.
 const MULTIPLES: usize = 4;
-/// Orders shown at least.
+/// Orders shown at least: six multiples of the blade count, as long as figures on all of them find room.
 const LEAST_ORDERS: usize = 12;
 const ORDER: &str = "order n, cycles per shaft revolution";
 
@@ -41,8 +42,9 @@ fn column<DB: DrawingBackend>(
 ) -> Result<(), PlotError> {
     let largest = loads.iter().flat_map(|load| shown(run, *load)).map(|(_, a)| a).fold(0.0, f64::max);
     for (row, load) in loads.iter().enumerate() {
-        let last = row + 1 == loads.len();
-        bars(&cells[2 * row + side], run, *load, largest, last)?;
+        // Below the forces the legend's cell carries the words of the axis.
+        let bottom = side == 1 && row + 1 == loads.len();
+        bars(&cells[2 * row + side], run, *load, largest, bottom)?;
     }
     Ok(())
 }
@@ -50,7 +52,8 @@ fn column<DB: DrawingBackend>(
 /// Orders from 1 and their amplitudes, as far as they are shown.
 fn shown(run: Run<'_>, load: HubLoad) -> Vec<(usize, f64)> {
     let result = &run.record.result;
-    let last = LEAST_ORDERS.max(MULTIPLES * result.blade_count);
+    let blades = result.blade_count.max(1);
+    let last = (MULTIPLES * blades).max(LEAST_ORDERS.min(6 * blades));
     let amplitude = &result.hub(load).harmonics.amplitude;
     let orders = amplitude.iter().copied().enumerate().skip(1).take(last);
     orders.filter(|(_, value)| value.is_finite()).collect()
@@ -74,12 +77,12 @@ fn bars<DB: DrawingBackend>(
     let x = order_axis(orders, blades, last);
     let y = Axis::round(0.0, reach, 3, &prefix.unit(load.unit()));
     let mut chart = panel(cell, &title(load), &x, &y, Room::default())?;
-    let colour = |order: usize| if order % blades == 0 { BLUE } else { VERMILION };
+    let colour = |order: usize| if order.is_multiple_of(blades) { BLUE } else { VERMILION };
     chart.draw_series(amplitudes.iter().map(|(order, value)| {
         let centre = *order as f64;
         Rectangle::new([(centre - 0.32, 0.0), (centre + 0.32, *value)], colour(*order).filled())
     }))?;
-    for (order, value) in amplitudes.iter().filter(|(order, _)| order % blades == 0).take(MULTIPLES) {
+    for (order, value) in amplitudes.iter().filter(|(order, _)| order.is_multiple_of(blades)).take(MULTIPLES) {
         let (x, y) = place(cell, &chart, (*order as f64, *value));
         write_above(cell, &beside(*value, largest), (x, y - px(3.0)), text(SMALL, INK))?;
     }
@@ -100,6 +103,9 @@ fn order_axis(orders: usize, blades: usize, last: bool) -> Axis {
 }
 
 fn legend<DB: DrawingBackend>(cell: &Area<DB>, blades: usize) -> Result<(), PlotError> {
+    let (width, _) = cell.dim_in_pixel();
+    let middle = (px(Y_NUMBERS) + width as i32 - px(Room::default().right)) / 2;
+    write(cell, ORDER, (middle, px(14.0)), anchored(text(BODY, INK), HPos::Center, VPos::Center))?;
     let multiples: Vec<_> = (1..=MULTIPLES).map(|k| format!("{}P", k * blades)).collect();
     let rows = [
         (BLUE, format!("multiples of the blade count: {}", multiples.join(", "))),

@@ -31,6 +31,8 @@ struct Trace {
     name: String,
     unit: &'static str,
     mean: f64,
+    /// Added to the heading.
+    note: &'static str,
     /// Azimuth in degrees and load minus mean, closed at 360.
     points: Vec<(f64, f64)>,
 }
@@ -43,7 +45,7 @@ impl Trace {
         if let Some((_, first)) = points.first().copied() {
             points.push((360.0, first));
         }
-        Self { name: name.to_owned(), unit, mean, points }
+        Self { name: name.to_owned(), unit, mean, note: "", points }
     }
 
     fn range(&self) -> (f64, f64) {
@@ -54,7 +56,13 @@ impl Trace {
         let (low, high) = self.range();
         let figure = |value: f64| short(scale.prefix.factor * value);
         let unit = scale.prefix.unit(self.unit);
-        format!("{}: mean {}, peak to peak {} {unit}", self.name, figure(self.mean), figure(high - low))
+        format!(
+            "{}: mean {}, peak to peak {} {unit}{}",
+            self.name,
+            figure(self.mean),
+            figure(high - low),
+            self.note
+        )
     }
 }
 
@@ -101,7 +109,9 @@ fn blade_panel<DB: DrawingBackend>(cell: &Area<DB>, run: Run<'_>) -> Result<(), 
     let result = &run.record.result;
     let Some(blade) = result.blades.first() else { return Ok(()) };
     let history = &blade[BladeLoad::Thrust as usize].history;
-    let trace = [Trace::new("Blade 1 thrust", "N", &result.azimuth_rad, history)];
+    let mut trace = Trace::new("Blade 1 thrust", "N", &result.azimuth_rad, history);
+    trace.note = "; own scale";
+    let trace = [trace];
     draw_trace(cell, &trace[0], &Scale::of(&trace), true, VERMILION)
 }
 

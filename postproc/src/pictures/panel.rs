@@ -70,10 +70,14 @@ impl Axis {
     }
 }
 
-/// Sizes around the plot, pixels.
+// Sizes around the plot, pixels.
+/// Above the plot.
 const HEADING: f64 = 30.0;
-const Y_NUMBERS: f64 = 92.0;
+/// Left of the plot.
+pub(super) const Y_NUMBERS: f64 = 92.0;
+/// Below the plot.
 const X_NUMBERS: f64 = 26.0;
+/// Below the numbers.
 const X_LABEL: f64 = 30.0;
 
 /// Room for what a picture adds around the plot, pixels.

@@ -50,7 +50,9 @@ pub(super) fn write<DB: DrawingBackend>(
     at: (i32, i32),
     style: TextStyle<'static>,
 ) -> Result<(), PlotError> {
-    area.draw(&Text::new(words.to_owned(), at, style))?;
+    if !words.is_empty() {
+        area.draw(&Text::new(words.to_owned(), at, style))?;
+    }
     Ok(())
 }
 

@@ -1,13 +1,16 @@
-//! Pictures from a made-up run: they are made, whole, of the right size, and show what the numbers say.
-#![allow(clippy::unwrap_used)] // A test may panic.
+//! Pictures from a made-up run: they are made, whole, of the right size, and legible.
+#![allow(clippy::unwrap_used, clippy::panic)] // A test may panic.
 
+mod layout;
 mod synthetic;
 
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use wakebeat_engine::point::input::Rotation;
-use wakebeat_postproc::{PictureFormat, draw_run};
+use wakebeat_engine::point::input::{OperatingPoint, Rotation};
+use wakebeat_engine::point::result::{DiskField, HubLoad};
+use wakebeat_engine::record::{RecordError, RunRecord, write_run};
+use wakebeat_postproc::{PictureFormat, PlotError, draw_run, plot_run};
 
 const NAMES: [&str; 4] = ["loads_over_revolution", "harmonic_bars", "disk_angle_of_attack", "wake_cut"];
 
@@ -22,26 +25,113 @@ fn folder() -> (PathBuf, Option<tempfile::TempDir>) {
     }
 }
 
-fn names(dir: &Path) -> Vec<String> {
-    let mut names: Vec<_> =
-        fs::read_dir(dir).unwrap().map(|e| e.unwrap().file_name().into_string().unwrap()).collect();
-    names.sort();
-    names
+fn svgs(record: &RunRecord, point: &OperatingPoint, dir: &Path) -> Vec<String> {
+    let paths = draw_run(record, point, dir, PictureFormat::Svg).unwrap();
+    paths.iter().map(|path| fs::read_to_string(path).unwrap()).collect()
 }
 
 #[test]
-fn four_pictures_of_each_format() {
+fn pictures_are_whole_and_of_the_stated_size() {
+    let dir = tempfile::tempdir().unwrap();
+    let dir = dir.path().join("new");
+    let (record, point) = synthetic::run(2, Rotation::Clockwise);
+    let paths = draw_run(&record, &point, &dir, PictureFormat::Png).unwrap();
+    let expected: Vec<_> = NAMES.iter().map(|name| dir.join(name).with_extension("png")).collect();
+    assert_eq!(paths, expected);
+    for path in &paths {
+        let mut reader = png::Decoder::new(fs::File::open(path).unwrap()).read_info().unwrap();
+        let mut pixels = vec![0; reader.output_buffer_size()];
+        let frame = reader.next_frame(&mut pixels).unwrap();
+        assert_eq!((frame.width, frame.height), (1200, 900));
+        assert!(pixels.iter().any(|byte| *byte < 100), "{} is blank", path.display());
+    }
+    assert_eq!(fs::read_dir(&dir).unwrap().count(), 4);
+}
+
+#[test]
+fn words_are_apart_for_any_blade_count_and_sense() {
     let (dir, _keep) = folder();
-    for (blades, rotation) in
-        [(2, Rotation::Clockwise), (3, Rotation::Counterclockwise), (6, Rotation::Clockwise)]
-    {
+    for (blades, rotation) in [
+        (1, Rotation::Clockwise),
+        (2, Rotation::Clockwise),
+        (3, Rotation::Counterclockwise),
+        (6, Rotation::Clockwise),
+    ] {
         let (record, point) = synthetic::run(blades, rotation);
         let dir = dir.join(format!("blades-{blades}"));
-        for format in [PictureFormat::Png, PictureFormat::Svg] {
-            let paths = draw_run(&record, &point, &dir, format).unwrap();
-            let stems: Vec<_> = paths.iter().map(|p| p.file_stem().unwrap().to_str().unwrap()).collect();
-            assert_eq!(stems, NAMES);
+        draw_run(&record, &point, &dir, PictureFormat::Png).unwrap();
+        for (name, svg) in NAMES.iter().zip(svgs(&record, &point, &dir)) {
+            let name = format!("{name} of {blades} blades");
+            layout::assert_words_are_apart(&name, &svg);
+            for words in ["estimates for design studies; not for certification", "wakebeat 0.1.0"] {
+                assert!(svg.contains(words), "{name} says `{words}`");
+            }
+            assert!(!svg.contains("NaN") && !svg.contains("\"inf"), "{name}");
         }
-        assert_eq!(names(&dir).len(), 8);
     }
+}
+
+/// Seen from behind, azimuth 90° is starboard (right) for clockwise rotation and port for the other.
+#[test]
+fn azimuth_runs_with_the_rotation() {
+    let dir = tempfile::tempdir().unwrap();
+    for (rotation, on_the_right) in [(Rotation::Clockwise, true), (Rotation::Counterclockwise, false)] {
+        let (record, point) = synthetic::run(2, rotation);
+        let disk = &svgs(&record, &point, dir.path())[2];
+        let place = |words: &str| -> f64 {
+            let before = disk.split(&format!("\n{words}\n")).next().unwrap();
+            let tag = &before[before.rfind("<text").unwrap()..];
+            tag.split('"').nth(1).unwrap().parse().unwrap()
+        };
+        assert_eq!(place("90°") > place("0°"), on_the_right);
+        assert!(place("starboard") > place("port"));
+    }
+}
+
+#[test]
+fn a_steady_run_and_a_standing_aircraft_have_pictures() {
+    let dir = tempfile::tempdir().unwrap();
+    let (mut record, mut point) = synthetic::run(2, Rotation::Clockwise);
+    point.flight.airspeed_m_s = 0.0;
+    for load in &mut record.result.hub {
+        load.history.fill(0.0);
+        load.harmonics.amplitude.fill(0.0);
+    }
+    for field in &mut record.result.disk {
+        field.fill(0.0);
+    }
+    for (name, svg) in NAMES.iter().zip(svgs(&record, &point, dir.path())) {
+        layout::assert_words_are_apart(name, &svg);
+        assert!(!svg.contains("NaN"), "{name}");
+    }
+}
+
+#[test]
+fn few_values_that_are_not_finite_leave_gaps_and_a_field_of_them_an_error() {
+    let dir = tempfile::tempdir().unwrap();
+    let (mut record, point) = synthetic::run(2, Rotation::Clockwise);
+    record.result.hub[HubLoad::Thrust as usize].history[7] = f64::NAN;
+    record.result.disk[DiskField::AngleOfAttack as usize][[3, 4]] = f64::INFINITY;
+    record.result.disk[DiskField::AxialInflow as usize][[3, 4]] = f64::NAN;
+    draw_run(&record, &point, dir.path(), PictureFormat::Png).unwrap();
+    record.result.disk[DiskField::AxialInflow as usize].fill(f64::NAN);
+    let error = draw_run(&record, &point, dir.path(), PictureFormat::Png).unwrap_err();
+    assert!(matches!(error, PlotError::NotFinite { item: "axial_inflow_m_s" }), "{error}");
+}
+
+#[test]
+fn bad_files_and_folders_are_named() {
+    let dir = tempfile::tempdir().unwrap();
+    let file = dir.path().join("notes.txt");
+    fs::write(&file, "no result").unwrap();
+    let error = plot_run(&file, dir.path(), PictureFormat::Png).unwrap_err();
+    assert!(matches!(error, PlotError::Record(RecordError::NotOurs { .. })), "{error}");
+    let (record, point) = synthetic::run(2, Rotation::Clockwise);
+    let error = draw_run(&record, &point, &file, PictureFormat::Png).unwrap_err();
+    assert!(matches!(error, PlotError::Io { .. }), "{error}");
+    // A record whose case text is empty, as no program writes it.
+    let run = dir.path().join("run.h5");
+    write_run(&run, &record, false).unwrap();
+    let error = plot_run(&run, dir.path(), PictureFormat::Png).unwrap_err();
+    assert!(matches!(error, PlotError::Case { .. }), "{error}");
 }
