@@ -20,7 +20,8 @@ pub(super) fn keys() -> Vec<KeySpec> {
         ),
         number("diameter_m", Range::above(0.0, 20.0), "m")
             .doc("Tip circle diameter. Thrust grows with its fourth power at equal advance ratio."),
-        number("speed_rpm", Range::closed(0.0, 200_000.0), "rpm")
+        number("speed_rpm", Range::above(0.0, 200_000.0), "rpm")
+            .remedy("a propeller at rest has no revolution to compute, whether the aircraft moves or not")
             .doc("Shaft speed. Thrust grows with its square at equal advance ratio."),
         text("rotation", Kind::Choice(ROTATIONS))
             .or("\"clockwise\"")
