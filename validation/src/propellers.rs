@@ -4,7 +4,7 @@ use wakebeat_engine::base::Vec3;
 use wakebeat_engine::induction::tip_loss::prandtl_factor;
 use wakebeat_engine::point::input::{
     AnalyticSection, BladeRow, BladeTable, Compressibility, Flight, Induction, OperatingPoint, Placement,
-    Propeller, Rotation, SectionLift, SectionSpec, Solver, Suction,
+    Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction,
 };
 
 /// A thin frictionless section that never stalls within reach.
@@ -55,11 +55,14 @@ pub fn plain_point(blade_count: usize) -> OperatingPoint {
         },
         placement: Placement { hub_m: Vec3::zeros(), tilt_rad: 0.0, toe_rad: 0.0 },
         surfaces: Vec::new(),
+        bodies: Vec::new(),
+        survey: None,
         solver: Solver {
             stations: 24,
             azimuths: 360,
             induction: Induction::Momentum,
             section_lift: SectionLift::QuasiSteady,
+            streamwise: Streamwise::QuasiSteady,
             suction: Suction::None,
             tolerance: 1e-12,
             harmonics: 8,

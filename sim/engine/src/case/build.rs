@@ -10,7 +10,7 @@ use super::values::Values;
 use crate::base::Vec3;
 use crate::point::input::{
     AnalyticSection, BladeTable, Compressibility, Flight, Induction, Placement, Propeller, Rotation,
-    SectionLift, SectionSpec, Solver, Suction, Surface, SurfaceWake,
+    SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake,
 };
 use crate::surface::geometry::trailing_edge_at_y;
 use std::f64::consts::TAU;
@@ -142,6 +142,8 @@ fn surface(v: &Values, name: &str) -> Option<Surface> {
             "none" => SurfaceWake::None,
             _ => SurfaceWake::Momentum,
         },
+        flaps: Vec::new(),
+        potential: false,
     })
 }
 
@@ -204,6 +206,7 @@ pub(super) fn solver(v: &Values) -> Option<Solver> {
             "quasi_steady" => SectionLift::QuasiSteady,
             _ => SectionLift::Unsteady,
         },
+        streamwise: Streamwise::QuasiSteady,
         suction: match v.text("solver.suction")? {
             "trailing_edge" => Suction::TrailingEdge,
             "far" => Suction::Far,

@@ -195,6 +195,8 @@ fn operating_point(
         propeller: propeller?,
         placement: placement?,
         surfaces: surfaces.into_iter().collect::<Option<Vec<_>>>()?,
+        bodies: Vec::new(),
+        survey: None,
         solver: build::solver(v)?,
     })
 }
