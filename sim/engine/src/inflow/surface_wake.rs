@@ -225,15 +225,16 @@ impl Part {
         (a, b, (s_m - a.s_m) / (b.s_m - a.s_m))
     }
 
-    /// Where a point lies in this half's wake; `None` ahead of the edge and beyond the span.
-    fn position(&self, index: usize, point_m: &Vec3, reach_m: f64) -> Option<WakePosition> {
+    /// A point seen from the edge, and the span station whose wake it lies in, m.
+    fn seen(&self, point_m: &Vec3) -> (EdgeCoordinates, f64) {
         let at = self.edge_coordinates(point_m);
-        if at.aft_m <= 0.0 {
-            return None;
-        }
-        let span_m = at.s_m - self.drift * at.aft_m;
-        let root_m = if self.free_root { -reach_m } else { 0.0 };
-        if span_m < root_m || span_m > self.half.length_m + reach_m {
+        (at, at.s_m - self.drift * at.aft_m)
+    }
+
+    /// Where a point lies in this half's wake; `None` ahead of the edge and beyond a free end. At the joint of two
+    /// halves the wake of the root carries on: with dihedral, stations below zero lie in the wedge between them.
+    fn position(&self, index: usize, at: EdgeCoordinates, span_m: f64, reach_m: f64) -> Option<WakePosition> {
+        if at.aft_m <= 0.0 || span_m > self.half.length_m + reach_m || (self.free_root && span_m < -reach_m) {
             return None;
         }
         let (a, b, t) = self.between(span_m);
@@ -271,11 +272,14 @@ impl InflowSource for SurfaceWakeSource {
     }
 
     fn wake_position(&self, point_m: &Vec3) -> Option<WakePosition> {
-        self.parts
+        // Every point belongs to the half on its own side: there its span station is the larger.
+        let (index, part, (at, span_m)) = self
+            .parts
             .iter()
             .enumerate()
-            .filter_map(|(index, part)| part.position(index, point_m, self.reach_m))
-            .min_by(|a, b| a.offset_m.abs().total_cmp(&b.offset_m.abs()))
+            .map(|(index, part)| (index, part, part.seen(point_m)))
+            .max_by(|a, b| a.2.1.total_cmp(&b.2.1))?;
+        part.position(index, at, span_m, self.reach_m)
     }
 
     fn wake_station(&self, position: &WakePosition) -> Option<WakeStation> {
@@ -295,5 +299,41 @@ impl InflowSource for SurfaceWakeSource {
         let width_m = blend(|s| s.width_m);
         let peak = blend(|s| s.peak) * part.end_fade(position.span_m, width_m);
         (peak > 0.0).then_some(WakeStation { peak, width_m, shape: a.rows[index].shape })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::point::input::{Placement, Rotation};
+    use crate::surface::test_surfaces::wing;
+    use approx::assert_relative_eq;
+
+    /// The wake of a wing with dihedral has no gap and no step where the halves join, above and below it.
+    #[test]
+    fn the_wake_is_whole_at_the_joint_of_two_halves() {
+        let surface = Surface { dihedral_rad: 0.1, ..wing() };
+        let flight = Flight {
+            airspeed_m_s: 30.0,
+            altitude_m: 0.0,
+            temperature_offset_k: 0.0,
+            angle_of_attack_rad: 0.05,
+            sideslip_rad: 0.0,
+        };
+        let placement = Placement { hub_m: Vec3::new(1.5, 0.0, 0.2), tilt_rad: 0.0, toe_rad: 0.0 };
+        let disk = DiskAxes::new(&placement, Rotation::Clockwise);
+        let source = SurfaceWakeSource::new(&surface, &flight, &disk, 0.3).unwrap().unwrap();
+        for height_m in [-0.004, -0.001, 0.0, 0.001, 0.004] {
+            let deficit = |y_m: f64| {
+                let position = source.wake_position(&Vec3::new(1.5, y_m, 0.2 + height_m)).unwrap();
+                source.wake_station(&position).unwrap().deficit(position.offset_m)
+            };
+            let at_joint = deficit(0.0);
+            assert!(at_joint > 0.0);
+            for y_m in [-1e-6, 1e-6] {
+                assert_relative_eq!(deficit(y_m), at_joint, max_relative = 1e-3);
+            }
+            assert_relative_eq!(deficit(0.02), deficit(-0.02), max_relative = 1e-12);
+        }
     }
 }
