@@ -13,7 +13,7 @@ use crate::output::WIDTH;
 
 /// What the numbers are good for; one line.
 const CAUTION: &str =
-    "Design-study estimate: aerodynamic loads only, no turbulence. Rules and licensed practice decide.";
+    "Design-study estimate of airloads: no turbulence, no structure; rules and licensed practice decide.";
 
 /// Spread between the limits of suction, over the value, from which it is printed.
 const SPREAD: f64 = 0.2;
