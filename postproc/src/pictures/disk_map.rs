@@ -13,7 +13,7 @@ use wakebeat_engine::point::result::DiskField;
 use super::Run;
 use super::canvas::{Area, px};
 use super::colour::{self, FAINT_INK, INK, NO_DATA};
-use super::frame::{framed, rotation};
+use super::frame::{framed, rotation, sense};
 use super::loads::extremes;
 use super::number::{short, tick_label, ticks};
 use super::sample::Sampler;
@@ -69,10 +69,7 @@ impl<'a> Disk<'a> {
             field_deg,
             tip_m,
             root_m: root * tip_m,
-            sense: match run.point.propeller.rotation {
-                Rotation::Clockwise => 1.0,
-                Rotation::Counterclockwise => -1.0,
-            },
+            sense: sense(run.point.propeller.rotation),
             low,
             high,
         })
@@ -118,7 +115,7 @@ impl<'a> Disk<'a> {
             return NO_DATA;
         }
         let disk = Sampler { radius_m: self.radius_m, field: &self.field_deg };
-        self.colour(disk.value(radius_m, (self.sense * right).atan2(-down)))
+        self.colour(disk.on_nearest_station(radius_m, (self.sense * right).atan2(-down)))
     }
 
     /// Outline, hub, azimuth marks and directions.
@@ -145,7 +142,11 @@ impl<'a> Disk<'a> {
     }
 
     /// An arc with a head, outside the azimuth labels.
-    fn rotation_arrow<DB: DrawingBackend>(&self, area: &Area<DB>, sense: Rotation) -> Result<(), PlotError> {
+    fn rotation_arrow<DB: DrawingBackend>(
+        &self,
+        area: &Area<DB>,
+        direction: Rotation,
+    ) -> Result<(), PlotError> {
         let (ratio, from, to) = (1.19, 35_f64.to_radians(), 60_f64.to_radians());
         let arc = (0..=40).map(|k| self.place(ratio, from + (to - from) * f64::from(k) / 40.0));
         stroke(area, arc.collect(), line(INK, 2.5))?;
@@ -157,7 +158,7 @@ impl<'a> Disk<'a> {
         area.draw(&Polygon::new(head.to_vec(), INK.filled()))?;
         let (x, y) = self.place(ratio + 0.04, from);
         let side = if self.sense > 0.0 { HPos::Left } else { HPos::Right };
-        write(area, rotation(sense), (x, y), anchored(text(BODY, INK), side, VPos::Bottom))
+        write(area, rotation(direction), (x, y), anchored(text(BODY, INK), side, VPos::Bottom))
     }
 
     fn colour_bar<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {

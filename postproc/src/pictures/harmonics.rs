@@ -82,7 +82,8 @@ fn bars<DB: DrawingBackend>(
         let centre = *order as f64;
         Rectangle::new([(centre - 0.32, 0.0), (centre + 0.32, *value)], colour(*order).filled())
     }))?;
-    for (order, value) in amplitudes.iter().filter(|(order, _)| order.is_multiple_of(blades)).take(MULTIPLES) {
+    for (order, value) in amplitudes.iter().filter(|(order, _)| order.is_multiple_of(blades)).take(MULTIPLES)
+    {
         let (x, y) = place(cell, &chart, (*order as f64, *value));
         write_above(cell, &beside(*value, largest), (x, y - px(3.0)), text(SMALL, INK))?;
     }

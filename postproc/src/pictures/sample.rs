@@ -25,6 +25,18 @@ impl Sampler<'_> {
         ring(inner) * (1.0 - along) + ring(outer) * along
     }
 
+    /// Interpolation around the nearest station only.
+    ///
+    /// A wake thinner than the distance of the stations crosses two neighbouring rings at different azimuths;
+    /// interpolation between them would show a row of beads that is not in the flow.
+    pub fn on_nearest_station(&self, radius_m: f64, azimuth_rad: f64) -> f64 {
+        let (inner, outer, along) = match self.radius_m {
+            [] => return f64::NAN,
+            _ => self.stations(radius_m),
+        };
+        self.value(self.radius_m[if along < 0.5 { inner } else { outer }], azimuth_rad)
+    }
+
     /// The stations on both sides of a radius and the share of the outer one.
     fn stations(&self, radius_m: f64) -> (usize, usize, f64) {
         let last = self.radius_m.len() - 1;
