@@ -16,6 +16,7 @@ use super::colour::{self, FAINT_INK, INK, NO_DATA};
 use super::frame::{framed, rotation, sense};
 use super::loads::extremes;
 use super::number::{short, tick_label, ticks};
+use super::ring_match::RingMatch;
 use super::sample::Sampler;
 use super::style::{BODY, SMALL, anchored, line, stroke, text, upwards, write};
 use crate::PlotError;
@@ -90,10 +91,11 @@ impl<'a> Disk<'a> {
         let reach = px(DISK);
         let size = (2 * reach + 1) as u32;
         let mut pixels = Vec::with_capacity(3 * (size * size) as usize);
+        let rings = RingMatch::new(Sampler { radius_m: self.radius_m, field: &self.field_deg });
         for y in -reach..=reach {
             for x in -reach..=reach {
                 let RGBColor(r, g, b) =
-                    self.pixel(f64::from(x) / f64::from(reach), f64::from(y) / f64::from(reach));
+                    self.pixel(&rings, f64::from(x) / f64::from(reach), f64::from(y) / f64::from(reach));
                 pixels.extend([r, g, b]);
             }
         }
@@ -105,7 +107,7 @@ impl<'a> Disk<'a> {
     }
 
     /// Colour at a place in tip radii right and down from the shaft.
-    fn pixel(&self, right: f64, down: f64) -> RGBColor {
+    fn pixel(&self, rings: &RingMatch<'_>, right: f64, down: f64) -> RGBColor {
         let ratio = right.hypot(down);
         if ratio > 1.0 {
             return RGBColor(255, 255, 255);
@@ -114,8 +116,7 @@ impl<'a> Disk<'a> {
         if radius_m < self.root_m {
             return NO_DATA;
         }
-        let disk = Sampler { radius_m: self.radius_m, field: &self.field_deg };
-        self.colour(disk.on_nearest_station(radius_m, (self.sense * right).atan2(-down)))
+        self.colour(rings.value(radius_m, (self.sense * right).atan2(-down)))
     }
 
     /// Outline, hub, azimuth marks and directions.

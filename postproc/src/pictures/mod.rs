@@ -15,6 +15,7 @@ mod harmonics;
 mod loads;
 mod number;
 mod panel;
+mod ring_match;
 mod sample;
 mod style;
 mod wake_cut;
