@@ -1,6 +1,8 @@
 //! A case from a case file or from a result file, which holds its case and inputs.
 
 use std::collections::BTreeMap;
+use std::fs::File;
+use std::io::Read;
 use std::path::Path;
 
 use wakebeat_engine::case::{self, Case};
@@ -14,10 +16,17 @@ use crate::failure::Failure;
 /// # Errors
 /// All problems of the case at once, or what is wrong with the result file.
 pub fn load(args: &CaseArgs) -> Result<Case, Failure> {
-    if !record::is_ours(&args.case) {
+    if !is_hdf5(&args.case) {
         return Ok(case::load(&args.case, &args.sets)?);
     }
     of_run(&args.case, &record::read_run(&args.case)?, &args.sets)
+}
+
+/// Whether a file begins with the signature of HDF5, ours or not.
+fn is_hdf5(file: &Path) -> bool {
+    const SIGNATURE: &[u8; 8] = b"\x89HDF\r\n\x1a\n";
+    let mut start = [0; SIGNATURE.len()];
+    File::open(file).and_then(|mut file| file.read_exact(&mut start)).is_ok_and(|()| start == *SIGNATURE)
 }
 
 /// The case a result file holds.

@@ -9,7 +9,7 @@ use crate::table;
 
 /// Significant digits of a mean.
 const MEAN_DIGITS: usize = 4;
-/// Significant digits of the largest ripple of a line; the others get the same decimals.
+/// Significant digits of the largest amplitude of a line; the rest of the ripple gets the same decimals.
 const RIPPLE_DIGITS: usize = 3;
 /// Numbers this much below the largest force, or moment, are round-off and shown as 0.
 const ROUND_OFF: f64 = 1e-9;
@@ -46,9 +46,10 @@ fn orders(blade_count: usize) -> Vec<usize> {
 fn numbers(load: &LoadHistory, orders: &[usize], least: f64) -> Vec<String> {
     let amplitude = |n: usize| load.harmonics.amplitude.get(n).copied().unwrap_or(f64::NAN);
     let mut ripple: Vec<f64> = orders.iter().map(|&n| amplitude(n)).collect();
+    let largest = ripple.iter().copied().filter(|v| v.is_finite()).fold(0.0, f64::max);
     ripple.push(peak_to_peak(load));
-    let places =
-        decimals(ripple.iter().copied().filter(|v| v.is_finite()).fold(0.0, f64::max), RIPPLE_DIGITS);
+    // A ripple without these orders has the higher ones.
+    let places = decimals(if largest < least { peak_to_peak(load) } else { largest }, RIPPLE_DIGITS);
     let or_zero = |value: f64, text: String| if value.abs() < least { "0".to_owned() } else { text };
     let mean = amplitude(0);
     let mut texts = vec![or_zero(mean, significant(mean, MEAN_DIGITS))];

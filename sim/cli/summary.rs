@@ -108,12 +108,14 @@ fn propeller_line(point: &OperatingPoint, result: &PointResult) -> String {
 /// Mean thrust, torque, power, efficiency and disk loading.
 fn mean_line(result: &PointResult) -> String {
     let scalar = |name| result.scalar(name).unwrap_or(f64::NAN);
+    // A propeller that drives its shaft has no efficiency.
+    let efficiency = if scalar("power_w") > 0.0 { scalar("efficiency") } else { f64::NAN };
     format!(
         "thrust {} N   torque {} N m   power {} W   efficiency {}   disk loading {} N/m2",
         significant(scalar("thrust_n"), 4),
         significant(scalar("torque_n_m"), 4),
         significant(scalar("power_w"), 4),
-        significant(scalar("efficiency"), 3),
+        significant(efficiency, 3),
         significant(scalar("disk_loading_n_per_m2"), 3),
     )
 }

@@ -1,6 +1,7 @@
 //! The `wakebeat` command from outside: what a user types, sees and finds on disk.
 
 mod check;
+mod data;
 mod help;
 mod interrupt;
 mod new;

@@ -4,7 +4,6 @@ use serde_json::Value;
 
 use crate::support::Place;
 
-/// Relative difference that the text form of a case may bring: none, numbers are written to the last bit.
 fn answer(place: &Place, args: &[&str]) -> Value {
     let mut all = vec!["run", "--json"];
     all.extend(args);
@@ -85,6 +84,18 @@ fn a_result_file_is_a_case_and_gives_the_same_answer() {
     assert_eq!(first, second);
     let changed = answer(&place, &["b.h5", "-o", "c.h5", "--set", "placement.shaft_offset_m=0.02"]);
     assert_ne!(first["hub_harmonics"]["thrust_n"][3], changed["hub_harmonics"]["thrust_n"][3]);
+}
+
+#[test]
+fn a_damaged_result_file_is_named_as_such() {
+    let place = Place::with_case();
+    place.run(["run", "pusher/case.toml", "-q"]).good();
+    let bytes = std::fs::read(place.path().join("pusher.h5")).unwrap();
+    std::fs::write(place.path().join("cut.h5"), &bytes[..bytes.len() / 2]).unwrap();
+    for command in ["run", "check", "plot"] {
+        let text = place.run([command, "cut.h5"]).bad();
+        assert!(text.contains("cut.h5: is not a wakebeat result file"), "{text}");
+    }
 }
 
 #[test]

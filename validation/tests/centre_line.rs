@@ -37,6 +37,8 @@ fn model_height(zero_lift_rad: f64, angle_rad: f64) -> f64 {
         thickness_ratio: 0.12,
         section: section.clone(),
         wake: SurfaceWake::None,
+        flaps: Vec::new(),
+        potential: false,
     };
     let stream = 30.0 * Vec3::new(angle_rad.cos(), 0.0, angle_rad.sin());
     let line = LiftingLine::new(&surface, &stream, 40, linear_lift(&section)).unwrap();

@@ -36,6 +36,8 @@ fn wing(aspect_ratio: f64, taper: f64, sweep_deg: f64) -> Surface {
             lift_min: -1.5,
         },
         wake: SurfaceWake::None,
+        flaps: Vec::new(),
+        potential: false,
     }
 }
 

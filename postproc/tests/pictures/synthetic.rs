@@ -7,7 +7,7 @@ use ndarray::Array2;
 use wakebeat_engine::base::Vec3;
 use wakebeat_engine::point::input::{
     AnalyticSection, BladeRow, BladeTable, Compressibility, Flight, Induction, OperatingPoint, Placement,
-    Propeller, Rotation, SectionLift, SectionSpec, Solver, Suction,
+    Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction,
 };
 use wakebeat_engine::point::result::{Harmonics, HubLoad, LoadHistory, PointResult};
 use wakebeat_engine::record::RunRecord;
@@ -160,11 +160,14 @@ fn point(blade_count: usize, rotation: Rotation) -> OperatingPoint {
         },
         placement: Placement { hub_m: Vec3::zeros(), tilt_rad: 0.0, toe_rad: 0.0 },
         surfaces: Vec::new(),
+        bodies: Vec::new(),
+        survey: None,
         solver: Solver {
             stations: STATIONS,
             azimuths: AZIMUTHS,
             induction: Induction::Momentum,
             section_lift: SectionLift::QuasiSteady,
+            streamwise: Streamwise::QuasiSteady,
             suction: Suction::None,
             tolerance: 1e-9,
             harmonics: 8,

@@ -3,6 +3,8 @@
 //! A line `# expect: TEXT` must appear in the report; a line `# set: KEY=VALUE` is an override. No problem may be
 //! reported that no line expects.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use wakebeat_engine::case::{Availability, Kind, Problem, Problems, groups, key_reference, load};

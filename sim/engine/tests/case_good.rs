@@ -1,5 +1,7 @@
 //! Cases that are right: the starter scenarios and the odd ones in `tests/data/good`.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
+
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use wakebeat_engine::case::{Case, from_text, load, scenarios};

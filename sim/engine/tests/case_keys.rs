@@ -1,5 +1,7 @@
 //! The table of keys: complete, consistent, and what the schema shows.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
+
 use std::collections::BTreeSet;
 use wakebeat_engine::case::{
     Availability, Fallback, KeySpec, Kind, Origin, Shape, from_text, groups, key_reference, scenarios, schema,

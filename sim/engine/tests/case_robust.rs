@@ -1,5 +1,7 @@
 //! No text makes the reader panic: cases and tables damaged at random end in a case or in problems.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
+
 use std::collections::BTreeMap;
 use wakebeat_engine::case::{from_text, scenarios};
 

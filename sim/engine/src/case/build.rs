@@ -10,7 +10,7 @@ use super::values::Values;
 use crate::base::Vec3;
 use crate::point::input::{
     AnalyticSection, BladeTable, Compressibility, Flight, Induction, Placement, Propeller, Rotation,
-    SectionLift, SectionSpec, Solver, Suction, Surface, SurfaceWake,
+    SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake,
 };
 use crate::surface::geometry::trailing_edge_at_y;
 use std::f64::consts::TAU;
@@ -74,7 +74,7 @@ fn section_names(v: &Values) -> Vec<String> {
 pub(super) fn blade(v: &Values, inputs: &mut Inputs, problems: &mut Vec<Problem>) -> Option<BladeTable> {
     let entry = v.entry("propeller.blade_file")?;
     let path = v.text("propeller.blade_file")?;
-    let text = inputs.text(entry, path).map_err(|problem| problems.push(problem)).ok()?;
+    let text = inputs.text(entry, path).map_err(|problem| problems.push(*problem)).ok()?;
     blade_table(path, &text, &section_names(v)).map_err(|found| problems.extend(found)).ok()
 }
 
@@ -103,7 +103,7 @@ fn section(v: &Values, group: &str, inputs: &mut Inputs, problems: &mut Vec<Prob
     }
     let key = format!("{group}.file");
     let path = v.text(&key)?;
-    let text = inputs.text(v.entry(&key)?, path).map_err(|problem| problems.push(problem)).ok()?;
+    let text = inputs.text(v.entry(&key)?, path).map_err(|problem| problems.push(*problem)).ok()?;
     section_table(path, &text).map_err(|found| problems.extend(found)).ok().map(SectionSpec::Table)
 }
 
@@ -142,6 +142,8 @@ fn surface(v: &Values, name: &str) -> Option<Surface> {
             "none" => SurfaceWake::None,
             _ => SurfaceWake::Momentum,
         },
+        flaps: Vec::new(),
+        potential: false,
     })
 }
 
@@ -204,6 +206,7 @@ pub(super) fn solver(v: &Values) -> Option<Solver> {
             "quasi_steady" => SectionLift::QuasiSteady,
             _ => SectionLift::Unsteady,
         },
+        streamwise: Streamwise::QuasiSteady,
         suction: match v.text("solver.suction")? {
             "trailing_edge" => Suction::TrailingEdge,
             "far" => Suction::Far,

@@ -23,18 +23,10 @@ pub(super) fn at_key(label: &str, v: &Values, path: &str, what: impl Into<String
 
 /// Every check of plain values; each is silent where a value it needs is missing.
 pub(super) fn of_values(label: &str, v: &Values) -> Vec<Problem> {
-    let singles = [at_rest(label, v), tip_mach(label, v), azimuths(label, v)];
+    let singles = [tip_mach(label, v), azimuths(label, v)];
     let errors = ["propeller.pitch_error_deg", "propeller.spacing_error_deg"];
     let per_blade = errors.into_iter().map(|path| per_blade(label, v, path));
     singles.into_iter().chain(per_blade).flatten().collect()
-}
-
-fn at_rest(label: &str, v: &Values) -> Option<Problem> {
-    let at_rest = v.number("propeller.speed_rpm")? == 0.0 && v.number("flight.airspeed_m_s")? == 0.0;
-    at_rest.then(|| {
-        at_key(label, v, "propeller.speed_rpm", "leaves everything at rest: airspeed is 0 as well")
-            .allowed("speed_rpm or airspeed_m_s above 0")
-    })
 }
 
 /// The helical tip speed stays below sound: section models and wake know no supersonic flow.

@@ -5,35 +5,17 @@
 //! ring; its thickness is left out. Each half is split into strips of triangles, exact for untwisted surfaces.
 
 use crate::base::Vec3;
+use crate::frames::DiskAxes;
 use crate::point::input::{Placement, Propeller, Surface};
 use crate::surface::geometry::halves;
 
 /// Strips of a half; enough for the chord plane of a twisted surface to be flat within each.
 const STRIPS: u32 = 16;
 
-/// Disk position and axes.
-struct Disk {
-    hub_m: Vec3,
-    aft: Vec3,
-    side: Vec3,
-    up: Vec3,
-}
-
-impl Disk {
-    /// Tilt turns the shaft nose up about y, then toe turns it to starboard about the tilted z axis.
-    fn new(placement: &Placement) -> Self {
-        let (sin_tilt, cos_tilt) = placement.tilt_rad.sin_cos();
-        let (sin_toe, cos_toe) = placement.toe_rad.sin_cos();
-        let aft = Vec3::new(cos_toe * cos_tilt, -sin_toe, -cos_toe * sin_tilt);
-        let up = Vec3::new(sin_tilt, 0.0, cos_tilt);
-        Self { hub_m: placement.hub_m, aft, side: up.cross(&aft), up }
-    }
-
-    /// Coordinates: aft of the disk plane, and the two in it, m.
-    fn local(&self, point: &Vec3) -> Vec3 {
-        let d = point - self.hub_m;
-        Vec3::new(d.dot(&self.aft), d.dot(&self.side), d.dot(&self.up))
-    }
+/// Coordinates of a point: aft of the disk plane, and the two in it, m.
+fn local(disk: &DiskAxes, point: &Vec3) -> Vec3 {
+    let d = point - disk.hub_m;
+    Vec3::new(d.dot(&disk.aft), d.dot(&disk.starboard), d.dot(&disk.up))
 }
 
 /// A ring of the swept volume, m.
@@ -68,10 +50,10 @@ fn rings(propeller: &Propeller) -> Vec<Ring> {
 
 /// How far, m, the surface reaches into the swept volume from the side; `None` where they do not meet.
 pub(super) fn deepest_cut_m(surface: &Surface, propeller: &Propeller, placement: &Placement) -> Option<f64> {
-    let disk = Disk::new(placement);
+    let disk = DiskAxes::new(placement, propeller.rotation);
     let tip_m = 0.5 * propeller.diameter_m;
     let triangles: Vec<[Vec3; 3]> =
-        triangles(surface).into_iter().map(|corners| corners.map(|corner| disk.local(&corner))).collect();
+        triangles(surface).into_iter().map(|corners| corners.map(|corner| local(&disk, &corner))).collect();
     let rings = rings(propeller);
     let cut = |ring: &Ring| {
         let inner = triangles.iter().filter_map(|triangle| {
@@ -188,15 +170,6 @@ mod tests {
         assert!(cut(level(1.15, 1.1999, 0.2)).is_some());
     }
 
-    #[test]
-    fn tilt_swings_the_lower_rim_forward_and_toe_the_starboard_rim_aft() {
-        let disk = Disk::new(&Placement { tilt_rad: 0.1, ..level(0.0, 0.0, 0.0) });
-        assert!((disk.hub_m - 0.2 * disk.up).x < 0.0);
-        // Thrust to starboard: the shaft's aft end points to port, so the starboard rim lies aft.
-        let disk = Disk::new(&Placement { toe_rad: 0.1, ..level(0.0, 0.0, 0.0) });
-        assert!(disk.aft.y < 0.0 && disk.side.y > 0.0 && disk.side.x > 0.0);
-    }
-
     /// The clipped triangles against a dense cloud of points of the same chord plane.
     #[test]
     fn clipping_agrees_with_sampled_points() {
@@ -240,14 +213,14 @@ mod tests {
     }
 
     fn sampled_cut_m(surface: &Surface, placement: &Placement) -> Option<f64> {
-        let disk = Disk::new(placement);
+        let disk = DiskAxes::new(placement, Rotation::Clockwise);
         let mut deepest: Option<f64> = None;
         for half in halves(surface) {
             for i in 0..=400 {
                 let s = half.length_m * f64::from(i) / 400.0;
                 let (front, rear) = (half.leading_edge(s), half.trailing_edge(s));
                 for j in 0..=200 {
-                    let p = disk.local(&front.lerp(&rear, f64::from(j) / 200.0));
+                    let p = local(&disk, &front.lerp(&rear, f64::from(j) / 200.0));
                     let radius = p.y.hypot(p.z);
                     if p.x.abs() <= 0.01 && radius <= 0.2 {
                         deepest = Some(deepest.unwrap_or(0.0).max(0.2 - radius));

@@ -89,9 +89,9 @@ impl Node {
 ///
 /// # Errors
 /// One problem with line and column where the text is not TOML.
-pub(super) fn parse(label: &str, text: &str) -> Result<Node, Problem> {
+pub(super) fn parse(label: &str, text: &str) -> Result<Node, Box<Problem>> {
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let document = Document::parse(text).map_err(|error| syntax_problem(label, text, &error))?;
+    let document = Document::parse(text).map_err(|error| Box::new(syntax_problem(label, text, &error)))?;
     let lines = Lines { text };
     Ok(Node { content: lines.table(document.as_table(), 1), place: Place::Line(1) })
 }
@@ -169,13 +169,13 @@ impl Lines<'_> {
 pub(super) fn apply_overrides(root: &mut Node, sets: &[String], problems: &mut Vec<Problem>) {
     for set in sets {
         if let Err(problem) = apply_override(root, set) {
-            problems.push(problem);
+            problems.push(*problem);
         }
     }
 }
 
-fn apply_override(root: &mut Node, set: &str) -> Result<(), Problem> {
-    let bad = |what: &str| Problem::of_file("--set", what).value(set).allowed("KEY=VALUE");
+fn apply_override(root: &mut Node, set: &str) -> Result<(), Box<Problem>> {
+    let bad = |what: &str| Box::new(Problem::of_file("--set", what).value(set).allowed("KEY=VALUE"));
     let (path, value) = set.split_once('=').ok_or_else(|| bad("has no `=`"))?;
     let segments: Vec<&str> = path.trim().split('.').map(str::trim).collect();
     if segments.iter().any(|segment| segment.is_empty()) {
@@ -184,7 +184,7 @@ fn apply_override(root: &mut Node, set: &str) -> Result<(), Problem> {
     let node = override_value(value.trim());
     insert(root, &segments, node).map_err(|fault| {
         let problem = Problem::of_file("--set", fault.what).key(path.trim()).value(value.trim());
-        problem.allowed(fault.allowed)
+        Box::new(problem.allowed(fault.allowed))
     })
 }
 

@@ -1,7 +1,7 @@
 //! The case file: TOML text and input tables in, a typed operating point out.
 //!
 //! Only this module knows TOML. One table, [`key_reference`], defines every key; parsing, defaults, the
-//! [`schema`] and the reference all come from it. A case is walked against the table, its input files are read,
+//! [`schema()`] and the reference all come from it. A case is walked against the table, its input files are read,
 //! the operating point is built and its geometry checked; whatever is wrong is gathered and reported at once.
 //!
 //! ```
@@ -137,7 +137,7 @@ pub fn load(file: &Path, sets: &[String]) -> Result<Case, Problems> {
             None => problem,
         })
     })?;
-    let text = inputs::utf8(&label, bytes).map_err(one)?;
+    let text = inputs::utf8(&label, bytes).map_err(|problem| one(*problem))?;
     let folder = Folder(file.parent().unwrap_or(Path::new("")).to_path_buf());
     from_text(&label, &text, &folder, sets)
 }
@@ -153,7 +153,7 @@ pub fn from_text(
     inputs: &dyn InputSource,
     sets: &[String],
 ) -> Result<Case, Problems> {
-    let mut root = document::parse(label, text).map_err(|problem| Problems(vec![problem]))?;
+    let mut root = document::parse(label, text).map_err(|problem| Problems(vec![*problem]))?;
     let mut problems = Vec::new();
     document::apply_overrides(&mut root, sets, &mut problems);
     let (values, found) = walk::walk(label, &root);
@@ -195,6 +195,8 @@ fn operating_point(
         propeller: propeller?,
         placement: placement?,
         surfaces: surfaces.into_iter().collect::<Option<Vec<_>>>()?,
+        bodies: Vec::new(),
+        survey: None,
         solver: build::solver(v)?,
     })
 }

@@ -40,6 +40,7 @@ pub fn scenarios() -> &'static [Scenario] {
         files: &[
             file!("survey-pusher", "case.toml"),
             file!("survey-pusher", "da4022_9x6.75.csv"),
+            file!("survey-pusher", "sda1075_coordinates.csv"),
             file!("survey-pusher", "SOURCE.md"),
         ],
     }]

@@ -2,30 +2,29 @@
 
 use std::f64::consts::{PI, TAU};
 
-use super::input::{OperatingPoint, Placement, Propeller, Rotation, Surface};
+mod clearance;
+mod wake_crossing;
+
+use super::input::{OperatingPoint, Propeller};
 use super::result::Scalar;
 use crate::air::standard_air;
-use crate::base::Vec3;
-use crate::frames::DiskAxes;
-use crate::surface::geometry::{halves, trailing_edge_at_y};
 
 /// The radius at which a blade is judged by a single section, over tip radius (common practice).
 const TYPICAL_RADIUS_RATIO: f64 = 0.75;
-/// Points on a trailing edge in the search for its nearest approach to the disk. The distance has a flat least
-/// value: with span L and clearance d the error is below (L / 1000)² / 8 d, a few micrometres.
-const EDGE_POINTS: u32 = 1000;
-
 /// Numbers that follow from the case alone: speeds, frequencies, clearances.
 ///
 /// Reduced frequency is k = ωc/2W with the blade's chord c and speed W = √(V² + (Ωr)²) at 0.75 R. Distances are
 /// from the trailing edge of each surface at the hub's span station; a surface that does not reach abreast of
-/// the hub has only its clearance, the least distance between trailing edge and disk.
+/// the hub has only its clearance, the least distance between trailing edge and disk. Of a wake the width,
+/// depth and place at the hub are given, without the propeller's suction.
 #[must_use]
 pub fn consequences(point: &OperatingPoint) -> Vec<Scalar> {
     let mut all = speeds(point);
     all.extend(blade_section(point));
     for surface in &point.surfaces {
-        all.extend(surface_distances(surface, &point.placement, 0.5 * point.propeller.diameter_m));
+        let radius_m = 0.5 * point.propeller.diameter_m;
+        all.extend(clearance::surface_distances(surface, &point.placement, radius_m));
+        all.extend(wake_crossing::wake_crossing(surface, point));
     }
     all
 }
@@ -64,9 +63,8 @@ fn speeds(point: &OperatingPoint) -> Vec<Scalar> {
 fn blade_section(point: &OperatingPoint) -> Vec<Scalar> {
     let propeller = &point.propeller;
     let air = standard_air(point.flight.altitude_m, point.flight.temperature_offset_k);
-    let radius_m = TYPICAL_RADIUS_RATIO * 0.5 * propeller.diameter_m;
     let chord_m = typical_chord_m(propeller);
-    let speed_m_s = point.flight.airspeed_m_s.hypot(propeller.speed_rad_s * radius_m);
+    let speed_m_s = typical_speed_m_s(point);
     let mut all = vec![scalar("chord_075r_m", "m", "blade chord at 0.75 R", chord_m)];
     if speed_m_s > 0.0 {
         let reynolds = air.density_kg_m3 * speed_m_s * chord_m / air.viscosity_pa_s;
@@ -80,9 +78,22 @@ fn blade_section(point: &OperatingPoint) -> Vec<Scalar> {
             reduced_frequency,
         ));
     }
-    let cell_m = TAU * radius_m / point.solver.azimuths as f64;
-    all.push(scalar("azimuth_cell_075r_m", "m", "path between two azimuths at 0.75 R", cell_m));
+    all.push(scalar("azimuth_cell_075r_m", "m", "azimuth cell at 0.75 R", azimuth_cell_m(point)));
     all
+}
+
+fn typical_radius_m(propeller: &Propeller) -> f64 {
+    TYPICAL_RADIUS_RATIO * 0.5 * propeller.diameter_m
+}
+
+/// Speed of the blade through the air at 0.75 R, m/s.
+fn typical_speed_m_s(point: &OperatingPoint) -> f64 {
+    point.flight.airspeed_m_s.hypot(point.propeller.speed_rad_s * typical_radius_m(&point.propeller))
+}
+
+/// Path between two azimuths at 0.75 R, m.
+fn azimuth_cell_m(point: &OperatingPoint) -> f64 {
+    TAU * typical_radius_m(&point.propeller) / point.solver.azimuths as f64
 }
 
 /// Chord at 0.75 R, linear between the rows of the blade table, m.
@@ -100,95 +111,13 @@ fn typical_chord_m(propeller: &Propeller) -> f64 {
     ratio * 0.5 * propeller.diameter_m
 }
 
-fn surface_distances(surface: &Surface, placement: &Placement, radius_m: f64) -> Vec<Scalar> {
-    let name = &surface.name;
-    let hub = &placement.hub_m;
-    let mut all = Vec::new();
-    if let Some(abreast) = abreast_of_hub(surface, hub) {
-        let AbreastOfHub { gap_m, offset_m, chord_m, offset_words } = abreast;
-        all.push(scalar(
-            format!("{name}_axial_gap_chords"),
-            "1",
-            format!("axial gap behind `{name}`, in its chords"),
-            gap_m / chord_m,
-        ));
-        all.push(scalar(
-            format!("{name}_axial_gap_diameters"),
-            "1",
-            format!("axial gap behind `{name}`, in propeller diameters"),
-            0.5 * gap_m / radius_m,
-        ));
-        all.push(scalar(
-            format!("{name}_offset_radii"),
-            "1",
-            format!("shaft offset {offset_words} `{name}`, in propeller radii"),
-            offset_m / radius_m,
-        ));
-    }
-    all.push(scalar(
-        format!("{name}_clearance_m"),
-        "m",
-        format!("clearance between disk and trailing edge of `{name}`"),
-        clearance_m(surface, placement, radius_m),
-    ));
-    all
-}
-
-/// The hub seen from the trailing edge at its span station.
-struct AbreastOfHub {
-    gap_m: f64,
-    offset_m: f64,
-    chord_m: f64,
-    offset_words: &'static str,
-}
-
-fn abreast_of_hub(surface: &Surface, hub_m: &Vec3) -> Option<AbreastOfHub> {
-    for half in halves(surface) {
-        let at = half.edge_coordinates(hub_m);
-        if !half.spans(at.s_m) {
-            continue;
-        }
-        let chord_m = half.chord_m(at.s_m);
-        return Some(match trailing_edge_at_y(surface, hub_m.y) {
-            Some(edge) => AbreastOfHub {
-                gap_m: hub_m.x - edge.x,
-                offset_m: hub_m.z - edge.z,
-                chord_m,
-                offset_words: "above",
-            },
-            None => {
-                AbreastOfHub { gap_m: at.aft_m, offset_m: at.offset_m, chord_m, offset_words: "square to" }
-            }
-        });
-    }
-    None
-}
-
-/// Least distance between the trailing edge and the disk, m.
-fn clearance_m(surface: &Surface, placement: &Placement, radius_m: f64) -> f64 {
-    // The disk's plane is the same for either sense of rotation.
-    let axis = DiskAxes::new(placement, Rotation::Clockwise).aft;
-    let distance = |point: Vec3| {
-        let from_hub = point - placement.hub_m;
-        let axial = from_hub.dot(&axis);
-        let radial = (from_hub - axial * axis).norm();
-        axial.hypot((radial - radius_m).max(0.0))
-    };
-    let mut least = f64::INFINITY;
-    for half in halves(surface) {
-        for k in 0..=EDGE_POINTS {
-            let s_m = half.length_m * f64::from(k) / f64::from(EDGE_POINTS);
-            least = least.min(distance(half.trailing_edge(s_m)));
-        }
-    }
-    least
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::base::Vec3;
     use crate::point::input::{
-        BladeRow, BladeTable, Compressibility, Flight, Induction, SectionLift, SectionSpec, Solver, Suction,
+        BladeRow, BladeTable, Compressibility, Flight, Induction, Placement, Rotation, SectionLift,
+        SectionSpec, Solver, Suction, Surface, SurfaceWake,
     };
     use crate::surface::test_surfaces::wing;
     use approx::assert_relative_eq;
@@ -229,11 +158,14 @@ mod tests {
             },
             placement: Placement { hub_m: Vec3::new(1.6, 0.0, 0.25), tilt_rad: 0.0, toe_rad: 0.0 },
             surfaces: vec![wing()],
+            bodies: Vec::new(),
+            survey: None,
             solver: Solver {
                 stations: 40,
                 azimuths: 720,
                 induction: Induction::Momentum,
                 section_lift: SectionLift::Unsteady,
+                streamwise: crate::point::input::Streamwise::QuasiSteady,
                 suction: Suction::ChordMean,
                 tolerance: 1e-10,
                 harmonics: 8,
@@ -322,5 +254,28 @@ mod tests {
         point.flight.airspeed_m_s = 0.0;
         point.propeller.speed_rad_s = 0.0;
         assert!(consequences(&point).iter().all(|s| s.value.is_finite()));
+    }
+
+    #[test]
+    fn a_wake_is_crossed_as_its_width_says() {
+        let point = point();
+        let width_m = value(&point, "wing_wake_half_width_m");
+        let offset_m = 0.5 * value(&point, "wing_wake_offset_radii");
+        // The crossing speed at 0.75 R is the blade's part across a plane wake that far from the shaft.
+        let across_m_s = 100.0 * PI * (0.375_f64.powi(2) - offset_m * offset_m).sqrt();
+        let speed_m_s = 30.0_f64.hypot(100.0 * PI * 0.375);
+        let by_hand = 2.0 * 2.0_f64.ln() * across_m_s / width_m * 0.075 / (2.0 * speed_m_s);
+        let name = "wing_reduced_frequency_crossing_075r";
+        assert_relative_eq!(value(&point, name), by_hand, max_relative = 1e-12);
+        // No incidence, no lift: the wake leaves level, 0.05 m below the shaft.
+        assert_relative_eq!(offset_m, 0.05, max_relative = 1e-9);
+    }
+
+    #[test]
+    fn no_wake_has_no_width() {
+        let mut point = point();
+        point.surfaces[0].wake = SurfaceWake::None;
+        assert!(value(&point, "wing_wake_half_width_m").is_nan());
+        assert!(value(&point, "wing_clearance_m").is_finite());
     }
 }

@@ -28,8 +28,6 @@ pub struct GroupSolution {
     pub cut: usize,
     /// Stations whose wake is narrower than two azimuth cells.
     pub narrow: usize,
-    /// Sweeps made.
-    pub sweeps: usize,
 }
 
 struct Lane {
@@ -94,7 +92,6 @@ pub fn solve_group(setup: &Setup, directions: &Directions, g: usize) -> Result<G
         flow,
         axial_inflow_m_s,
         loads,
-        sweeps,
     })
 }
 

@@ -15,6 +15,10 @@ pub struct OperatingPoint {
     pub placement: Placement,
     /// Lifting surfaces, in the order of the case file.
     pub surfaces: Vec<Surface>,
+    /// Bodies of revolution: fuselages, booms, nacelles.
+    pub bodies: Vec<Body>,
+    /// Given velocities over the disk.
+    pub survey: Option<Survey>,
     /// Numerical choices and model levels.
     pub solver: Solver,
 }
@@ -195,8 +199,89 @@ pub struct Surface {
     pub thickness_ratio: f64,
     /// Section lift and drag.
     pub section: AnalyticSection,
+    /// Plain flaps, root to tip on each half.
+    pub flaps: Vec<Flap>,
     /// The wake it sheds.
     pub wake: SurfaceWake,
+    /// Whether its lift and thickness fields act on the disk.
+    pub potential: bool,
+}
+
+/// A plain flap; on a mirrored surface both halves have it, deflected alike.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Flap {
+    /// Name, unique on its surface.
+    pub name: String,
+    /// Inner end over the length of the half, 0 at the root.
+    pub span_from: f64,
+    /// Outer end over the length of the half, 1 at the tip.
+    pub span_to: f64,
+    /// Flap chord over local chord.
+    pub chord_ratio: f64,
+    /// Deflection, rad, trailing edge down (against the half's normal) positive.
+    pub deflection_rad: f64,
+}
+
+/// A body of revolution with its axis along x.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Body {
+    /// Name, unique over surfaces and bodies.
+    pub name: String,
+    /// Nose, aircraft axes, m.
+    pub nose_m: Vec3,
+    /// Length, m.
+    pub length_m: f64,
+    /// Greatest diameter, m.
+    pub diameter_m: f64,
+    /// Length of the closing tail, m.
+    pub closing_length_m: f64,
+    /// Drag coefficient on frontal area.
+    pub drag_coefficient: f64,
+    /// Whether it sheds a viscous wake that carries its drag.
+    pub wake: bool,
+    /// Whether its source field acts on the disk.
+    pub potential: bool,
+}
+
+/// Velocities over the disk, as ratios to airspeed in aircraft axes, without the propeller.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Survey {
+    /// Whether it adds to surfaces and bodies instead of replacing them.
+    pub add: bool,
+    /// The values.
+    pub data: SurveyData,
+}
+
+/// The three forms of a survey.
+#[derive(Debug, Clone, PartialEq)]
+pub enum SurveyData {
+    /// A full grid over y and z: velocity at `[i_y * z_m.len() + i_z]`.
+    Cartesian {
+        /// Stations along y, aircraft axes, m, increasing.
+        y_m: Vec<f64>,
+        /// Stations along z, aircraft axes, m, increasing.
+        z_m: Vec<f64>,
+        /// Velocity over airspeed.
+        velocity: Vec<Vec3>,
+    },
+    /// A full grid over radius and azimuth: velocity at `[i_r * azimuth_rad.len() + i_psi]`.
+    Polar {
+        /// Radius over tip radius, increasing.
+        radius_ratio: Vec<f64>,
+        /// Azimuth ψ of the rotation, rad, increasing from 0, below 2π.
+        azimuth_rad: Vec<f64>,
+        /// Velocity over airspeed.
+        velocity: Vec<Vec3>,
+    },
+    /// Fourier coefficients over azimuth: u = Σ `cosine` cos nψ + `sine` sin nψ at `[order * radius_ratio.len() + i_r]`.
+    Fourier {
+        /// Radius over tip radius, increasing.
+        radius_ratio: Vec<f64>,
+        /// Cosine parts, orders 0, 1, 2 …
+        cosine: Vec<Vec3>,
+        /// Sine parts, orders 0, 1, 2 …
+        sine: Vec<Vec3>,
+    },
 }
 
 /// Level of the induced-velocity model.
@@ -204,6 +289,17 @@ pub struct Surface {
 pub enum Induction {
     /// Annular momentum, constant in azimuth.
     Momentum,
+    /// Annuli with their own time constants, first harmonic from hub moment and skew.
+    Dynamic,
+}
+
+/// How the part of a gust along the chord acts on lift.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Streamwise {
+    /// Through the square of the speed, undelayed.
+    QuasiSteady,
+    /// By Horlock's function.
+    Horlock,
 }
 
 /// Section lift against time.
@@ -239,6 +335,8 @@ pub struct Solver {
     pub induction: Induction,
     /// Section-lift level.
     pub section_lift: SectionLift,
+    /// Chordwise part of a gust.
+    pub streamwise: Streamwise,
     /// Wake suction.
     pub suction: Suction,
     /// Relative tolerance on the induced velocity.

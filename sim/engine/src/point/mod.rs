@@ -10,6 +10,8 @@ pub mod result;
 mod setup;
 mod solve;
 mod summary;
+#[cfg(test)]
+mod tests;
 mod warnings;
 
 pub use error::PointError;

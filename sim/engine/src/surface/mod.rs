@@ -32,7 +32,9 @@ pub(crate) mod test_surfaces {
                 lift_max: 1.4,
                 lift_min: -1.4,
             },
+            flaps: Vec::new(),
             wake: SurfaceWake::Momentum,
+            potential: false,
         }
     }
 }

@@ -15,9 +15,10 @@
 //! ```
 //!
 //! with c_f = 0 behind the edge. The start value C_E is C_E0 with the friction just ahead of the edge,
-//! c_f = 0.246·10^(−0.678 H) Re_θ^(−0.268) (Ludwieg and Tillmann) at Re_θ = 3000; the answer depends on Re_θ only
-//! weakly. Range: attached turbulent boundary layers on the edge, H from 1.2 to 2. Pressure gradients behind the
-//! edge are left out.
+//! c_f = 0.246·10^(−0.678 H) Re_θ^(−0.268) (Ludwieg and Tillmann) at Re_θ = 3000. From H = 1.4, an Re_θ of 1000
+//! would raise the peak deficit by 4 % at x/θ = 30, 7 % at 100 and 2 % at 1000, one of 10 000 lower it by 3, 4 and
+//! 1.5 %. Range: attached turbulent boundary layers on the edge, H from 1.2 to 2. Pressure gradients behind the edge
+//! are left out.
 
 use thiserror::Error;
 
@@ -31,10 +32,10 @@ const EDGE_REYNOLDS: f64 = 3000.0;
 const NEAR_LENGTH: f64 = 10.0;
 /// Spacing of the table in ln(1 + x/θ/10).
 const STEP: f64 = 1.0 / 64.0;
-/// Nodes of the table: up to x/θ = 4.9e5.
-const NODES: usize = 692;
+/// Nodes of the table: up to x/θ = 1e5, 500 chords behind a section of drag coefficient 0.01.
+const NODES: usize = 591;
 /// Runge–Kutta steps between two nodes.
-const SUBSTEPS: usize = 4;
+const SUBSTEPS: usize = 2;
 
 /// A shape factor at the trailing edge outside the range of the model.
 #[derive(Debug, Clone, PartialEq, Error)]
@@ -175,7 +176,7 @@ mod tests {
     fn integration_is_of_fourth_order_and_far_below_1e_6() {
         let table = |substeps| ShapeFactorTable::with_substeps(1.6, substeps).unwrap();
         let exact = table(16);
-        let (coarse, fine) = (difference(&table(1), &exact), difference(&table(2), &exact));
+        let (coarse, fine) = (difference(&table(1), &exact), difference(&table(SUBSTEPS), &exact));
         let order = (coarse / fine).log2();
         assert!((order - 4.0).abs() < 0.2, "order {order}");
         assert!(fine < 1e-9, "{fine:e}");
@@ -186,7 +187,7 @@ mod tests {
         // Restart at a node: the equations hold between nodes too if the interpolant satisfies dH/dτ there.
         let table = ShapeFactorTable::new(1.4).unwrap();
         let mut state = [1.4, edge_entrainment(1.4)];
-        for half in 0..1200 {
+        for half in 0..2 * (NODES as u32 - 1) {
             let tau = f64::from(half) * 0.5 * STEP;
             let x = NEAR_LENGTH * tau.exp_m1();
             assert_relative_eq!(table.shape_factor(x), state[0], epsilon = 1e-8);

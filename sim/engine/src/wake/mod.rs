@@ -22,7 +22,7 @@ pub struct WakeSection {
     pub chord_m: f64,
     /// Profile drag coefficient on the chord, viscous part only.
     pub drag_coefficient: f64,
-    /// Edge speed beside the wake over the speed of the undisturbed air, U_e/V, where the wake is evaluated.
+    /// Edge speed beside the wake over the speed of the undisturbed air, U_e/V, where the wake is evaluated; above 0.
     pub edge_speed_ratio: f64,
 }
 

@@ -20,7 +20,8 @@ pub(super) fn keys() -> Vec<KeySpec> {
         ),
         number("diameter_m", Range::above(0.0, 20.0), "m")
             .doc("Tip circle diameter. Thrust grows with its fourth power at equal advance ratio."),
-        number("speed_rpm", Range::closed(0.0, 200_000.0), "rpm")
+        number("speed_rpm", Range::above(0.0, 200_000.0), "rpm")
+            .remedy("a propeller at rest has no revolution to compute, whether the aircraft moves or not")
             .doc("Shaft speed. Thrust grows with its square at equal advance ratio."),
         text("rotation", Kind::Choice(ROTATIONS))
             .or("\"clockwise\"")
@@ -51,7 +52,7 @@ pub(super) fn placement_keys() -> Vec<KeySpec> {
     const FREE: Condition = Condition::Without("behind");
     let number = |name, range| KeySpec::new("placement", name, Kind::Number(range), "m");
     let angle =
-        |name| KeySpec::new("placement", name, Kind::Number(Range::closed(-90.0, 90.0)), "deg").or("0.0");
+        |name| KeySpec::new("placement", name, Kind::Number(Range::closed(-80.0, 80.0)), "deg").or("0.0");
     let position = Range::closed(-1000.0, 1000.0);
     vec![
         KeySpec::text("placement", "behind", Kind::Name).or_absent().doc(

@@ -1,4 +1,5 @@
 use super::*;
+use crate::section::analytic_coefficients;
 use crate::surface::test_surfaces::wing;
 use approx::assert_relative_eq;
 use std::f64::consts::{FRAC_PI_2, TAU};
@@ -70,6 +71,15 @@ fn fin_carries_side_force_in_sideslip_as_half_a_wing_at_incidence() {
 }
 
 #[test]
+fn two_halves_in_one_plane_are_one_wing() {
+    let whole = Surface { mirror: false, root_chord_m: 0.3, tip_chord_m: 0.3, ..wing() };
+    let halves = Surface { mirror: true, ..whole.clone() };
+    let (a, b) = (attached(&whole, ANGLE_RAD, 0.0), attached(&halves, ANGLE_RAD, 0.0));
+    assert_relative_eq!(a.lift_coefficient, b.lift_coefficient, max_relative = 1e-12);
+    assert_relative_eq!(a.induced_drag_coefficient, b.induced_drag_coefficient, max_relative = 1e-12);
+}
+
+#[test]
 fn dihedral_and_sideslip_load_the_windward_half() {
     let surface = Surface { dihedral_rad: 0.1, ..wing() };
     let line = attached(&surface, 0.05, 0.05);
@@ -118,6 +128,23 @@ fn stall_settles_smoothly_and_symmetrically_at_every_angle() {
                 assert!((line.lift_coefficient - before).abs() < 0.05, "jump at {} deg", angle.to_degrees());
             }
             last = Some(line.lift_coefficient);
+        }
+    }
+}
+
+/// The engine's own section model, from struts to slender wings, at every attitude: an answer without exception.
+#[test]
+fn analytic_sections_settle_at_every_angle() {
+    for (span_m, taper) in [(0.3, 1.0), (2.0, 0.5), (2.0, 0.0), (8.0, 1.0)] {
+        for (dihedral_rad, sweep_rad, twist_rad) in [(0.0, 0.0, 0.0), (0.2, 0.4, -0.1)] {
+            let tip_chord_m = 0.4 * taper;
+            let surface = Surface { span_m, tip_chord_m, dihedral_rad, sweep_rad, twist_rad, ..wing() };
+            let lift = |angle: f64| analytic_coefficients(&surface.section, angle, 1.0).lift;
+            for degrees in -90..=90 {
+                let stream = stream(f64::from(degrees).to_radians(), 0.1);
+                let line = LiftingLine::new(&surface, &stream, 40, lift);
+                assert!(line.is_ok(), "span {span_m}, taper {taper}, {degrees} deg: {:?}", line.err());
+            }
         }
     }
 }
