@@ -1,7 +1,7 @@
 //! The inflow of one blade station over the azimuth, and how it follows the induced velocity.
 
 use super::suction::{SuctionFactors, total_pressure_loss};
-use super::{InflowSource, WakePosition};
+use super::{InflowSource, WakePlane, WakePosition};
 use crate::base::Vec3;
 use crate::base::lanes::Lanes;
 use crate::blade::BladeStation;
@@ -217,9 +217,18 @@ impl WakeCell {
 
 impl StationWake {
     fn new(grid: &StationGrid, source: &dyn InflowSource, suction: Suction) -> Option<Self> {
-        let count = grid.directions.radial.len();
-        let positions: Vec<Option<WakePosition>> =
-            (0..count).map(|j| source.wake_position(&(grid.disk.hub_m + grid.arm_m(j)))).collect();
+        let planes = source.wake_planes();
+        let positions: Vec<Option<WakePosition>> = grid
+            .directions
+            .radial
+            .iter()
+            .map(|radial| {
+                let arm = radial * grid.station.radius_m;
+                let near =
+                    planes.is_empty() || planes.iter().any(|plane| may_be_felt(plane, grid.disk.hub_m, &arm));
+                near.then(|| source.wake_position(&(grid.disk.hub_m + arm))).flatten()
+            })
+            .collect();
         let mut cells = Vec::new();
         let mut nearest: Option<(f64, WakePosition, WakeStation)> = None;
         for (j, position) in positions.iter().enumerate() {
@@ -263,6 +272,15 @@ impl StationWake {
             }
         }
     }
+}
+
+/// Whether a wake near `plane` can be felt at `arm` from the hub, wherever between its place and the shaft suction
+/// draws it; one more slack lets the neighbours of the outermost cells be seen.
+fn may_be_felt(plane: &WakePlane, hub_m: Vec3, arm: &Vec3) -> bool {
+    let above_shaft = arm.dot(&plane.normal);
+    let centre = (plane.point_m - hub_m).dot(&plane.normal);
+    let slack = 2.0 * plane.slack_m;
+    above_shaft >= centre.min(0.0) - slack && above_shaft <= centre.max(0.0) + slack
 }
 
 /// Change of a wake offset over one azimuth cell, from the neighbours on the same part of the source.

@@ -3,6 +3,7 @@
 mod annulus;
 mod assemble;
 pub mod consequences;
+mod disk_fields;
 mod error;
 mod group_solve;
 pub mod input;

@@ -93,8 +93,7 @@ fn turning_the_other_way_in_a_mirrored_field_flips_three_loads_only() {
     other.flight.sideslip_rad = -one.flight.sideslip_rad;
     let (one, other) = (solve_once(&one).unwrap(), solve_once(&other).unwrap());
     for load in HubLoad::ALL {
-        let flips =
-            matches!(load, HubLoad::SideForce | HubLoad::YawingMoment | HubLoad::RollingMoment);
+        let flips = matches!(load, HubLoad::SideForce | HubLoad::YawingMoment | HubLoad::RollingMoment);
         let sign = if flips { -1.0 } else { 1.0 };
         let scale = mean(&one, HubLoad::Thrust);
         for (a, b) in one.hub(load).history.iter().zip(&other.hub(load).history) {
@@ -120,6 +119,19 @@ fn unequal_blades_add_a_1p_and_equal_ones_none() {
     assert_eq!(spaced.blades.len(), 1);
     assert!(at(&spaced) > 1e-4);
     assert_relative_eq!(mean(&spaced, HubLoad::Thrust), mean(&even, HubLoad::Thrust), max_relative = 1e-12);
+}
+
+/// With dihedral the two halves' wakes meet in the plane of symmetry below the wing; no azimuth falls between them.
+#[test]
+fn wakes_of_a_mirrored_pair_meet_without_a_gap() {
+    let point = survey(&["propeller.blade_count=3", "placement.shaft_offset_m=0.06"]);
+    let result = solve_once(&point).unwrap();
+    let inflow = result.disk(super::result::DiskField::AxialInflow);
+    let middle = point.solver.azimuths / 2;
+    for row in inflow.rows() {
+        let beside = 0.5 * (row[middle - 1] + row[middle + 1]);
+        assert!((row[middle] - beside).abs() < 0.01 * beside, "{} beside {beside}", row[middle]);
+    }
 }
 
 /// Equal errors on all blades are a pitch offset or a turn of the azimuth origin.
