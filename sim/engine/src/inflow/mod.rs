@@ -6,6 +6,7 @@
 //! losses add, not their velocity deficits. How the propeller draws wakes in stands in [`suction`];
 //! [`station`] puts both together on the azimuths of one blade station.
 
+pub mod group;
 pub mod station;
 pub mod suction;
 pub mod surface_wake;
