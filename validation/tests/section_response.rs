@@ -16,6 +16,31 @@ const SPEED_M_S: f64 = 40.0;
 const OMEGA: f64 = 100.0;
 const GUST_M_S: f64 = 1e-4;
 
+/// A thin plate.
+fn plate() -> StationSection {
+    let section = AnalyticSection {
+        lift_slope_per_rad: std::f64::consts::TAU,
+        zero_lift_rad: 0.0,
+        drag_min: 0.0,
+        drag_rise: 0.0,
+        lift_max: 2.0,
+        lift_min: -2.0,
+    };
+    StationSection::Analytic(section, Compressibility::None)
+}
+
+fn setup() -> SweepSetup {
+    SweepSetup {
+        density_kg_m3: 1.0,
+        speed_of_sound_m_s: 340.0,
+        speed_rad_s: OMEGA,
+        section_lift: SectionLift::Unsteady,
+        streamwise: Streamwise::QuasiSteady,
+        first_harmonic_undelayed: false,
+        start: SweepStart::Periodic,
+    }
+}
+
 /// Lift response of a section to a unit gust of `cycles` per revolution with `per_cycle` steps a cycle, over the
 /// quasi-steady value: (real, imaginary) with the gust's phase at mid-chord.
 fn driven_gust(reduced_frequency: f64, cycles: usize, per_cycle: usize) -> (f64, f64) {
@@ -30,16 +55,7 @@ fn driven_gust(reduced_frequency: f64, cycles: usize, per_cycle: usize) -> (f64,
         thickness_ratio: 0.1,
         section: 0,
     };
-    let section = AnalyticSection {
-        lift_slope_per_rad: std::f64::consts::TAU,
-        zero_lift_rad: 0.0,
-        drag_min: 0.0,
-        drag_rise: 0.0,
-        lift_max: 2.0,
-        lift_min: -2.0,
-    };
-    let group =
-        StationGroup::new(&[station], &[StationSection::Analytic(section, Compressibility::None)], 0.0);
+    let group = StationGroup::new(&[station], &[plate()], 0.0);
     let azimuths = cycles * per_cycle;
     let mut flow = GroupFlow::new(azimuths);
     let phase = |j: usize| std::f64::consts::TAU * (j % per_cycle) as f64 / per_cycle as f64;
@@ -48,15 +64,7 @@ fn driven_gust(reduced_frequency: f64, cycles: usize, per_cycle: usize) -> (f64,
         flow.axial_m_s[j] = Lanes::splat(-GUST_M_S * phase(j).cos());
         flow.tangential_m_s[j] = Lanes::splat(SPEED_M_S);
     }
-    let setup = SweepSetup {
-        density_kg_m3: 1.0,
-        speed_of_sound_m_s: 340.0,
-        speed_rad_s: OMEGA,
-        section_lift: SectionLift::Unsteady,
-        streamwise: Streamwise::QuasiSteady,
-        first_harmonic_undelayed: false,
-        start: SweepStart::Periodic,
-    };
+    let setup = setup();
     let mut loads = GroupLoads::new(azimuths);
     // The first sweep finds the states that repeat, the second begins with them.
     sweep(&group, &flow, &setup, &mut loads);

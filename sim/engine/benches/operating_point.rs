@@ -60,9 +60,9 @@ fn operating_point(criterion: &mut Criterion) {
     let mut bench = criterion.benchmark_group("operating_point_40x720");
     let cases: [(&str, &[&str]); 4] = [
         ("dynamic_unsteady_momentum_wake", &["solver.induction=dynamic"]),
-        ("momentum_unsteady_momentum_wake", &[]),
-        ("momentum_unsteady_naca651_wake", &["surface.wing.wake=naca651"]),
-        ("momentum_unsteady_no_wake", &["surface.wing.wake=none"]),
+        ("momentum_unsteady_momentum_wake", &["solver.induction=momentum"]),
+        ("momentum_unsteady_naca651_wake", &["solver.induction=momentum", "surface.wing.wake=naca651"]),
+        ("momentum_unsteady_no_wake", &["solver.induction=momentum", "surface.wing.wake=none"]),
     ];
     for (name, sets) in cases {
         let point = survey(sets);

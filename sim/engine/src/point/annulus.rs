@@ -35,6 +35,13 @@ fn steady_loads_n_per_m(
     (pressure * (c.lift * tangential - c.drag * axial), pressure * (c.lift * axial + c.drag * tangential))
 }
 
+/// Steps below this many tolerances are never a setback, and nothing is learned from them.
+const SETBACK: f64 = 1e4;
+
+/// Share of the last step above which the derivative is worth improving. The derivative of the mean flow shrinks the
+/// step twentyfold and more where the flow is nearly even over azimuth.
+const SLOW: f64 = 0.2;
+
 /// Steps after which the iteration forgets what it learned.
 const FRESH_START: usize = 25;
 
@@ -183,7 +190,9 @@ impl Balance {
         if self.done {
             return;
         }
-        if (size > 2.0 * self.kept_step || !size.is_finite()) && self.halvings < HALVINGS {
+        // Near the end other annuli and the disk still move a little: only a real setback asks for half a step.
+        let setback = size > 2.0 * self.kept_step && size > SETBACK * tolerance_m_s;
+        if (setback || !size.is_finite()) && self.halvings < HALVINGS {
             self.halvings += 1;
             self.induced = Induced {
                 axial_m_s: 0.5 * (self.induced.axial_m_s + self.kept.axial_m_s),
@@ -196,7 +205,8 @@ impl Balance {
         if self.taken.is_multiple_of(FRESH_START) {
             // What was learned has led nowhere: back to the derivative of the mean flow.
             self.inverse = self.first_inverse;
-        } else if self.kept_step.is_finite() {
+        } else if self.kept_step.is_finite() && size > SLOW * self.kept_step && size > SETBACK * tolerance_m_s
+        {
             self.learn(residual);
         }
         let step = self.times_inverse(residual);

@@ -57,20 +57,20 @@ impl Ripple {
         for (lane, demand) in demands.iter().enumerate() {
             for (m, state) in self.states[lane].iter_mut().enumerate() {
                 let load = Complex64::new(loads[m].0.0[lane], -loads[m].1.0[lane]);
-                self.done &= state.take(load, (m + 1) * demand.blades, demand);
+                self.done &= state.take(load, (m + 1) * demand.blades, demand) <= demand.tolerance_m_s;
             }
         }
     }
 }
 
 impl State {
-    /// Moves one amplitude; whether the step asked for met the tolerance.
-    fn take(&mut self, load: Complex64, order: usize, demand: &RippleDemand) -> bool {
+    /// Moves one amplitude unless its step meets the tolerance; returns the size of the step, m/s.
+    fn take(&mut self, load: Complex64, order: usize, demand: &RippleDemand) -> f64 {
         let momentum = demand.momentum_slope * Complex64::new(1.0, demand.lag_per_order * order as f64);
         let residual = load - momentum * self.value;
         let guess = -momentum - demand.load_slope;
         let slope = match self.last {
-            Some((value, before)) if (self.value - value).norm() > 1e-300 => {
+            Some((value, before)) if (self.value - value).norm() > 100.0 * demand.tolerance_m_s => {
                 (residual - before) / (self.value - value)
             }
             _ => guess,
@@ -80,10 +80,10 @@ impl State {
         let step = -residual / slope;
         let step = if step.norm() <= 3.0 * plain.norm() { step } else { plain };
         if step.norm() <= demand.tolerance_m_s {
-            return true;
+            return step.norm();
         }
         self.last = Some((self.value, residual));
         self.value += step;
-        false
+        step.norm()
     }
 }

@@ -25,7 +25,7 @@ impl<const STATES: usize> Lag<STATES> {
     #[inline(always)]
     pub fn step(&mut self, function: &Indicial<STATES>, semichords: Lanes, change: Lanes) -> Lanes {
         let x = semichords * function.slowest_rate;
-        let mut decay = (-x).exp_decay();
+        let mut decay = (-x).exp_short_decay();
         let mut slope = change / x;
         let mut sum = Lanes::ZERO;
         for (state, weight) in self.states.iter_mut().zip(function.weights) {
