@@ -20,7 +20,8 @@ pub trait InflowSource: Send + Sync {
     /// Name in the result file and in messages.
     fn name(&self) -> &str;
 
-    /// Velocity added to the free stream at a point, aircraft axes, m/s, without the propeller.
+    /// Velocity added to the free stream at a point, aircraft axes, m/s, without the propeller; `None` at every point
+    /// for a source that adds none.
     fn velocity_m_s(&self, _point_m: &Vec3) -> Option<Vec3> {
         None
     }

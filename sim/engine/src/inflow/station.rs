@@ -32,6 +32,8 @@ struct WakeCell {
 /// One source's wake at a station.
 #[derive(Debug, Clone)]
 struct StationWake {
+    /// Index of the source.
+    source: usize,
     cells: Vec<WakeCell>,
     factors: SuctionFactors,
     /// The wake where it is met most closely.
@@ -91,25 +93,44 @@ impl Directions {
 }
 
 impl StationGrid<'_> {
-    /// The free stream and all velocity sources at the azimuths of the station.
+    /// The free stream at the azimuths of the station.
     #[must_use]
-    pub fn outer_flow(&self, free_stream_m_s: Vec3, sources: &[Box<dyn InflowSource>]) -> OuterFlow {
+    pub fn free_stream(&self, velocity_m_s: Vec3) -> OuterFlow {
+        OuterFlow {
+            axial_m_s: vec![velocity_m_s.dot(&self.disk.aft); self.directions.radial.len()],
+            tangential_m_s: self.directions.tangential.iter().map(|e| -velocity_m_s.dot(e)).collect(),
+        }
+    }
+
+    /// What one velocity source adds at the azimuths of the station; `None` where it adds nothing.
+    #[must_use]
+    pub fn added_by(&self, source: &dyn InflowSource) -> Option<OuterFlow> {
         let count = self.directions.radial.len();
         let mut flow =
             OuterFlow { axial_m_s: Vec::with_capacity(count), tangential_m_s: Vec::with_capacity(count) };
         for (j, motion) in self.directions.tangential.iter().enumerate() {
-            let point = self.disk.hub_m + self.arm_m(j);
-            let velocity =
-                sources.iter().filter_map(|s| s.velocity_m_s(&point)).fold(free_stream_m_s, |sum, v| sum + v);
+            let velocity = source.velocity_m_s(&(self.disk.hub_m + self.arm_m(j)))?;
             flow.axial_m_s.push(velocity.dot(&self.disk.aft));
             flow.tangential_m_s.push(-velocity.dot(motion));
         }
-        flow
+        Some(flow)
     }
 
     /// The station from the hub at azimuth index `j`, aircraft axes, m.
     fn arm_m(&self, j: usize) -> Vec3 {
         self.directions.radial[j] * self.station.radius_m
+    }
+}
+
+impl OuterFlow {
+    /// Adds another flow.
+    pub fn add(&mut self, other: &Self) {
+        for (a, b) in self.axial_m_s.iter_mut().zip(&other.axial_m_s) {
+            *a += b;
+        }
+        for (a, b) in self.tangential_m_s.iter_mut().zip(&other.tangential_m_s) {
+            *a += b;
+        }
     }
 }
 
@@ -124,7 +145,8 @@ impl StationInflow {
     ) -> Self {
         let wakes: Vec<StationWake> = sources
             .iter()
-            .filter_map(|source| StationWake::new(grid, outer, source.as_ref(), suction))
+            .enumerate()
+            .filter_map(|(index, source)| StationWake::new(grid, outer, (index, source.as_ref()), suction))
             .collect();
         let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len() as f64;
         Self {
@@ -178,6 +200,44 @@ impl StationInflow {
     }
 }
 
+/// Change of what the blade meets at one azimuth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MetChange {
+    /// Azimuth index.
+    pub azimuth: usize,
+    /// Change of the axial velocity, m/s.
+    pub axial_m_s: f64,
+    /// Change of the tangential velocity against the motion, m/s.
+    pub tangential_m_s: f64,
+}
+
+impl StationInflow {
+    /// What the wake of source `source` alone changes of what the blade meets, at mean inflow V̄ `mean_m_s` and mean
+    /// axial induced velocity `v_m_s`.
+    #[must_use]
+    pub fn wake_alone(&self, source: usize, mean_m_s: f64, v_m_s: f64) -> Vec<MetChange> {
+        let head = (mean_m_s + v_m_s).powi(2) - mean_m_s * mean_m_s;
+        let met = |square: f64| {
+            if self.suction { (square + head).max(0.0).sqrt() } else { signed_root(square) + v_m_s }
+        };
+        let of_wake = |wake: &StationWake| {
+            let drawn = wake.drawn(self.edge_mean_m_s, mean_m_s, v_m_s);
+            let change = |cell: &WakeCell| {
+                let deficit = cell.deficit(drawn.0, drawn.1);
+                let made = cell.edge_axial_m_s + wake.factors.made * v_m_s;
+                let edge = cell.edge_axial_m_s * cell.edge_axial_m_s.abs();
+                MetChange {
+                    azimuth: cell.azimuth,
+                    axial_m_s: met(edge - total_pressure_loss(made, deficit)) - met(edge),
+                    tangential_m_s: -deficit * cell.edge_tangential_m_s,
+                }
+            };
+            wake.cells.iter().map(change).collect::<Vec<_>>()
+        };
+        self.wakes.iter().filter(|w| w.source == source).flat_map(of_wake).collect()
+    }
+}
+
 /// Root that keeps the sign of what it is taken of.
 fn signed_root(square: f64) -> f64 {
     if square < 0.0 { -(-square).sqrt() } else { square.sqrt() }
@@ -208,7 +268,7 @@ impl StationWake {
     fn new(
         grid: &StationGrid,
         outer: &OuterFlow,
-        source: &dyn InflowSource,
+        (index, source): (usize, &dyn InflowSource),
         suction: Suction,
     ) -> Option<Self> {
         let planes = source.wake_planes();
@@ -254,7 +314,16 @@ impl StationWake {
         let distance = position.aft_m.max(0.0);
         let factors =
             SuctionFactors::new(suction, distance, position.chord_m, grid.station.radius_m, grid.tip_m);
-        Some(Self { cells, factors, middle })
+        Some(Self { source: index, cells, factors, middle })
+    }
+
+    /// Factors on the wake's offset from the shaft and on its thickness at induced velocity `v`.
+    fn drawn(&self, edge_mean: f64, mean: f64, v: f64) -> (f64, f64) {
+        let support = self.middle.support_m();
+        (
+            self.factors.offset_factor(edge_mean, v),
+            self.factors.thickness_factor(edge_mean, mean, v, |x| self.middle.deficit(x * support)),
+        )
     }
 
     /// Takes this wake's loss of total pressure off the axial velocity and slows the tangential; returns the sum
@@ -268,10 +337,7 @@ impl StationWake {
         tangential: &mut [Lanes],
         lane: usize,
     ) -> f64 {
-        let offset_factor = self.factors.offset_factor(edge_mean, v);
-        let support = self.middle.support_m();
-        let thickness_factor =
-            self.factors.thickness_factor(edge_mean, mean, v, |x| self.middle.deficit(x * support));
+        let (offset_factor, thickness_factor) = self.drawn(edge_mean, mean, v);
         let mut change = 0.0;
         for cell in &self.cells {
             let deficit = cell.deficit(offset_factor, thickness_factor);

@@ -37,6 +37,7 @@ pub(super) fn assemble(setup: &Setup, groups: &[GroupState]) -> PointResult {
         hub,
         blades,
         disk: disk_fields(setup, groups),
+        attribution: Vec::new(),
         summary: Vec::new(),
         warnings: Vec::new(),
     };

@@ -9,7 +9,7 @@ use crate::base::lanes::Lanes;
 use crate::induction::dynamic::{FirstHarmonic, time_factor};
 use crate::induction::momentum::{Annulus, Induced};
 use crate::inflow::group::{GroupInduced, GroupInflow};
-use crate::inflow::station::{Directions, StationGrid, StationInflow};
+use crate::inflow::station::{OuterFlow, StationGrid, StationInflow};
 use crate::rotor::group::StationGroup;
 use crate::rotor::sweep::{GroupFlow, GroupLoads, sweep};
 use crate::rotor::tones::{LoadTones, MULTIPLES, Tones};
@@ -26,10 +26,22 @@ pub(super) struct GroupState {
     pub loads: Vec<GroupLoads>,
     /// The stations as the blades hold them.
     pub blades: Vec<StationGroup>,
+    /// What each velocity source adds at each station.
+    pub added_by: Vec<AddedFlow>,
     lanes: Vec<Lane>,
     rotation_m_s: Lanes,
     ripple: Option<Ripple>,
     begun: bool,
+}
+
+/// What a velocity source adds at a station.
+pub(super) struct AddedFlow {
+    /// Index of the source.
+    pub source: usize,
+    /// Index of the station.
+    pub station: usize,
+    /// The velocities.
+    pub flow: OuterFlow,
 }
 
 struct Lane {
@@ -44,20 +56,27 @@ struct Lane {
 
 impl GroupState {
     /// Stations of group `g` with a start from the mean flow.
-    pub(super) fn new(setup: &Setup, directions: &Directions, g: usize) -> Self {
+    pub(super) fn new(setup: &Setup, g: usize) -> Self {
         let blades: Vec<StationGroup> = setup.pitch_rad.iter().map(|p| setup.group(g, *p)).collect();
         let azimuths = setup.azimuth_rad.len();
         let mut stations = Vec::new();
         let mut outer = Vec::new();
+        let mut added_by = Vec::new();
         for i in setup.group_range(g) {
             let own = setup.own_directions(i);
             let grid = StationGrid {
                 disk: &setup.disk,
                 station: &setup.stations[i],
                 tip_m: setup.tip_m(),
-                directions: own.as_ref().unwrap_or(directions),
+                directions: own.as_ref().unwrap_or(&setup.directions),
             };
-            let flow = grid.outer_flow(setup.free_stream_m_s, &setup.sources);
+            let mut flow = grid.free_stream(setup.free_stream_m_s);
+            for (index, source) in setup.sources.iter().enumerate() {
+                if let Some(added) = grid.added_by(source.as_ref()) {
+                    flow.add(&added);
+                    added_by.push(AddedFlow { source: index, station: i, flow: added });
+                }
+            }
             stations.push(StationInflow::new(&grid, &flow, &setup.sources, setup.point.solver.suction));
             outer.push(flow);
         }
@@ -76,6 +95,7 @@ impl GroupState {
             blades,
             inflow,
             lanes,
+            added_by,
         }
     }
 

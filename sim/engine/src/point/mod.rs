@@ -2,6 +2,7 @@
 
 mod annulus;
 mod assemble;
+mod attribution;
 pub mod consequences;
 mod disk_fields;
 mod disk_state;

@@ -30,6 +30,8 @@ pub struct Setup<'a> {
     pub sections: Vec<StationSection>,
     /// Blade azimuths, rad (A).
     pub azimuth_rad: Vec<f64>,
+    /// Directions of a station on the radial line (A).
+    pub directions: Directions,
     /// Blade angle offsets to sweep: one where blades are alike, else one a blade, rad.
     pub pitch_rad: Vec<f64>,
     /// Everything that changes the air ahead.
@@ -73,13 +75,15 @@ impl<'a> Setup<'a> {
             }
         }
         let step = std::f64::consts::TAU / solver.azimuths as f64;
+        let azimuth_rad: Vec<f64> = (0..solver.azimuths).map(|j| j as f64 * step).collect();
         Ok(Self {
             air,
-            disk,
             free_stream_m_s,
             sections,
             stations,
-            azimuth_rad: (0..solver.azimuths).map(|j| j as f64 * step).collect(),
+            directions: Directions::new(&disk, &azimuth_rad, 0.0),
+            azimuth_rad,
+            disk,
             pitch_rad: pitch_offsets(point),
             sources,
             sweep: SweepSetup {

@@ -1,6 +1,7 @@
 //! The order of evaluation of one operating point.
 
 use super::assemble::assemble;
+use super::attribution::attribution;
 use super::disk_state::DiskState;
 use super::error::PointError;
 use super::group_state::GroupState;
@@ -8,7 +9,6 @@ use super::input::{Induction, OperatingPoint, Suction};
 use super::result::{HubLoad, PointResult, Scalar, Warning};
 use super::setup::Setup;
 use crate::inflow::InflowSource;
-use crate::inflow::station::Directions;
 use crate::rotor::tones::Tones;
 
 /// Iterations after which a point counts as not settling.
@@ -22,7 +22,10 @@ const TELLING_SPREAD: f64 = 0.2;
 /// # Errors
 /// [`PointError`] when an annulus does not settle or a surface's circulation cannot be found.
 pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
-    let mut result = solve_once(point)?;
+    let setup = Setup::new(point, Vec::new())?;
+    let groups = solve_groups(&setup)?;
+    let mut result = assemble(&setup, &groups);
+    result.attribution = attribution(&setup, &groups, &result);
     let sheds = point.surfaces.iter().any(|s| s.wake != super::input::SurfaceWake::None);
     if sheds && point.solver.suction == Suction::ChordMean {
         add_suction_limits(point, &mut result)?;
@@ -53,10 +56,8 @@ pub fn solve_with(
 
 /// Balances all annuli, eight at a time, and with `dynamic` induction the disk as a whole.
 pub(super) fn solve_groups(setup: &Setup) -> Result<Vec<GroupState>, PointError> {
-    let directions = Directions::new(&setup.disk, &setup.azimuth_rad, 0.0);
     let tones = Tones::new(setup.azimuth_rad.len(), setup.point.propeller.blade_count);
-    let mut groups: Vec<GroupState> =
-        (0..setup.groups()).map(|g| GroupState::new(setup, &directions, g)).collect();
+    let mut groups: Vec<GroupState> = (0..setup.groups()).map(|g| GroupState::new(setup, g)).collect();
     let mut disk =
         (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &groups));
     for _ in 0..MOST_ITERATIONS {

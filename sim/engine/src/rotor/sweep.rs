@@ -16,10 +16,10 @@
 use multiversion::multiversion;
 
 use super::group::StationGroup;
+use super::gust;
 use crate::base::lanes::{LANES, Lanes};
 use crate::point::input::{SectionLift, Streamwise};
 use crate::section::SectionModel;
-use crate::unsteady::chordwise;
 use crate::unsteady::indicial::{GUST_STATES, KUSSNER};
 use crate::unsteady::lag::Lag;
 
@@ -41,15 +41,15 @@ pub struct GroupLoads {
     pub tangential_n_per_m: Vec<Lanes>,
     /// How far the lag's states at azimuth 0 were from repeating after the revolution, m/s.
     pub closure_m_s: Lanes,
-    start: Lag<GUST_STATES>,
-    across: Vec<Lanes>,
-    along: Vec<Lanes>,
-    speed: Vec<Lanes>,
-    gust: Vec<Lanes>,
+    pub(super) start: Lag<GUST_STATES>,
+    pub(super) across: Vec<Lanes>,
+    pub(super) along: Vec<Lanes>,
+    pub(super) speed: Vec<Lanes>,
+    pub(super) gust: Vec<Lanes>,
     /// Cosine and sine of the azimuths.
-    turn: Vec<(f64, f64)>,
+    pub(super) turn: Vec<(f64, f64)>,
     /// Cosine and sine part of the once-per-revolution velocity across the chord that is not lagged, m/s.
-    undelayed: (Lanes, Lanes),
+    pub(super) undelayed: (Lanes, Lanes),
 }
 
 /// Constants of a sweep.
@@ -126,14 +126,7 @@ pub fn sweep(
         SectionLift::QuasiSteady => quasi_steady(group, flow, setup, loads),
         SectionLift::Unsteady => {
             chord_velocities(group, flow, loads);
-            if setup.first_harmonic_undelayed {
-                set_first_harmonic_apart(loads);
-            }
-            let leads = LeadingEdge::new(group, setup, loads);
-            leads.shift(&loads.across, &mut loads.gust);
-            if setup.streamwise == Streamwise::Horlock {
-                lag_along_chord(&leads, group, setup, loads);
-            }
+            gust::at_leading_edge(group, setup, loads);
             unsteady(group, flow, setup, loads)
         }
     }
@@ -163,82 +156,6 @@ fn chord_velocities(group: &StationGroup, flow: &GroupFlow, loads: &mut GroupLoa
     for (j, (axial, tangential)) in flow.axial_m_s.iter().zip(&flow.tangential_m_s).enumerate() {
         (loads.across[j], loads.along[j]) = to_chord(group, *axial, *tangential);
         loads.speed[j] = (*axial * *axial + *tangential * *tangential).sqrt();
-    }
-}
-
-/// Takes the once-per-revolution part off the velocity across the chord and keeps it.
-#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn set_first_harmonic_apart(loads: &mut GroupLoads) {
-    let mut part = (Lanes::ZERO, Lanes::ZERO);
-    for (w, (cos, sin)) in loads.across.iter().zip(&loads.turn) {
-        part = (part.0 + *w * *cos, part.1 + *w * *sin);
-    }
-    let scale = 2.0 / loads.across.len() as f64;
-    loads.undelayed = (part.0 * scale, part.1 * scale);
-    for (w, (cos, sin)) in loads.across.iter_mut().zip(&loads.turn) {
-        *w = *w - loads.undelayed.0 * *cos - loads.undelayed.1 * *sin;
-    }
-}
-
-/// Lags the velocity along the chord by the loading of the plate it passes over.
-fn lag_along_chord(leads: &LeadingEdge, group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) {
-    let step_s = std::f64::consts::TAU / (setup.speed_rad_s * loads.along.len() as f64);
-    let semichords = Lanes::from_fn(|i| leads.mean_speed_m_s[i] * step_s / (0.5 * group.chord_m.0[i]));
-    // The velocity at the leading edge; the section's own array is free again once it is shifted.
-    let mut at_edge = vec![Lanes::ZERO; loads.along.len()];
-    leads.shift(&loads.along, &mut at_edge);
-    chordwise::lag(&at_edge, semichords, &mut loads.along);
-}
-
-/// How far ahead in azimuth the leading edges of eight stations are.
-struct LeadingEdge {
-    mean_speed_m_s: [f64; LANES],
-    /// Lead in whole azimuth cells and the part of a cell left.
-    lead: [(usize, f64); LANES],
-}
-
-impl LeadingEdge {
-    /// The lead is Ω c/(2W̄) with W̄ the azimuth-mean speed.
-    fn new(group: &StationGroup, setup: &SweepSetup, loads: &GroupLoads) -> Self {
-        let count = loads.speed.len();
-        let step = std::f64::consts::TAU / count as f64;
-        let sum = loads.speed.iter().fold(Lanes::ZERO, |sum, w| sum + *w);
-        let mean_speed_m_s = (sum * (1.0 / count as f64)).0;
-        let lead = std::array::from_fn(|lane| {
-            let cells = setup.speed_rad_s * 0.5 * group.chord_m.0[lane] / (mean_speed_m_s[lane] * step);
-            (cells as usize, cells - cells.floor())
-        });
-        Self { mean_speed_m_s, lead }
-    }
-
-    /// A velocity at the mid-chords to where the leading edges are; values between grid points by the
-    /// four-point Lagrange formula (error of order (nΔψ)⁴/24 times 9/16).
-    fn shift(&self, from: &[Lanes], to: &mut [Lanes]) {
-        let count = from.len();
-        let next = |i: usize| if i + 1 == count { 0 } else { i + 1 };
-        for (lane, (whole, t)) in self.lead.iter().enumerate() {
-            let weights = [
-                -t * (t - 1.0) * (t - 2.0) / 6.0,
-                (t + 1.0) * (t - 1.0) * (t - 2.0) / 2.0,
-                -(t + 1.0) * t * (t - 2.0) / 2.0,
-                (t + 1.0) * t * (t - 1.0) / 6.0,
-            ];
-            let mut at = (whole + count - 1) % count;
-            let mut window = [0.0; 4];
-            for value in &mut window[..3] {
-                *value = from[at].0[lane];
-                at = next(at);
-            }
-            for value in to.iter_mut() {
-                window[3] = from[at].0[lane];
-                at = next(at);
-                value.0[lane] = weights[0] * window[0]
-                    + weights[1] * window[1]
-                    + weights[2] * window[2]
-                    + weights[3] * window[3];
-                window = [window[1], window[2], window[3], 0.0];
-            }
-        }
     }
 }
 
@@ -297,14 +214,19 @@ fn mean(sum: (Lanes, Lanes), count: usize) -> (Lanes, Lanes) {
 
 /// Velocity across and along the chord.
 #[inline(always)]
-fn to_chord(group: &StationGroup, axial: Lanes, tangential: Lanes) -> (Lanes, Lanes) {
+pub(super) fn to_chord(group: &StationGroup, axial: Lanes, tangential: Lanes) -> (Lanes, Lanes) {
     let (sin, cos) = (group.sin_blade_angle, group.cos_blade_angle);
     (tangential * sin - axial * cos, tangential * cos + axial * sin)
 }
 
 /// Axial and tangential force per unit span at effective chord velocities.
 #[inline(always)]
-fn section_forces(group: &StationGroup, setup: &SweepSetup, across: Lanes, along: Lanes) -> (Lanes, Lanes) {
+pub(super) fn section_forces(
+    group: &StationGroup,
+    setup: &SweepSetup,
+    across: Lanes,
+    along: Lanes,
+) -> (Lanes, Lanes) {
     let square = across * across + along * along;
     let speed = square.sqrt();
     let angle = across.atan2(along);
