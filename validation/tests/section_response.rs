@@ -35,6 +35,7 @@ fn driven_gust(reduced_frequency: f64, cycles: usize, per_cycle: usize) -> (f64,
         zero_lift_rad: 0.0,
         drag_min: 0.0,
         drag_rise: 0.0,
+        lift_at_drag_min: 0.0,
         lift_max: 2.0,
         lift_min: -2.0,
     };

@@ -127,6 +127,7 @@ fn point(blade_count: usize, rotation: Rotation) -> OperatingPoint {
         zero_lift_rad: 0.0,
         drag_min: 0.02,
         drag_rise: 0.01,
+        lift_at_drag_min: 0.0,
         lift_max: 1.2,
         lift_min: -0.8,
     };
@@ -152,7 +153,7 @@ fn point(blade_count: usize, rotation: Rotation) -> OperatingPoint {
             speed_rad_s: SPEED_RAD_S,
             rotation,
             pitch_offset_rad: 0.0,
-            blade: BladeTable { rows: vec![row(ROOT_RATIO), row(1.0)] },
+            blade: BladeTable { generic: false, rows: vec![row(ROOT_RATIO), row(1.0)] },
             sections: vec![SectionSpec::Analytic(section)],
             compressibility: Compressibility::None,
             pitch_error_rad: Vec::new(),

@@ -97,6 +97,7 @@ fn section(v: &Values, group: &str, inputs: &mut Inputs, problems: &mut Vec<Prob
             zero_lift_rad: v.radians(&constant("zero_lift_deg"))?,
             drag_min: v.number(&constant("drag_min"))?,
             drag_rise: v.number(&constant("drag_rise"))?,
+            lift_at_drag_min: 0.0,
             lift_max: v.number(&constant("lift_max"))?,
             lift_min: v.number(&constant("lift_min"))?,
         }));
@@ -134,6 +135,7 @@ fn surface(v: &Values, name: &str) -> Option<Surface> {
             zero_lift_rad: radians("zero_lift_deg")?,
             drag_min: number("drag_min")?,
             drag_rise: number("drag_rise")?,
+            lift_at_drag_min: 0.0,
             lift_max,
             lift_min: -lift_max,
         },

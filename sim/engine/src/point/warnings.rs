@@ -4,6 +4,7 @@ use super::group_solve::GroupSolution;
 use super::input::{Compressibility, SectionSpec};
 use super::result::{DiskField, PointResult, Warning};
 use super::setup::Setup;
+use crate::rotor::group::StationSection;
 use crate::section::drag_rise_mach;
 
 /// Advance ratio below which a wake drawn in by the propeller is far from the one computed without it.
@@ -82,8 +83,8 @@ fn steep_incidence(setup: &Setup, groups: &[GroupSolution]) -> Option<Warning> {
 
 fn stall(setup: &Setup, result: &PointResult) -> Option<Warning> {
     let angles = result.disk(DiskField::AngleOfAttack);
-    let stalled = setup.stations.iter().enumerate().filter(|(i, station)| {
-        let SectionSpec::Analytic(section) = &setup.point.propeller.sections[station.section] else {
+    let stalled = setup.stations.iter().enumerate().filter(|(i, _)| {
+        let StationSection::Analytic(section, _) = &setup.sections[*i] else {
             return false;
         };
         let lift = |angle: f64| section.lift_slope_per_rad * (angle - section.zero_lift_rad);
