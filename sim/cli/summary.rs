@@ -90,7 +90,12 @@ fn propeller_line(point: &OperatingPoint, result: &PointResult) -> String {
         Rotation::Clockwise => "clockwise",
         Rotation::Counterclockwise => "counterclockwise",
     };
-    let blades = if propeller.blade_count == 1 { "blade" } else { "blades" };
+    let blades = match (propeller.blade.generic, propeller.blade_count) {
+        (true, 1) => "generic blade",
+        (true, _) => "generic blades",
+        (false, 1) => "blade",
+        (false, _) => "blades",
+    };
     let mut line = format!(
         "{} {blades}, diameter {} m, {} rpm {rotation}",
         propeller.blade_count,

@@ -1,5 +1,9 @@
 //! Blade geometry at the stations.
 
+mod generic;
+
+pub use generic::generic_blade;
+
 use crate::base::pchip::Pchip;
 use crate::point::input::{BladeRow, BladeTable};
 

@@ -45,9 +45,8 @@ impl SectionShape {
         let line = mean_line(&outline);
         let separation = laminar_separation(&surface_speed(&outline));
         let half = |x: f64| outline.half_thickness(theta_of(x));
-        let thickness_ratio = (0..=1000)
-            .map(|i| 2.0 * outline.half_thickness(PI * f64::from(i) / 1000.0))
-            .fold(0.0, f64::max);
+        let thickness_ratio =
+            (0..=1000).map(|i| 2.0 * outline.half_thickness(PI * f64::from(i) / 1000.0)).fold(0.0, f64::max);
         let properties = ShapeProperties {
             zero_lift_rad: line.zero_lift_rad,
             moment: line.moment,
@@ -83,8 +82,7 @@ fn nose_radius(half: impl Fn(f64) -> f64) -> f64 {
     let at = [0.01_f64, 0.03, 0.06];
     let root = at.map(f64::sqrt);
     let value: Vec<f64> = at.iter().map(|x| half(*x) / (2.0 * x).sqrt()).collect();
-    let weight = |i: usize| {
-        (0..3).filter(|j| *j != i).map(|j| root[j] / (root[j] - root[i])).product::<f64>()
-    };
+    let weight =
+        |i: usize| (0..3).filter(|j| *j != i).map(|j| root[j] / (root[j] - root[i])).product::<f64>();
     (0..3).map(|i| weight(i) * value[i]).sum::<f64>().max(0.0).powi(2)
 }
