@@ -6,8 +6,9 @@ use crate::point::input::{BladeRow, BladeTable};
 /// Radii of the table, over tip radius.
 const RADII: [f64; 13] = [0.15, 0.2, 0.25, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9, 0.95, 0.98, 1.0];
 
-/// Chord over tip radius by radius ratio: small fixed-pitch blades, common practice (root 0.10 to 0.14, largest 0.16
-/// to 0.22 at 0.35 to 0.45, 0.10 to 0.14 at 0.75, tip rounded to 0.03 to 0.05); the middle of each range.
+/// Chord over tip radius by radius ratio: small fixed-pitch blades, common practice (root 0.10 to 0.14,
+/// largest 0.16 to 0.22 at 0.35 to 0.45, 0.10 to 0.14 at 0.75, tip rounded to 0.03 to 0.05); the middle of
+/// each range.
 const CHORD: [(f64, f64); 7] =
     [(0.15, 0.12), (0.25, 0.16), (0.4, 0.19), (0.6, 0.16), (0.75, 0.12), (0.92, 0.085), (1.0, 0.04)];
 
@@ -16,9 +17,9 @@ const THICKNESS: (f64, f64) = (0.20, 0.08);
 
 /// A blade of constant geometric pitch: tan β = P/(2πr), with a planform and thickness of common practice.
 ///
-/// β is the angle of the line the section's angles count from. Makers quote pitch for the flat face or for the zero-lift line,
-/// 3 to 4° apart, so thrust is uncertain by as much; chord and thickness by about a fifth. The section is the
-/// first of the propeller. Limit under test: the exact constant-pitch twist.
+/// β is the angle of the line the section's angles count from. Makers quote pitch for the flat face or for
+/// the zero-lift line, 3 to 4° apart, so thrust is uncertain by as much; chord and thickness by about a
+/// fifth. The section is the first of the propeller. Limit under test: the exact constant-pitch twist.
 #[must_use]
 pub fn generic_blade(diameter_m: f64, pitch_m: f64) -> BladeTable {
     let chord = Pchip::new(CHORD.map(|row| row.0).to_vec(), CHORD.map(|row| row.1).to_vec());

@@ -173,8 +173,8 @@ fn laminar_sections(setup: &Setup) -> Option<Warning> {
 fn generic_blade(setup: &Setup) -> Option<Warning> {
     setup.point.propeller.blade.generic.then(|| Warning {
         name: "generic_blade",
-        text: "generic blade: constant pitch with planform and thickness of common practice, no blade that was measured; \
-               thrust moves with the unknown 3 to 4 deg between face and zero-lift line"
+        text: "generic blade: constant pitch with planform and thickness of common practice, none that was \
+               measured; thrust moves with the unknown 3 to 4 deg between face and zero-lift line"
             .into(),
     })
 }

@@ -13,10 +13,10 @@ const PLATE_TO: f64 = 2.6;
 
 /// Coefficients of an analytic section.
 ///
-/// Attached: cl = a(α − α₀), cd = `drag_min` + `drag_rise` (cl − `lift_at_drag_min`)². Beyond 0.85 of the greatest lift the line bends
-/// as a hyperbolic tangent that keeps slope and curvature and never exceeds the greatest lift, then
-/// passes into the separated flat plate, cn = s/(0.222 |s| + 0.283) with s = sin α (Hoerner,
-/// Fluid-Dynamic Drag, ch. 3, from memory), cl = cn cos α, cd = `drag_min` + cn sin α.
+/// Attached: cl = a(α − α₀), cd = `drag_min` + `drag_rise` (cl − `lift_at_drag_min`)². Beyond 0.85 of the
+/// greatest lift the line bends as a hyperbolic tangent that keeps slope and curvature and never exceeds the
+/// greatest lift, then passes into the separated flat plate, cn = s/(0.222 |s| + 0.283) with s = sin α
+/// (Hoerner, Fluid-Dynamic Drag, ch. 3, from memory), cl = cn cos α, cd = `drag_min` + cn sin α.
 ///
 /// `slope_factor` multiplies the lift slope (compressibility). Range: any angle in ±π; the attached
 /// part is as good as its constants, the separated part about 10 %. Limits under test: exactly

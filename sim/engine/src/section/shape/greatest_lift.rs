@@ -19,12 +19,12 @@ const BY_NOSE: [(f64, f64); 8] = [
 const TWELVE_PER_CENT: [(f64, f64); 7] =
     [(4.6, 0.80), (5.2, 0.86), (5.56, 0.98), (5.85, 1.10), (6.0, 1.18), (6.3, 1.32), (6.78, 1.59)];
 
-/// Greatest lift of a sharp plate. Its stall (thin-aerofoil stall, McCullough and Gault, NACA TN 2502, 1951) hardly
-/// depends on Reynolds number.
+/// Greatest lift of a sharp plate. Its stall (thin-aerofoil stall, McCullough and Gault, NACA TN 2502, 1951)
+/// hardly depends on Reynolds number.
 const PLATE: f64 = BY_NOSE[0].1;
 
-/// Part of the design lift that camber adds to the greatest lift: all of it while the nose stalls first (lift of
-/// the symmetric section 0.9 and below), a fifth where the rear does (1.6). Same source and uncertainty.
+/// Part of the design lift that camber adds to the greatest lift: all of it while the nose stalls first (lift
+/// of the symmetric section 0.9 and below), a fifth where the rear does (1.6). Same source and uncertainty.
 const NOSE_STALL: (f64, f64) = (0.9, 1.0);
 const REAR_STALL: (f64, f64) = (1.6, 0.2);
 
@@ -34,9 +34,9 @@ const FLOOR: f64 = 0.2;
 /// Greatest and least lift coefficient at a Reynolds number.
 ///
 /// `nose_sharpness` is the rise of the half thickness from 0.15 to 6 % chord, in per cent of the chord (the
-/// leading-edge parameter of the handbooks), `ideal_lift` the design lift of the mean line. Range: Re 4e4 to 6e6, held
-/// outside; 0.15 in lift coefficient. What a round nose gains over a plate scales with Reynolds number as that of
-/// the 12 % section. Two-dimensional: blade rotation, which delays stall inboard, is left
+/// leading-edge parameter of the handbooks), `ideal_lift` the design lift of the mean line. Range: Re 4e4 to
+/// 6e6, held outside; 0.15 in lift coefficient. What a round nose gains over a plate scales with Reynolds
+/// number as that of the 12 % section. Two-dimensional: blade rotation, which delays stall inboard, is left
 /// out.
 pub(super) fn greatest_and_least_lift(nose_sharpness: f64, ideal_lift: f64, reynolds: f64) -> (f64, f64) {
     let best = TWELVE_PER_CENT[TWELVE_PER_CENT.len() - 1].1;

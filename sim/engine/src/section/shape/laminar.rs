@@ -71,3 +71,18 @@ impl LaminarSeparation {
         self.drag[i] + part * (self.drag[i + 1] - self.drag[i])
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Howarth 1938: U = 1 − x separates at x = 0.120; Thwaites' method gives 0.123 (both from memory).
+    #[test]
+    fn linearly_retarded_flow_separates_at_an_eighth() {
+        let x: Vec<f64> = (0..2000).map(|i| f64::from(i) / 2000.0).collect();
+        let speed = x.iter().map(|x| 1.0 - x).collect();
+        let half_thickness = vec![0.0; x.len()];
+        let found = laminar_separation(&SurfaceSpeed { x, half_thickness, speed });
+        assert!((found.at - 0.123).abs() < 0.001, "{}", found.at);
+    }
+}

@@ -23,10 +23,10 @@ const STRAIGHT_TO: f64 = 0.01;
 
 /// Zero-lift angle, moment and design lift of the mean of the surfaces at equal x.
 ///
-/// With x = (1 − cos θ)/2 and z′ the slope: A₀ = (1/π)∫z′dθ, Aₙ = (2/π)∫z′ cos nθ dθ; α₀ = A₀ − A₁/2, `cm` = −(π/4)(A₁ −
-/// A₂), design lift πA₁ (H. Glauert, The Elements of Aerofoil and Airscrew Theory, ch. VII, from memory,
-/// derived again). Range: small camber, attached flow; measured zero-lift angles of sections to 4 % camber
-/// lie within 0.3° of it at Re above 1e6 and closer to zero below 1e5 (common practice).
+/// With x = (1 − cos θ)/2 and z′ the slope: A₀ = (1/π)∫z′dθ, Aₙ = (2/π)∫z′ cos nθ dθ; α₀ = A₀ − A₁/2, `cm` =
+/// −(π/4)(A₁ − A₂), design lift πA₁ (H. Glauert, The Elements of Aerofoil and Airscrew Theory, ch. VII, from
+/// memory, derived again). Range: small camber, attached flow; measured zero-lift angles of sections to 4 %
+/// camber lie within 0.3° of it at Re above 1e6 and closer to zero below 1e5 (common practice).
 pub(super) fn mean_line(outline: &Outline) -> MeanLine {
     let step = PI / STRIPS as f64;
     let nose = outline.mean(0.0);

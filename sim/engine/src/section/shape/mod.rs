@@ -17,6 +17,8 @@ mod outline;
 mod polar;
 mod properties;
 mod surface_speed;
+#[cfg(test)]
+mod tests;
 
 pub use friction::{form_factor, laminar_friction, section_friction, turbulent_friction};
 pub use lift_slope::{inviscid_lift_slope, lift_slope};

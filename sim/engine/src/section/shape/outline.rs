@@ -15,6 +15,9 @@ const WIDEST_BASE: f64 = 0.1;
 /// Points closer than this to the trailing edge give way to the edge itself, chords.
 const LAST_CELL: f64 = 1e-3;
 
+/// A leftmost point closer than this to the vertex of the nose is the vertex, chords.
+const SAME_POINT: f64 = 1e-8;
+
 /// Why points do not bound a section. Points are counted from 0 in the order given.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 pub enum OutlineError {
@@ -121,11 +124,13 @@ impl Outline {
         let (nose_x, nose_y) = nose_vertex(&nodes, nose);
         let edge_x = 0.5 * (nodes[start].x + nodes[end].x);
         let count = nodes.len();
-        // The leftmost point belongs to the side of the vertex on which it lies.
-        let with_forward = (nodes[nose].y - nose_y) * (nodes[(nose + count - 1) % count].y - nose_y) > 0.0;
-        let with_backward = (nodes[nose].y - nose_y) * (nodes[(nose + 1) % count].y - nose_y) > 0.0;
+        // The leftmost point belongs to the side of the vertex on which it lies, unless it is the vertex.
+        let apart = nodes[nose].x - nose_x > SAME_POINT;
+        let beside = |other: usize| (nodes[nose].y - nose_y) * (nodes[other].y - nose_y) > 0.0;
+        let with_forward = apart && beside((nose + count - 1) % count);
+        let with_backward = apart && !with_forward && beside((nose + 1) % count);
         let forward = branch(&nodes, start, nose, 1, with_forward);
-        let backward = branch(&nodes, end, nose, count - 1, with_backward && !with_forward);
+        let backward = branch(&nodes, end, nose, count - 1, with_backward);
         let chord = edge_x - nose_x;
         let curve = |side: &[Node]| curve(side, nose_x, nose_y, chord);
         let (one, other) = (curve(&forward)?, curve(&backward)?);

@@ -18,8 +18,8 @@ const SEPARATED_LAYER: f64 = 5e4;
 /// Least Reynolds number: below it neither a boundary layer nor any figure here means much.
 const LEAST_REYNOLDS: f64 = 1e3;
 
-/// Drag rise K in cd = cdₘᵢₙ + K (cl − clᵢ)²: middle of 0.008 to 0.02 at Re 5e4 to 2e5 and of 0.003 to 0.006 above
-/// 1e6. Common practice; no published table at low Reynolds number was found.
+/// Drag rise K in cd = cdₘᵢₙ + K (cl − clᵢ)²: middle of 0.008 to 0.02 at Re 5e4 to 2e5 and of 0.003 to 0.006
+/// above 1e6. Common practice; no published table at low Reynolds number was found.
 const RISE_LOW: (f64, f64) = (1e5, 0.014);
 const RISE_HIGH: (f64, f64) = (1e6, 0.0045);
 
@@ -36,11 +36,11 @@ pub struct ProfileDrag {
 
 /// Least profile drag at a chord Reynolds number.
 ///
-/// The layer is laminar to the first of natural transition (length Reynolds number 1e6) and laminar separation; the
-/// separated layer becomes turbulent and reattaches 5e4/Re chords on (Carmichael). Friction by
-/// [`section_friction`] times [`form_factor`]; the dead air between adds pressure drag, growing as Re falls until it
-/// reaches the trailing edge: at Re of 5e4/(1 − xₛ), about 1e5 for sections of ordinary form, all flow behind
-/// separation is dead air. Continuous in Re. Limit: twice the plate's friction for a plate.
+/// The layer is laminar to the first of natural transition (length Reynolds number 1e6) and laminar
+/// separation; the separated layer becomes turbulent and reattaches 5e4/Re chords on (Carmichael). Friction
+/// by [`section_friction`] times [`form_factor`]; the dead air between adds pressure drag, growing as Re
+/// falls until it reaches the trailing edge: at Re of 5e4/(1 − xₛ), about 1e5 for sections of ordinary form,
+/// all flow behind separation is dead air. Continuous in Re. Limit: twice the plate's friction for a plate.
 #[must_use]
 pub fn profile_drag(shape: &SectionShape, reynolds: f64) -> ProfileDrag {
     let re = reynolds.max(LEAST_REYNOLDS);

@@ -43,7 +43,7 @@ impl SectionShape {
     pub fn new(points: Vec<[f64; 2]>) -> Result<Self, OutlineError> {
         let outline = Outline::new(&points)?;
         let line = mean_line(&outline);
-        let separation = laminar_separation(&surface_speed(&outline));
+        let separation = laminar_separation(&surface_speed(|theta| outline.half_thickness(theta)));
         let half = |x: f64| outline.half_thickness(theta_of(x));
         let thickness_ratio =
             (0..=1000).map(|i| 2.0 * outline.half_thickness(PI * f64::from(i) / 1000.0)).fold(0.0, f64::max);
