@@ -5,6 +5,7 @@ use super::check_value::check;
 use super::document::{Content, Node, Place};
 use super::keys::{
     Availability, Condition, Fallback, GroupSpec, KeySpec, Shape, groups, join, key_reference, keys_of,
+    quoted,
 };
 use super::nearest::nearest;
 use super::problem::Problem;
@@ -276,14 +277,20 @@ fn condition_holds(spec: &KeySpec, table: &Node) -> bool {
         Condition::Always => true,
         Condition::With(key) => table.get(key).is_some(),
         Condition::Without(key) => table.get(key).is_none(),
-        Condition::Is(key, wanted) => match table.get(key).map(|node| &node.content) {
-            Some(Content::Text(text)) => text == wanted,
-            Some(_) => true, // its own problem is reported; do not add to it
-            None => keys_of(spec.group).find(|other| other.name == key).is_some_and(|other| {
-                matches!(other.default, Fallback::Value(text) if default_value(other, text)
-                    == Some(Checked::Text(wanted.to_owned())))
-            }),
-        },
+        Condition::Is(key, wanted) => has_text(spec, table, key, &[wanted]),
+        Condition::OneOf(key, wanted) => has_text(spec, table, key, wanted),
+    }
+}
+
+/// Whether another key of the table has, by itself or by default, one of these texts.
+fn has_text(spec: &KeySpec, table: &Node, key: &str, wanted: &[&str]) -> bool {
+    match table.get(key).map(|node| &node.content) {
+        Some(Content::Text(text)) => wanted.contains(&text.as_str()),
+        Some(_) => true, // its own problem is reported; do not add to it
+        None => keys_of(spec.group).find(|other| other.name == key).is_some_and(|other| {
+            matches!(other.default, Fallback::Value(text) if matches!(default_value(other, text),
+                Some(Checked::Text(text)) if wanted.contains(&text.as_str())))
+        }),
     }
 }
 
@@ -293,6 +300,7 @@ fn condition_in_words(condition: Condition) -> String {
         Condition::With(key) => format!("it needs `{key}`, which is not given"),
         Condition::Without(key) => format!("it does not go with `{key}`"),
         Condition::Is(key, text) => format!("it needs `{key} = {text:?}`"),
+        Condition::OneOf(key, texts) => format!("it needs `{key} = {}`", quoted(texts)),
     }
 }
 

@@ -149,6 +149,8 @@ pub enum Condition {
     Always,
     /// When another key of the same table has this text.
     Is(&'static str, &'static str),
+    /// When another key of the same table has one of these texts.
+    OneOf(&'static str, &'static [&'static str]),
     /// When another key of the same table is given.
     With(&'static str),
     /// When another key of the same table is not given.
@@ -255,6 +257,11 @@ impl KeySpec {
             Kind::Choice(choices) => list_available(choices),
         }
     }
+}
+
+/// `"a" or "b"`.
+pub(super) fn quoted(texts: &[&str]) -> String {
+    texts.iter().map(|text| format!("{text:?}")).collect::<Vec<_>>().join(" or ")
 }
 
 /// `"a", "b" or "c"` of the choices this version has.
