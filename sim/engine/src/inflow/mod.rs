@@ -2,15 +2,21 @@
 //!
 //! The field is the free stream plus a sum of independent *sources*, each a small file in this
 //! folder. A source adds velocity ([`InflowSource::velocity_m_s`]: potential fields) or sheds a viscous
-//! wake ([`InflowSource::wake_position`]), or both. Overlapping wakes combine by total pressure: their
+//! wake, plane ([`InflowSource::wake_position`]) or round ([`InflowSource::round_wake`]), or both. Overlapping wakes combine by total pressure: their
 //! losses add, not their velocity deficits. How the propeller draws wakes in stands in [`suction`];
 //! [`station`] puts both together on the azimuths of one blade station.
 
+pub mod body_potential;
+pub mod body_wake;
+pub mod past_bodies;
+mod round_station;
 pub mod station;
 pub mod suction;
 pub mod surface_wake;
+pub mod survey;
 
 use crate::base::Vec3;
+use crate::body::wake::RoundWakeStation;
 use crate::point::result::Warning;
 use crate::wake::WakeStation;
 
@@ -22,6 +28,12 @@ pub trait InflowSource: Send + Sync {
     /// Velocity added to the free stream at a point, aircraft axes, m/s, without the propeller.
     fn velocity_m_s(&self, _point_m: &Vec3) -> Option<Vec3> {
         None
+    }
+
+    /// Whether the velocity is so smooth that cubics through [`SMOOTH_AZIMUTHS`] azimuths of a station hold it to
+    /// 0.1 % of the airspeed: potential fields are, measured ones need not be.
+    fn is_smooth(&self) -> bool {
+        true
     }
 
     /// Where a point lies in this source's viscous wake; `None` where there is none.
@@ -38,6 +50,35 @@ pub trait InflowSource: Send + Sync {
     fn wake_station(&self, _position: &WakePosition) -> Option<WakeStation> {
         None
     }
+
+    /// The axisymmetric wake of this source, if it sheds one.
+    fn round_wake(&self) -> Option<&dyn RoundWake> {
+        None
+    }
+}
+
+/// Azimuths of a station at which smooth sources are evaluated, or as many more as divide the grid evenly.
+pub const SMOOTH_AZIMUTHS: usize = 72;
+
+/// An axisymmetric wake.
+pub trait RoundWake {
+    /// The wake as seen from a point, without the propeller; `None` where there is none.
+    fn seen_from(&self, point_m: &Vec3) -> Option<RoundWakePoint>;
+}
+
+/// A point seen from a round wake.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RoundWakePoint {
+    /// From the wake's axis to the point, square to the body's axis, m.
+    pub from_axis_m: Vec3,
+    /// Distance aft of the tail, m; negative abreast of the body.
+    pub aft_m: f64,
+    /// Length over which the deficit is made ahead of the tail or, abreast of the body, ahead of the point, m.
+    pub made_over_m: f64,
+    /// The wake there.
+    pub wake: RoundWakeStation,
+    /// Distance from the axis beyond which the wake is not felt, m.
+    pub reach_m: f64,
 }
 
 /// A point seen from a plane wake.

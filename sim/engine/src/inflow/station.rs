@@ -1,7 +1,8 @@
 //! The inflow of one blade station over the azimuth, and how it follows the induced velocity.
 
+use super::round_station::RoundStationWake;
 use super::suction::{SuctionFactors, total_pressure_loss};
-use super::{InflowSource, WakePosition};
+use super::{InflowSource, SMOOTH_AZIMUTHS, WakePosition};
 use crate::base::Vec3;
 use crate::base::lanes::Lanes;
 use crate::blade::BladeStation;
@@ -10,7 +11,7 @@ use crate::point::input::Suction;
 use crate::wake::WakeStation;
 
 /// A wake whose half-depth width spans fewer azimuth cells than this is averaged over each cell.
-const CELLS_ACROSS: f64 = 2.0;
+pub(super) const CELLS_ACROSS: f64 = 2.0;
 
 /// One azimuth at which a wake may be felt.
 #[derive(Debug, Clone, Copy)]
@@ -44,6 +45,7 @@ pub struct StationInflow {
     edge_mean_m_s: f64,
     tangential_mean_m_s: f64,
     wakes: Vec<StationWake>,
+    rounds: Vec<RoundStationWake>,
     suction: bool,
     narrow: bool,
 }
@@ -92,7 +94,7 @@ impl Directions {
 
 impl StationGrid<'_> {
     /// The station from the hub at azimuth index `j`, aircraft axes, m.
-    fn arm_m(&self, j: usize) -> Vec3 {
+    pub(super) fn arm_m(&self, j: usize) -> Vec3 {
         self.directions.radial[j] * self.station.radius_m
     }
 }
@@ -107,25 +109,28 @@ impl StationInflow {
         suction: Suction,
     ) -> Self {
         let count = grid.directions.radial.len();
-        let mut axial = Vec::with_capacity(count);
-        let mut tangential = Vec::with_capacity(count);
+        let (mut axial, mut tangential) = (vec![0.0; count], vec![0.0; count]);
         for (j, motion) in grid.directions.tangential.iter().enumerate() {
-            let point = grid.disk.hub_m + grid.arm_m(j);
-            let velocity =
-                sources.iter().filter_map(|s| s.velocity_m_s(&point)).fold(free_stream_m_s, |sum, v| sum + v);
-            axial.push(velocity.dot(&grid.disk.aft));
-            tangential.push(-velocity.dot(motion));
+            axial[j] = free_stream_m_s.dot(&grid.disk.aft);
+            tangential[j] = -free_stream_m_s.dot(motion);
         }
+        add_velocities(grid, sources, &mut axial, &mut tangential);
         let wakes: Vec<StationWake> =
             sources.iter().filter_map(|source| StationWake::new(grid, source.as_ref(), suction)).collect();
+        let rounds: Vec<RoundStationWake> = sources
+            .iter()
+            .filter_map(|source| RoundStationWake::new(grid, source.as_ref(), suction))
+            .collect();
         let mean = |v: &[f64]| v.iter().sum::<f64>() / count as f64;
         Self {
             edge_mean_m_s: mean(&axial),
             tangential_mean_m_s: mean(&tangential),
             edge_axial_m_s: axial,
             edge_tangential_m_s: tangential,
-            narrow: wakes.iter().flat_map(|w| &w.cells).any(WakeCell::is_narrow),
+            narrow: wakes.iter().flat_map(|w| &w.cells).any(WakeCell::is_narrow)
+                || rounds.iter().any(RoundStationWake::is_narrow),
             wakes,
+            rounds,
             suction: suction != Suction::None,
         }
     }
@@ -154,11 +159,16 @@ impl StationInflow {
         let mut mean = self.edge_mean_m_s;
         // The thickness that keeps the flux of loss depends on V̄, which the wake's thickness moves
         // by a per cent or two: two rounds leave 1e-4 of that.
-        for _ in 0..if self.suction && !self.wakes.is_empty() { 2 } else { 1 } {
+        let any = !self.wakes.is_empty() || !self.rounds.is_empty();
+        for _ in 0..if self.suction && any { 2 } else { 1 } {
             axial.copy_from_slice(&self.edge_axial_m_s);
             tangential.copy_from_slice(&self.edge_tangential_m_s);
             for wake in &self.wakes {
                 wake.slow(self, mean, v_m_s, axial, tangential);
+            }
+            for round in &self.rounds {
+                let made = |j: usize| self.edge_axial_m_s[j] + round.made() * v_m_s;
+                round.slow((self.edge_mean_m_s, mean, v_m_s), made, axial, tangential);
             }
             mean = axial.iter().sum::<f64>() / axial.len() as f64;
         }
@@ -257,10 +267,69 @@ impl StationWake {
             let deficit = cell.deficit(offset_factor, thickness_factor);
             if deficit > 0.0 {
                 let made = inflow.edge_axial_m_s[cell.azimuth] + self.factors.made * v;
-                let square = axial[cell.azimuth].powi(2) - total_pressure_loss(made, deficit);
-                axial[cell.azimuth] = square.max(0.0).sqrt();
-                tangential[cell.azimuth] *= 1.0 - deficit;
+                take_loss(made, deficit, &mut axial[cell.azimuth], &mut tangential[cell.azimuth]);
             }
+        }
+    }
+}
+
+/// Takes the loss of total pressure of a deficit made at edge speed `made` off the axial velocity, and slows the
+/// tangential.
+#[inline]
+pub(super) fn take_loss(made: f64, deficit: f64, axial: &mut f64, tangential: &mut f64) {
+    let square = *axial * *axial - total_pressure_loss(made, deficit);
+    *axial = square.max(0.0).sqrt();
+    *tangential *= 1.0 - deficit;
+}
+
+/// Adds what the sources add to axial and tangential velocity: smooth ones by cubics between every so many azimuths.
+fn add_velocities(
+    grid: &StationGrid,
+    sources: &[Box<dyn InflowSource>],
+    axial: &mut [f64],
+    tangential: &mut [f64],
+) {
+    let count = axial.len();
+    let parts = |j: usize, smooth: bool| {
+        let point = grid.disk.hub_m + grid.arm_m(j);
+        let own = sources.iter().filter(|s| s.is_smooth() == smooth).filter_map(|s| s.velocity_m_s(&point));
+        own.reduce(|sum, v| sum + v)
+            .map_or([0.0; 2], |v| [v.dot(&grid.disk.aft), -v.dot(&grid.directions.tangential[j])])
+    };
+    let any = |smooth: bool| {
+        let point = grid.disk.hub_m + grid.arm_m(0);
+        sources.iter().any(|s| s.is_smooth() == smooth && s.velocity_m_s(&point).is_some())
+    };
+    let mut add = |j: usize, [u, t]: [f64; 2]| {
+        axial[j] += u;
+        tangential[j] += t;
+    };
+    if any(false) {
+        (0..count).for_each(|j| add(j, parts(j, false)));
+    }
+    if any(true) {
+        let stride = (1..=count / SMOOTH_AZIMUTHS).rev().find(|s| count.is_multiple_of(*s)).unwrap_or(1);
+        let coarse: Vec<[f64; 2]> = (0..count / stride).map(|k| parts(k * stride, true)).collect();
+        fill_between(&coarse, stride, add);
+    }
+}
+
+/// Cubics through four neighbours on a circle at every `stride`-th place (Lagrange): error (h n)⁴ 3/128 of a wave of
+/// order n, h the spacing.
+fn fill_between(coarse: &[[f64; 2]], stride: usize, mut add: impl FnMut(usize, [f64; 2])) {
+    let count = coarse.len();
+    let weights: Vec<[f64; 4]> = (0..stride)
+        .map(|i| i as f64 / stride as f64)
+        .map(|t| {
+            let (a, b, c) = (t + 1.0, t - 1.0, t - 2.0);
+            [-t * b * c / 6.0, a * b * c / 2.0, -a * t * c / 2.0, a * t * b / 6.0]
+        })
+        .collect();
+    for k in 0..count {
+        let near = [count - 1, 0, 1, 2].map(|shift| coarse[(k + shift) % count]);
+        for (i, w) in weights.iter().enumerate() {
+            let sum = |part: usize| (0..4).map(|m| w[m] * near[m][part]).sum::<f64>();
+            add(k * stride + i, [sum(0), sum(1)]);
         }
     }
 }

@@ -2,6 +2,7 @@
 
 mod annulus;
 mod assemble;
+mod bodies;
 pub mod consequences;
 mod error;
 mod group_solve;

@@ -18,8 +18,9 @@ const TELLING_SPREAD: f64 = 0.2;
 /// [`PointError`] when an annulus does not settle or a surface's circulation cannot be found.
 pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
     let mut result = solve_once(point)?;
-    let sheds = point.surfaces.iter().any(|s| s.wake != super::input::SurfaceWake::None);
-    if sheds && point.solver.suction == Suction::ChordMean {
+    let surface_sheds = point.surfaces.iter().any(|s| s.wake != super::input::SurfaceWake::None);
+    let sheds = surface_sheds || point.bodies.iter().any(|b| b.wake);
+    if sheds && !point.survey_replaces() && point.solver.suction == Suction::ChordMean {
         add_suction_limits(point, &mut result)?;
     }
     Ok(result)
