@@ -120,10 +120,11 @@ impl Walker<'_> {
         if !is_name(name) {
             return None;
         }
-        let taken = NAME_SHARERS.iter().find(|other| self.values.names(other).contains(name));
-        if let Some(other) = taken.filter(|_| NAME_SHARERS.contains(&group)) {
+        let others = NAME_SHARERS.iter().filter(|_| NAME_SHARERS.contains(&group));
+        let mut sharers = [group].into_iter().chain(others.copied());
+        if let Some(other) = sharers.find(|other| self.values.names(other).contains(name)) {
             let key = group.replace("NAME", name) + ".name";
-            let what = if *other == group {
+            let what = if other == group {
                 "is taken by an earlier member of this array".to_owned()
             } else {
                 let kind = other.strip_suffix(".NAME").unwrap_or(other);

@@ -3,7 +3,10 @@
 use super::{Choice, KeySpec, Kind, Range};
 
 const WAKES: &[Choice] = &[
-    Choice::new("momentum", "axisymmetric wake that carries the drag, from the boundary layer on the tail on"),
+    Choice::new(
+        "momentum",
+        "axisymmetric wake that carries the drag, from the boundary layer on the tail on",
+    ),
     Choice::new("none", "no viscous wake"),
 ];
 

@@ -17,7 +17,12 @@ pub(super) const GROUPS: &[GroupSpec] = &[
     group("further_propeller", Shape::Array, NotYet, "Further propellers on the same airframe."),
     group("surface.NAME", Shape::Array, Available, "Wings, tailplanes, fins, struts and pylons."),
     group("surface.NAME.flap.NAME", Shape::Array, NotYet, "Flaps of a surface."),
-    group("body.NAME", Shape::Array, Available, "Fuselages, pods and nacelles: bodies of revolution along x."),
+    group(
+        "body.NAME",
+        Shape::Array,
+        Available,
+        "Fuselages, pods and nacelles: bodies of revolution along x.",
+    ),
     group("survey", Shape::Optional, Available, "A measured or computed velocity field over the disk."),
     group("solver", Shape::Table, Available, "Numerical choices and model levels."),
     group("airframe", Shape::Table, NotYet, "Mass, inertia and drag of the airframe."),
