@@ -30,10 +30,6 @@ impl InflowSource for Field {
     fn velocity_m_s(&self, point_m: &Vec3) -> Option<Vec3> {
         Some(self.airspeed_m_s * added(point_m))
     }
-
-    fn is_smooth(&self) -> bool {
-        false
-    }
 }
 
 /// A propeller of 1 m with its root at a fifth, at incidence, in sideslip, tilted and off the origin.

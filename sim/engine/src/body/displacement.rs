@@ -21,14 +21,19 @@ pub struct StreamTubes {
     /// Direction of the axis behind the tail: y and z for each metre of x.
     drift: Vec3,
     edge_radius_m: f64,
+    /// Greatest radius behind the edge, m.
+    greatest_behind_m: f64,
 }
 
 impl StreamTubes {
     /// Tubes that pass an edge `edge_x_m` (aircraft axes) in the stream `velocity`, any speed unit.
     #[must_use]
     pub fn new(shape: BodyShape, velocity: &Vec3, edge_x_m: f64) -> Self {
-        let edge_radius_m = shape.radius_m(edge_x_m - shape.nose_m.x);
-        Self { shape, drift: axis_drift(velocity), edge_radius_m }
+        let edge = edge_x_m - shape.nose_m.x;
+        let edge_radius_m = shape.radius_m(edge);
+        // The radius grows up to the cylinder's front end and shrinks from its rear end on.
+        let greatest_behind_m = shape.radius_m(edge.max(shape.nose_length_m));
+        Self { shape, drift: axis_drift(velocity), edge_radius_m, greatest_behind_m }
     }
 
     /// Where the air at a point passed the edge, but for its distance aft; `None` inside the solid.
@@ -49,6 +54,12 @@ impl StreamTubes {
         let distance = square.sqrt().max(1e-9 * self.shape.radius_m);
         let factor = (square + change).max(0.0).sqrt() / distance;
         Some(point_m + (factor - 1.0) * off)
+    }
+
+    /// Bound on the distance by which any point is moved, m: √|R_e² − r_b²| is largest where the body is thinnest or widest.
+    #[must_use]
+    pub fn greatest_shift_m(&self) -> f64 {
+        self.edge_radius_m.max(self.greatest_behind_m)
     }
 }
 

@@ -19,6 +19,7 @@ use crate::base::Vec3;
 use crate::body::wake::RoundWakeStation;
 use crate::point::result::Warning;
 use crate::wake::WakeStation;
+use station::StationGrid;
 
 /// Something ahead of the propeller that changes the air it meets.
 pub trait InflowSource: Send + Sync {
@@ -30,10 +31,19 @@ pub trait InflowSource: Send + Sync {
         None
     }
 
-    /// Whether the velocity is so smooth that cubics through [`SMOOTH_AZIMUTHS`] azimuths of a station hold it to
-    /// 0.1 % of the airspeed: potential fields are, measured ones need not be.
-    fn is_smooth(&self) -> bool {
-        true
+    /// Adds the velocity at all azimuths of a station, m/s (A).
+    fn add_on_ring(&self, ring: &StationGrid, sum_m_s: &mut [Vec3]) {
+        for (j, sum) in sum_m_s.iter_mut().enumerate() {
+            match self.velocity_m_s(&ring.point_m(j)) {
+                Some(velocity) => *sum += velocity,
+                None => return,
+            }
+        }
+    }
+
+    /// Planes that bound this source's wake: a quick answer to where [`Self::wake_position`] need not be asked.
+    fn wake_planes(&self) -> Vec<WakePlane> {
+        Vec::new()
     }
 
     /// Where a point lies in this source's viscous wake; `None` where there is none.
@@ -57,9 +67,6 @@ pub trait InflowSource: Send + Sync {
     }
 }
 
-/// Azimuths of a station at which smooth sources are evaluated, or as many more as divide the grid evenly.
-pub const SMOOTH_AZIMUTHS: usize = 72;
-
 /// An axisymmetric wake.
 pub trait RoundWake {
     /// The wake as seen from a point, without the propeller; `None` where there is none.
@@ -79,6 +86,17 @@ pub struct RoundWakePoint {
     pub wake: RoundWakeStation,
     /// Distance from the axis beyond which the wake is not felt, m.
     pub reach_m: f64,
+}
+
+/// A slab that holds a wake: no deficit is felt further than `slack_m` from the plane.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WakePlane {
+    /// A point of the plane, aircraft axes, m.
+    pub point_m: Vec3,
+    /// Unit vector square to it.
+    pub normal: Vec3,
+    /// Half thickness of the slab, m.
+    pub slack_m: f64,
 }
 
 /// A point seen from a plane wake.

@@ -1,6 +1,7 @@
 //! A surface's wake that goes around bodies.
 
-use super::{InflowSource, RoundWake, WakePosition};
+use super::station::StationGrid;
+use super::{InflowSource, RoundWake, WakePlane, WakePosition};
 use crate::base::Vec3;
 use crate::body::displacement::StreamTubes;
 use crate::body::shape::BodyShape;
@@ -63,8 +64,16 @@ impl InflowSource for PastBodies {
         self.inner.velocity_m_s(point_m)
     }
 
-    fn is_smooth(&self) -> bool {
-        self.inner.is_smooth()
+    fn add_on_ring(&self, ring: &StationGrid, sum_m_s: &mut [Vec3]) {
+        self.inner.add_on_ring(ring, sum_m_s);
+    }
+
+    fn wake_planes(&self) -> Vec<WakePlane> {
+        // A point is asked for at another place: at most that much nearer to a plane.
+        let shift_m: f64 = self.tubes.iter().map(StreamTubes::greatest_shift_m).sum();
+        let mut planes = self.inner.wake_planes();
+        planes.iter_mut().for_each(|plane| plane.slack_m += shift_m);
+        planes
     }
 
     fn wake_position(&self, point_m: &Vec3) -> Option<WakePosition> {

@@ -2,7 +2,7 @@
 
 use super::round_station::RoundStationWake;
 use super::suction::{SuctionFactors, total_pressure_loss};
-use super::{InflowSource, SMOOTH_AZIMUTHS, WakePosition};
+use super::{InflowSource, WakePlane, WakePosition};
 use crate::base::Vec3;
 use crate::base::lanes::Lanes;
 use crate::blade::BladeStation;
@@ -97,6 +97,12 @@ impl StationGrid<'_> {
     pub(super) fn arm_m(&self, j: usize) -> Vec3 {
         self.directions.radial[j] * self.station.radius_m
     }
+
+    /// The station at azimuth index `j`, aircraft axes, m.
+    #[must_use]
+    pub fn point_m(&self, j: usize) -> Vec3 {
+        self.disk.hub_m + self.arm_m(j)
+    }
 }
 
 impl StationInflow {
@@ -109,12 +115,13 @@ impl StationInflow {
         suction: Suction,
     ) -> Self {
         let count = grid.directions.radial.len();
-        let (mut axial, mut tangential) = (vec![0.0; count], vec![0.0; count]);
-        for (j, motion) in grid.directions.tangential.iter().enumerate() {
-            axial[j] = free_stream_m_s.dot(&grid.disk.aft);
-            tangential[j] = -free_stream_m_s.dot(motion);
+        let mut velocity = vec![free_stream_m_s; count];
+        for source in sources {
+            source.add_on_ring(grid, &mut velocity);
         }
-        add_velocities(grid, sources, &mut axial, &mut tangential);
+        let axial: Vec<f64> = velocity.iter().map(|v| v.dot(&grid.disk.aft)).collect();
+        let motion = &grid.directions.tangential;
+        let tangential: Vec<f64> = velocity.iter().zip(motion).map(|(v, m)| -v.dot(m)).collect();
         let wakes: Vec<StationWake> =
             sources.iter().filter_map(|source| StationWake::new(grid, source.as_ref(), suction)).collect();
         let rounds: Vec<RoundStationWake> = sources
@@ -227,9 +234,18 @@ impl WakeCell {
 
 impl StationWake {
     fn new(grid: &StationGrid, source: &dyn InflowSource, suction: Suction) -> Option<Self> {
-        let count = grid.directions.radial.len();
-        let positions: Vec<Option<WakePosition>> =
-            (0..count).map(|j| source.wake_position(&(grid.disk.hub_m + grid.arm_m(j)))).collect();
+        let planes = source.wake_planes();
+        let positions: Vec<Option<WakePosition>> = grid
+            .directions
+            .radial
+            .iter()
+            .map(|radial| {
+                let arm = radial * grid.station.radius_m;
+                let near =
+                    planes.is_empty() || planes.iter().any(|plane| may_be_felt(plane, grid.disk.hub_m, &arm));
+                near.then(|| source.wake_position(&(grid.disk.hub_m + arm))).flatten()
+            })
+            .collect();
         let mut cells = Vec::new();
         let mut nearest: Option<(f64, WakePosition, WakeStation)> = None;
         for (j, position) in positions.iter().enumerate() {
@@ -282,56 +298,13 @@ pub(super) fn take_loss(made: f64, deficit: f64, axial: &mut f64, tangential: &m
     *tangential *= 1.0 - deficit;
 }
 
-/// Adds what the sources add to axial and tangential velocity: smooth ones by cubics between every so many azimuths.
-fn add_velocities(
-    grid: &StationGrid,
-    sources: &[Box<dyn InflowSource>],
-    axial: &mut [f64],
-    tangential: &mut [f64],
-) {
-    let count = axial.len();
-    let parts = |j: usize, smooth: bool| {
-        let point = grid.disk.hub_m + grid.arm_m(j);
-        let own = sources.iter().filter(|s| s.is_smooth() == smooth).filter_map(|s| s.velocity_m_s(&point));
-        own.reduce(|sum, v| sum + v)
-            .map_or([0.0; 2], |v| [v.dot(&grid.disk.aft), -v.dot(&grid.directions.tangential[j])])
-    };
-    let any = |smooth: bool| {
-        let point = grid.disk.hub_m + grid.arm_m(0);
-        sources.iter().any(|s| s.is_smooth() == smooth && s.velocity_m_s(&point).is_some())
-    };
-    let mut add = |j: usize, [u, t]: [f64; 2]| {
-        axial[j] += u;
-        tangential[j] += t;
-    };
-    if any(false) {
-        (0..count).for_each(|j| add(j, parts(j, false)));
-    }
-    if any(true) {
-        let stride = (1..=count / SMOOTH_AZIMUTHS).rev().find(|s| count.is_multiple_of(*s)).unwrap_or(1);
-        let coarse: Vec<[f64; 2]> = (0..count / stride).map(|k| parts(k * stride, true)).collect();
-        fill_between(&coarse, stride, add);
-    }
-}
-
-/// Cubics through four neighbours on a circle at every `stride`-th place (Lagrange): error (h n)⁴ 3/128 of a wave of
-/// order n, h the spacing.
-fn fill_between(coarse: &[[f64; 2]], stride: usize, mut add: impl FnMut(usize, [f64; 2])) {
-    let count = coarse.len();
-    let weights: Vec<[f64; 4]> = (0..stride)
-        .map(|i| i as f64 / stride as f64)
-        .map(|t| {
-            let (a, b, c) = (t + 1.0, t - 1.0, t - 2.0);
-            [-t * b * c / 6.0, a * b * c / 2.0, -a * t * c / 2.0, a * t * b / 6.0]
-        })
-        .collect();
-    for k in 0..count {
-        let near = [count - 1, 0, 1, 2].map(|shift| coarse[(k + shift) % count]);
-        for (i, w) in weights.iter().enumerate() {
-            let sum = |part: usize| (0..4).map(|m| w[m] * near[m][part]).sum::<f64>();
-            add(k * stride + i, [sum(0), sum(1)]);
-        }
-    }
+/// Whether a wake near `plane` can be felt at `arm` from the hub, wherever between its place and the shaft suction
+/// draws it; one more slack lets the neighbours of the outermost cells be seen.
+fn may_be_felt(plane: &WakePlane, hub_m: Vec3, arm: &Vec3) -> bool {
+    let above_shaft = arm.dot(&plane.normal);
+    let centre = (plane.point_m - hub_m).dot(&plane.normal);
+    let slack = 2.0 * plane.slack_m;
+    above_shaft >= centre.min(0.0) - slack && above_shaft <= centre.max(0.0) + slack
 }
 
 /// Change of a wake offset over one azimuth cell, from the neighbours on the same part of the source.

@@ -97,8 +97,4 @@ impl InflowSource for SurveySource {
     fn velocity_m_s(&self, point_m: &Vec3) -> Option<Vec3> {
         Some(self.airspeed_m_s * self.ratio(point_m) - self.free_stream_m_s)
     }
-
-    fn is_smooth(&self) -> bool {
-        false
-    }
 }

@@ -67,16 +67,37 @@ pub fn start(
         let induced = Induced { axial_m_s: speed * load * normal, swirl_m_s: speed * load * against };
         (speed * sin - induced.axial_m_s - flow.axial_m_s, induced)
     };
-    let (mut low, mut high) = (1e-4, std::f64::consts::FRAC_PI_2);
-    for _ in 0..60 {
-        let mid = 0.5 * (low + high);
-        if at(mid).0 > 0.0 {
-            high = mid;
+    regula_falsi(1e-4, std::f64::consts::FRAC_PI_2, at)
+}
+
+/// Root of a function that is negative at `low` and positive at `high` to a thousandth, by the Illinois form of the
+/// false-position rule (Dowell and Jarratt, BIT 11, 1971, 168–174); returns what goes with it.
+fn regula_falsi(mut low: f64, mut high: f64, at: impl Fn(f64) -> (f64, Induced)) -> Induced {
+    // A first halving or two: the residual is very steep at small angles.
+    let mut mid = 0.3;
+    let (mut below, mut above) = (f64::NAN, f64::NAN);
+    let mut last = at(mid).1;
+    for _ in 0..40 {
+        let (residual, induced) = at(mid);
+        last = induced;
+        if residual > 0.0 {
+            below *= if above.is_nan() { 1.0 } else { 0.5 };
+            (high, above) = (mid, residual);
         } else {
-            low = mid;
+            above *= if below.is_nan() { 1.0 } else { 0.5 };
+            (low, below) = (mid, residual);
         }
+        if high - low < 1e-3 * low || residual == 0.0 {
+            break;
+        }
+        let share = if below.is_finite() && above.is_finite() { below / (below - above) } else { 0.5 };
+        let next = low + share.clamp(0.02, 0.98) * (high - low);
+        if (next - mid).abs() < 1e-3 * mid {
+            return at(next).1;
+        }
+        mid = next;
     }
-    at(0.5 * (low + high)).1
+    last
 }
 
 /// Quasi-Newton iteration (Broyden's first method, Math. Comp. 19, 1965, 577–593) for the two

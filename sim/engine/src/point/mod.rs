@@ -4,6 +4,7 @@ mod annulus;
 mod assemble;
 mod bodies;
 pub mod consequences;
+mod disk_fields;
 mod error;
 mod group_solve;
 pub mod input;
@@ -11,6 +12,8 @@ pub mod result;
 mod setup;
 mod solve;
 mod summary;
+#[cfg(test)]
+mod tests;
 mod warnings;
 
 pub use error::PointError;
