@@ -86,16 +86,17 @@ impl<const C: usize> Bicubic<C> {
             Some(period) => periodic_slopes(&y, line, period),
             None => slopes(&y, line),
         };
+        let part = |nodes: &[[[f64; 4]; C]], at: usize, c: usize, from: usize| nodes[at][c][from];
         for c in 0..C {
             for iy in 0..ny {
-                let line: Vec<f64> = (0..nx).map(|ix| nodes[ix * ny + iy][c][0]).collect();
+                let line: Vec<f64> = (0..nx).map(|ix| part(&nodes, ix * ny + iy, c, 0)).collect();
                 for (ix, slope) in slopes(&x, &line).into_iter().enumerate() {
                     nodes[ix * ny + iy][c][1] = slope;
                 }
             }
             for ix in 0..nx {
                 for (from, to) in [(0, 2), (1, 3)] {
-                    let line: Vec<f64> = (0..ny).map(|iy| nodes[ix * ny + iy][c][from]).collect();
+                    let line: Vec<f64> = (0..ny).map(|iy| part(&nodes, ix * ny + iy, c, from)).collect();
                     for (iy, slope) in along_y(&line).into_iter().enumerate() {
                         nodes[ix * ny + iy][c][to] = slope;
                     }

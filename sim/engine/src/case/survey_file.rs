@@ -117,9 +117,9 @@ fn rows_of_nodes(
     let once = format!("every combination of {} and {} once", names[0], names[1]);
     let count = table.rows.len();
     let mut rows = vec![usize::MAX; first.saturating_mul(second).min(count + 1)];
-    for row in 0..count {
-        let index = |axis: usize| axes[axis].partition_point(|value| *value < places[axis][row]);
-        let node = index(0) * second + index(1);
+    let index = |axis: usize, place: f64| axes[axis].partition_point(|value| *value < place);
+    for (row, (a, b)) in places[0].iter().zip(&places[1]).enumerate() {
+        let node = index(0, *a) * second + index(1, *b);
         // With more nodes than rows some node is missing; it is named below.
         if let Some(held) = rows.get_mut(node) {
             if *held != usize::MAX {

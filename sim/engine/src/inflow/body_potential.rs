@@ -140,7 +140,9 @@ fn fill_between(coarse: &[Vec3], stride: usize, sum: &mut [Vec3]) {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::blade::BladeStation;
     use crate::body::shape::tests::pod;
+    use crate::inflow::station::Directions;
     use crate::point::input::{Placement, Rotation};
 
     /// Largest difference between table and field over the disk outside the body, over airspeed.
@@ -169,6 +171,48 @@ mod tests {
             }
         }
         worst
+    }
+
+    /// What a ring adds by cubics between 72 azimuths against the field at each azimuth.
+    #[test]
+    fn rings_hold_the_field_to_a_tenth_of_a_per_cent() {
+        let stream = Vec3::new(19.0, -3.0, 4.0);
+        for (hub_m, tilt_rad) in [
+            (Vec3::new(0.015, 0.0, 0.0), 0.0),
+            (Vec3::new(0.03, 0.0, 0.03), 0.0),
+            (Vec3::new(0.03, 0.01, -0.02), 0.1),
+        ] {
+            let disk = DiskAxes::new(&Placement { hub_m, tilt_rad, toe_rad: 0.0 }, Rotation::Clockwise);
+            let shape = BodyShape::new(&pod());
+            let field = AxisField::new(&shape).unwrap();
+            let source = BodyPotentialSource::new(&pod(), &field, &stream, &disk, 0.12);
+            let azimuth_rad: Vec<f64> = (0..720).map(|j| f64::from(j).to_radians() * 0.5).collect();
+            let directions = Directions::new(&disk, &azimuth_rad, 0.0);
+            for radius_m in [0.02, 0.05, 0.12] {
+                let station = BladeStation {
+                    radius_m,
+                    width_m: 0.01,
+                    chord_m: 0.02,
+                    twist_rad: 0.3,
+                    lag_rad: 0.0,
+                    thickness_ratio: 0.1,
+                    section: 0,
+                };
+                let ring =
+                    StationGrid { disk: &disk, station: &station, tip_m: 0.12, directions: &directions };
+                let mut sum = vec![Vec3::zeros(); 720];
+                source.add_on_ring(&ring, &mut sum);
+                for (j, sum) in sum.iter().enumerate() {
+                    let (x, off) = shape.seen_from(&ring.point_m(j));
+                    let [u, v] = field.axial(x, off.norm());
+                    let cross = field.cross(x, off.norm());
+                    let parts = [u, v, cross.axial, cross.radial, cross.around];
+                    let exact = velocity(parts, &off, stream.x, &Vec3::new(0.0, stream.y, stream.z));
+                    let error = (sum - exact).norm() / stream.norm();
+                    assert!(error < 1e-3, "{hub_m:?} {tilt_rad} {radius_m} {j}: {error:.1e}");
+                }
+            }
+        }
     }
 
     #[test]

@@ -174,8 +174,8 @@ impl StationInflow {
                 wake.slow(self, mean, v_m_s, axial, tangential);
             }
             for round in &self.rounds {
-                let made = |j: usize| self.edge_axial_m_s[j] + round.made() * v_m_s;
-                round.slow((self.edge_mean_m_s, mean, v_m_s), made, axial, tangential);
+                let speeds = (self.edge_mean_m_s, mean, v_m_s);
+                round.slow(speeds, &self.edge_axial_m_s, axial, tangential);
             }
             mean = axial.iter().sum::<f64>() / axial.len() as f64;
         }

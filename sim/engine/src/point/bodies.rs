@@ -27,13 +27,9 @@ pub(super) fn body_sources(
         return Ok(sources);
     }
     let tip_m = 0.5 * point.propeller.diameter_m;
-    let speed = point.flight.airspeed_m_s;
-    let reynolds_per_m = air.density_kg_m3 * speed / air.viscosity_pa_s;
     for body in &point.bodies {
-        let field = body.potential.then(|| axis_field(body)).transpose()?;
-        if body.wake
-            && let Some(wake) = wake(body, field.as_ref(), reynolds_per_m, disk, tip_m)
-        {
+        let field = axis_field(body)?;
+        if let Some(wake) = wake(body, field.as_ref(), reynolds_per_m(point, air), disk, tip_m) {
             sources.push(Box::new(BodyWakeSource::new(body, wake, free_stream_m_s)));
         }
         if let Some(field) = field {
@@ -43,9 +39,38 @@ pub(super) fn body_sources(
     Ok(sources)
 }
 
-fn axis_field(body: &Body) -> Result<AxisField, PointError> {
+/// The wake of one body; `None` where it sheds none or the air does not come from ahead.
+///
+/// # Errors
+/// As [`body_sources`].
+pub(super) fn wake_source(
+    body: &Body,
+    point: &OperatingPoint,
+    air: &Air,
+    free_stream_m_s: &Vec3,
+    disk: &DiskAxes,
+) -> Result<Option<BodyWakeSource>, PointError> {
+    if free_stream_m_s.x <= 0.0 {
+        return Ok(None);
+    }
+    let field = axis_field(body)?;
+    let tip_m = 0.5 * point.propeller.diameter_m;
+    let wake = wake(body, field.as_ref(), reynolds_per_m(point, air), disk, tip_m);
+    Ok(wake.map(|wake| BodyWakeSource::new(body, wake, free_stream_m_s)))
+}
+
+/// Airspeed over kinematic viscosity, 1/m.
+fn reynolds_per_m(point: &OperatingPoint, air: &Air) -> f64 {
+    air.density_kg_m3 * point.flight.airspeed_m_s / air.viscosity_pa_s
+}
+
+/// The potential flow around a body, if it acts.
+fn axis_field(body: &Body) -> Result<Option<AxisField>, PointError> {
+    if !body.potential {
+        return Ok(None);
+    }
     let unfit = || PointError::BodyField { body: body.name.clone() };
-    AxisField::new(&BodyShape::new(body)).ok_or_else(unfit)
+    AxisField::new(&BodyShape::new(body)).ok_or_else(unfit).map(Some)
 }
 
 /// The wake of a body over the distances at which the disk lies.
@@ -56,6 +81,9 @@ fn wake(
     disk: &DiskAxes,
     tip_m: f64,
 ) -> Option<BodyWake> {
+    if !body.wake {
+        return None;
+    }
     let shape = BodyShape::new(body);
     let edge = |x: f64, r: f64| field.map_or(1.0, |field| 1.0 + field.axial(x, r)[0]);
     let input = BodyWakeInput {
@@ -64,6 +92,7 @@ fn wake(
         reynolds_per_m,
         edge_speed_ratio: &edge,
     };
-    let (hub, half) = (disk.hub_m.x - body.nose_m.x, tip_m * (1.0 - disk.aft.x * disk.aft.x).max(0.0).sqrt());
+    let half = tip_m * (1.0 - disk.aft.x * disk.aft.x).max(0.0).sqrt();
+    let hub = disk.hub_m.x - body.nose_m.x;
     BodyWake::new(&input, hub - half, hub + half)
 }
