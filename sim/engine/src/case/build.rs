@@ -8,12 +8,13 @@ use super::inputs::Inputs;
 use super::problem::Problem;
 use super::section_file::section_table;
 use super::shape_file::section_shape;
+use super::survey_file::survey_data;
 use super::values::Values;
 use crate::base::Vec3;
 use crate::blade::generic_blade;
 use crate::point::input::{
-    AnalyticSection, BladeTable, Compressibility, Flight, Induction, Placement, Propeller, Rotation,
-    SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake,
+    AnalyticSection, BladeTable, Body, Compressibility, Flight, Induction, Placement, Propeller, Rotation,
+    SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake, Survey,
 };
 use crate::surface::geometry::trailing_edge_at_y;
 use std::f64::consts::TAU;
@@ -163,6 +164,34 @@ fn surface(v: &Values, name: &str) -> Option<Surface> {
         flaps: Vec::new(),
         potential: false,
     })
+}
+
+/// All bodies whose values are right.
+pub(super) fn bodies(v: &Values) -> Vec<Option<Body>> {
+    v.names("body.NAME").iter().map(|name| body(v, name)).collect()
+}
+
+fn body(v: &Values, name: &str) -> Option<Body> {
+    let key = |key: &str| format!("body.{name}.{key}");
+    let number = |k: &str| v.number(&key(k));
+    Some(Body {
+        name: name.to_owned(),
+        nose_m: Vec3::from_column_slice(v.numbers(&key("nose_m"))?),
+        length_m: number("length_m")?,
+        diameter_m: number("diameter_m")?,
+        closing_length_m: number("closing_length_m")?,
+        drag_coefficient: number("drag_coefficient")?,
+        wake: v.text(&key("wake"))? != "none",
+        potential: v.boolean(&key("potential"))?,
+    })
+}
+
+/// The survey, if the case has one; `None` outside where its file has a problem.
+pub(super) fn survey(v: &Values, inputs: &mut Inputs, problems: &mut Vec<Problem>) -> Option<Option<Survey>> {
+    let Some(path) = v.text("survey.file") else { return Some(None) };
+    let text = inputs.text(v.entry("survey.file")?, path).map_err(|problem| problems.push(*problem)).ok()?;
+    let data = survey_data(path, &text).map_err(|found| problems.extend(found)).ok()?;
+    Some(Some(Survey { add: v.boolean("survey.add")?, data }))
 }
 
 /// Hub position and shaft angles; a problem where the hub is behind nothing.

@@ -13,6 +13,7 @@
 //! ```
 
 mod blade_file;
+mod body_cut;
 mod build;
 mod check_value;
 mod consistency;
@@ -30,6 +31,8 @@ mod schema;
 mod section_file;
 mod shape_file;
 mod source;
+mod survey_cover;
+mod survey_file;
 mod values;
 mod walk;
 
@@ -180,6 +183,8 @@ fn operating_point(
     let sections = build::sections(v, inputs, problems);
     let propeller = build::propeller(v, blade, sections);
     let surfaces = build::surfaces(v);
+    let bodies = build::bodies(v);
+    let survey = build::survey(v, inputs, problems);
     let behind = |what: &str| consistency::at_key(label, v, "placement.behind", what);
     let placement = match build::placement(v, &surfaces, behind) {
         Some(Ok(placement)) => Some(placement),
@@ -190,15 +195,18 @@ fn operating_point(
         None => None,
     };
     if let (Some(propeller), Some(placement)) = (&propeller, &placement) {
-        problems.extend(consistency::of_geometry(label, v, &surfaces, propeller, placement));
+        problems.extend(consistency::of_geometry(label, v, (&surfaces, &bodies), propeller, placement));
+        if let Some(Some(survey)) = &survey {
+            problems.extend(consistency::of_survey(label, v, survey, propeller, placement));
+        }
     }
     Some(OperatingPoint {
         flight: build::flight(v)?,
         propeller: propeller?,
         placement: placement?,
         surfaces: surfaces.into_iter().collect::<Option<Vec<_>>>()?,
-        bodies: Vec::new(),
-        survey: None,
+        bodies: bodies.into_iter().collect::<Option<Vec<_>>>()?,
+        survey: survey?,
         solver: build::solver(v)?,
     })
 }

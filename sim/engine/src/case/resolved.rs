@@ -9,7 +9,7 @@ pub(super) fn to_toml(v: &Values) -> String {
     let mut text = String::new();
     for group in groups() {
         let instances: Vec<String> = match group.shape {
-            Shape::Root | Shape::Table => vec![group.path.to_owned()],
+            Shape::Root | Shape::Table | Shape::Optional => vec![group.path.to_owned()],
             Shape::Named | Shape::Array => {
                 v.names(group.path).iter().map(|name| group.path.replace("NAME", name)).collect()
             }
@@ -29,7 +29,7 @@ fn write_group(text: &mut String, v: &Values, shape: Shape, instance: &str) {
     // Writing to a string cannot fail.
     let _ = match shape {
         Shape::Root => Ok(()),
-        Shape::Table | Shape::Named => writeln!(text, "\n[{instance}]"),
+        Shape::Table | Shape::Optional | Shape::Named => writeln!(text, "\n[{instance}]"),
         Shape::Array => writeln!(text, "\n[[{}]]", instance.split('.').next().unwrap_or_default()),
     };
     for entry in entries {

@@ -24,7 +24,7 @@ pub fn schema() -> Value {
 fn group_schema(group: &GroupSpec) -> Value {
     let member = object(group.path, group.doc);
     match group.shape {
-        Shape::Root | Shape::Table => member,
+        Shape::Root | Shape::Table | Shape::Optional => member,
         Shape::Named => json!({
             "type": "object",
             "description": group.doc,

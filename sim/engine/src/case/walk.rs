@@ -11,6 +11,9 @@ use super::nearest::nearest;
 use super::problem::Problem;
 use super::values::{Checked, Entry, Values};
 
+/// Arrays that share one set of names.
+const NAME_SHARERS: [&str; 2] = ["surface.NAME", "body.NAME"];
+
 const NOT_YET: &str = "is not available in this version";
 
 /// Checks every key of the document, fills in defaults, and gathers all problems.
@@ -49,6 +52,8 @@ impl Walker<'_> {
             (Availability::Available, node) => match group.shape {
                 Shape::Root => self.keys(group.path, "", root),
                 Shape::Table => self.table(group.path, node, root),
+                Shape::Optional if node.is_none() => {}
+                Shape::Optional => self.table(group.path, node, root),
                 Shape::Named => self.named(group.path, top, node),
                 Shape::Array => self.array(group.path, top, node),
             },
@@ -116,9 +121,17 @@ impl Walker<'_> {
         if !is_name(name) {
             return None;
         }
-        if self.values.names(group).contains(name) {
+        let others = NAME_SHARERS.iter().filter(|_| NAME_SHARERS.contains(&group));
+        let mut sharers = [group].into_iter().chain(others.copied());
+        if let Some(other) = sharers.find(|other| self.values.names(other).contains(name)) {
             let key = group.replace("NAME", name) + ".name";
-            let problem = self.problem(node, "is taken by an earlier member of this array");
+            let what = if other == group {
+                "is taken by an earlier member of this array".to_owned()
+            } else {
+                let kind = other.strip_suffix(".NAME").unwrap_or(other);
+                format!("is taken by a {kind}: names are unique over surfaces and bodies")
+            };
+            let problem = self.problem(node, what);
             self.problems.push(problem.key(key).value(node.content.to_toml()).allowed("a name of its own"));
             return None;
         }

@@ -2,6 +2,7 @@
 
 use std::f64::consts::{PI, TAU};
 
+mod body_wake;
 mod clearance;
 mod wake_crossing;
 
@@ -25,6 +26,9 @@ pub fn consequences(point: &OperatingPoint) -> Vec<Scalar> {
         let radius_m = 0.5 * point.propeller.diameter_m;
         all.extend(clearance::surface_distances(surface, &point.placement, radius_m));
         all.extend(wake_crossing::wake_crossing(surface, point));
+    }
+    for body in &point.bodies {
+        all.extend(body_wake::body_wake(body, point));
     }
     all
 }

@@ -24,6 +24,14 @@ pub struct OperatingPoint {
     pub solver: Solver,
 }
 
+impl OperatingPoint {
+    /// Whether a survey stands in for surfaces and bodies.
+    #[must_use]
+    pub fn survey_replaces(&self) -> bool {
+        self.survey.as_ref().is_some_and(|survey| !survey.add)
+    }
+}
+
 /// Undisturbed flow. Aircraft axes: x aft, y starboard, z up.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Flight {

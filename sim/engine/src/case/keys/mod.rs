@@ -4,10 +4,12 @@
 //! [`Availability::Available`] and read it in [`super::build`].
 
 mod aircraft;
+mod body;
 mod groups;
 mod propeller;
 mod section;
 mod solver;
+mod survey;
 
 use std::sync::LazyLock;
 
@@ -18,6 +20,8 @@ pub enum Shape {
     Root,
     /// One table, `[group]`.
     Table,
+    /// One table, `[group]`, whose keys mean anything only where it stands.
+    Optional,
     /// Tables by name, `[group.NAME]`.
     Named,
     /// An array of tables, `[[group]]`, each with a key `name`.
@@ -291,6 +295,8 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(section::keys("sections.NAME"));
     keys.extend(propeller::placement_keys());
     keys.extend(aircraft::surface_keys());
+    keys.extend(body::keys());
+    keys.extend(survey::keys());
     keys.extend(solver::keys());
     keys
 });
