@@ -6,13 +6,17 @@
 //! losses add, not their velocity deficits. How the propeller draws wakes in stands in [`suction`];
 //! [`station`] puts both together on the azimuths of one blade station.
 
+pub mod potential;
+mod span_table;
 pub mod station;
 pub mod suction;
+pub mod surface_at_disk;
 pub mod surface_wake;
 
 use crate::base::Vec3;
 use crate::point::result::Warning;
 use crate::wake::WakeStation;
+use station::StationGrid;
 
 /// Something ahead of the propeller that changes the air it meets.
 pub trait InflowSource: Send + Sync {
@@ -22,6 +26,16 @@ pub trait InflowSource: Send + Sync {
     /// Velocity added to the free stream at a point, aircraft axes, m/s, without the propeller.
     fn velocity_m_s(&self, _point_m: &Vec3) -> Option<Vec3> {
         None
+    }
+
+    /// Adds the velocity at all azimuths of a station, m/s (A).
+    fn add_on_ring(&self, ring: &StationGrid, sum_m_s: &mut [Vec3]) {
+        for (j, sum) in sum_m_s.iter_mut().enumerate() {
+            match self.velocity_m_s(&ring.point_m(j)) {
+                Some(velocity) => *sum += velocity,
+                None => return,
+            }
+        }
     }
 
     /// Where a point lies in this source's viscous wake; `None` where there is none.

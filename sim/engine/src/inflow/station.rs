@@ -77,6 +77,8 @@ pub struct Directions {
     pub radial: Vec<Vec3>,
     /// Along the station's motion (A).
     pub tangential: Vec<Vec3>,
+    /// Azimuth of the station itself, rad (A).
+    pub azimuth_rad: Vec<f64>,
 }
 
 impl Directions {
@@ -84,6 +86,7 @@ impl Directions {
     #[must_use]
     pub fn new(disk: &DiskAxes, azimuth_rad: &[f64], lag_rad: f64) -> Self {
         Self {
+            azimuth_rad: azimuth_rad.iter().map(|a| a - lag_rad).collect(),
             radial: azimuth_rad.iter().map(|a| disk.radial(a - lag_rad)).collect(),
             tangential: azimuth_rad.iter().map(|a| disk.tangential(a - lag_rad)).collect(),
         }
@@ -94,6 +97,12 @@ impl StationGrid<'_> {
     /// The station from the hub at azimuth index `j`, aircraft axes, m.
     fn arm_m(&self, j: usize) -> Vec3 {
         self.directions.radial[j] * self.station.radius_m
+    }
+
+    /// The station at azimuth index `j`, aircraft axes, m.
+    #[must_use]
+    pub fn point_m(&self, j: usize) -> Vec3 {
+        self.disk.hub_m + self.arm_m(j)
     }
 }
 
@@ -107,15 +116,13 @@ impl StationInflow {
         suction: Suction,
     ) -> Self {
         let count = grid.directions.radial.len();
-        let mut axial = Vec::with_capacity(count);
-        let mut tangential = Vec::with_capacity(count);
-        for (j, motion) in grid.directions.tangential.iter().enumerate() {
-            let point = grid.disk.hub_m + grid.arm_m(j);
-            let velocity =
-                sources.iter().filter_map(|s| s.velocity_m_s(&point)).fold(free_stream_m_s, |sum, v| sum + v);
-            axial.push(velocity.dot(&grid.disk.aft));
-            tangential.push(-velocity.dot(motion));
+        let mut velocity = vec![free_stream_m_s; count];
+        for source in sources {
+            source.add_on_ring(grid, &mut velocity);
         }
+        let axial: Vec<f64> = velocity.iter().map(|v| v.dot(&grid.disk.aft)).collect();
+        let motion = &grid.directions.tangential;
+        let tangential: Vec<f64> = velocity.iter().zip(motion).map(|(v, m)| -v.dot(m)).collect();
         let wakes: Vec<StationWake> =
             sources.iter().filter_map(|source| StationWake::new(grid, source.as_ref(), suction)).collect();
         let mean = |v: &[f64]| v.iter().sum::<f64>() / count as f64;

@@ -9,7 +9,7 @@ use crate::blade::{BladeStation, blade_stations};
 use crate::frames::{DiskAxes, free_stream_m_s};
 use crate::induction::momentum::Annulus;
 use crate::inflow::InflowSource;
-use crate::inflow::surface_wake::SurfaceWakeSource;
+use crate::inflow::surface_at_disk::SurfaceAtDisk;
 use crate::rotor::group::{StationGroup, StationSection};
 use crate::rotor::sweep::{SweepSetup, SweepStart};
 
@@ -64,11 +64,11 @@ impl<'a> Setup<'a> {
             })
             .collect();
         let mut sources = extra;
+        let tip_m = 0.5 * propeller.diameter_m;
+        let root_m = propeller.blade.rows[0].radius_ratio * tip_m;
         for surface in &point.surfaces {
-            if let Some(source) =
-                SurfaceWakeSource::new(surface, &point.flight, &disk, 0.5 * propeller.diameter_m)?
-            {
-                sources.push(Box::new(source));
+            if let Some(seen) = SurfaceAtDisk::new(surface, &point.flight, &disk, tip_m)? {
+                sources.extend(seen.sources(&disk, (root_m, tip_m))?);
             }
         }
         let step = std::f64::consts::TAU / solver.azimuths as f64;

@@ -1,0 +1,128 @@
+//! A surface as one disk sees it: circulation, the stretch of span ahead of the disk, and the inflow sources it makes.
+//!
+//! A surface makes up to three sources, named after it: `NAME_lift` and `NAME_thickness`, its potential fields, and
+//! `NAME_wake`, its viscous wake. With the potential fields off the wake sees the undisturbed speed at its edge.
+
+use std::sync::Arc;
+
+use super::InflowSource;
+use super::potential::{SampledField, lift_source, thickness_source};
+use super::surface_wake::SurfaceWakeSource;
+use crate::base::Vec3;
+use crate::frames::{DiskAxes, free_stream_m_s};
+use crate::point::PointError;
+use crate::point::input::{Flight, Surface};
+use crate::surface::centre_line::CentreLines;
+use crate::surface::flow::SurfaceFlow;
+use crate::surface::geometry::{EdgeCoordinates, Half};
+use crate::surface::lift_field::LiftField;
+use crate::surface::thickness_field::ThicknessField;
+
+/// Nearest to the edge, in chords, that the edge speed is taken: linear thickness theory has a pole at the edge.
+const NEAREST_EDGE_SPEED: f64 = 0.02;
+
+/// What is computed once for a surface and a disk.
+pub struct SurfaceAtDisk {
+    /// Circulation and sections.
+    pub flow: Arc<SurfaceFlow>,
+    /// Where the disk lies as seen from each half.
+    pub ranges: Vec<DiskRange>,
+    /// The wake's centre lines behind each half, along the stretch the disk sees.
+    pub centre_lines: Vec<CentreLines>,
+    /// Nearest and furthest distance of the disk behind the trailing edge, not negative, m.
+    pub aft_m: (f64, f64),
+    fields: Option<(LiftField, ThicknessField)>,
+}
+
+/// Where the disk's rim lies as seen from one half.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DiskRange {
+    /// Stations on the half, followed upstream along the drift of sideslip, m.
+    pub span_m: (f64, f64),
+    /// Distances behind the trailing edge, m.
+    pub aft_m: (f64, f64),
+}
+
+impl DiskRange {
+    fn new(half: &Half, stream: &Vec3, disk: &DiskAxes, tip_m: f64) -> Self {
+        let mut range =
+            Self { span_m: (f64::INFINITY, f64::NEG_INFINITY), aft_m: (f64::INFINITY, f64::NEG_INFINITY) };
+        let rim = (0..32).map(|i| disk.point_m(tip_m, std::f64::consts::TAU * f64::from(i) / 32.0));
+        for point in rim.chain([disk.hub_m]) {
+            let at = half.edge_coordinates(&point);
+            let s = at.s_m - stream.dot(&half.span_direction) / stream.x * at.aft_m;
+            range.span_m = (range.span_m.0.min(s), range.span_m.1.max(s));
+            range.aft_m = (range.aft_m.0.min(at.aft_m), range.aft_m.1.max(at.aft_m));
+        }
+        range
+    }
+}
+
+impl SurfaceAtDisk {
+    /// Solves a surface for a disk of radius `tip_m`; `None` where the stream does not come from ahead.
+    ///
+    /// # Errors
+    /// [`PointError::Circulation`] when the lifting line does not settle.
+    pub fn new(
+        surface: &Surface,
+        flight: &Flight,
+        disk: &DiskAxes,
+        tip_m: f64,
+    ) -> Result<Option<Self>, PointError> {
+        let stream = free_stream_m_s(flight);
+        if stream.x <= 0.0 {
+            return Ok(None);
+        }
+        let flow = SurfaceFlow::new(surface, &stream)
+            .map_err(|e| PointError::Circulation { surface: surface.name.clone(), reason: e.to_string() })?;
+        let halves = &flow.line.span.halves;
+        let ranges: Vec<DiskRange> =
+            halves.iter().map(|half| DiskRange::new(half, &stream, disk, tip_m)).collect();
+        let from_m = ranges.iter().map(|r| r.aft_m.0).fold(f64::INFINITY, f64::min).max(0.0);
+        let to_m = ranges.iter().map(|r| r.aft_m.1).fold(0.0, f64::max).max(from_m + 1e-6 * tip_m);
+        let centre_lines: Vec<CentreLines> =
+            (0..ranges.len()).map(|h| flow.centre_lines(h, ranges[h].span_m, to_m)).collect();
+        let flow = Arc::new(flow);
+        let fields = surface.potential.then(|| {
+            let lift = LiftField::new(Arc::clone(&flow), centre_lines.clone());
+            (lift, ThicknessField::new(Arc::clone(&flow)))
+        });
+        Ok(Some(Self { flow, ranges, centre_lines, aft_m: (from_m, to_m), fields }))
+    }
+
+    /// Speed beside the wake over the speed of the stream, on the centre line behind a station of a half.
+    #[must_use]
+    pub fn edge_speed_ratio(&self, half: usize, s_m: f64, aft_m: f64) -> f64 {
+        let Some((lift, thickness)) = &self.fields else { return 1.0 };
+        let geometry = &self.flow.line.span.halves[half];
+        let aft_m = aft_m.max(NEAREST_EDGE_SPEED * geometry.chord_m(s_m));
+        let offset_m = self.centre_lines[half].height_m(s_m, aft_m);
+        let point = geometry.point(&EdgeCoordinates { s_m, aft_m, offset_m });
+        // On its own sheet the span part of the lift has no axial share.
+        let added = thickness.velocity_m_s(&point) + lift.section_velocity_m_s(&point);
+        1.0 + added.x / self.flow.line.velocity_m_s.norm()
+    }
+
+    /// The sources this surface makes on the disk between the blades' root and tip.
+    ///
+    /// # Errors
+    /// [`PointError::Circulation`] when the wake model cannot be set up.
+    pub fn sources(
+        self,
+        disk: &DiskAxes,
+        (root_m, tip_m): (f64, f64),
+    ) -> Result<Vec<Box<dyn InflowSource>>, PointError> {
+        let wake = SurfaceWakeSource::new(&self, disk)?;
+        let mut sources: Vec<Box<dyn InflowSource>> = Vec::new();
+        if let Some((lift, thickness)) = self.fields {
+            let name = &self.flow.surface.name;
+            let grid = SampledField::grid(disk, (root_m, tip_m), self.aft_m.0);
+            sources.push(Box::new(lift_source(format!("{name}_lift"), grid.clone(), lift)));
+            sources.push(Box::new(thickness_source(format!("{name}_thickness"), grid, thickness)));
+        }
+        if let Some(wake) = wake {
+            sources.push(Box::new(wake));
+        }
+        Ok(sources)
+    }
+}

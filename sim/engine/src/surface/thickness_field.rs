@@ -1,0 +1,89 @@
+//! Velocity that a surface's thickness makes at any point: line sources along the span.
+//!
+//! Behind the edge it is the plane field of the closed four-digit section ([`super::section_field`]) in the axes of the
+//! section abreast. The finite span enters by the exact integral of a line source of constant strength between the
+//! tips: in the plane of the section each source acts by
+//!
+//! ```text
+//! F(ρ) = ½ [l₁/√(l₁² + ρ²) + l₂/√(l₂² + ρ²)]
+//! ```
+//!
+//! of an endless one, ρ its distance in that plane and l₁, l₂ the distances from the tips along the span; along the
+//! span it adds q/4π (1/r₂ − 1/r₁). The plane field is taken times F at the nearest source, and eight sources along
+//! the chord carry the differences of F between them. Chord and sweep are those of the section abreast (strips);
+//! dihedral is straightened for l₁ and l₂. Linear in thickness and in the speed along the chord.
+
+use std::f64::consts::PI;
+use std::sync::Arc;
+
+use super::flow::SurfaceFlow;
+use super::section_axes::SectionPoint;
+use super::section_field::{slope_by_root, thickness_velocity};
+use crate::base::Vec3;
+use crate::base::quadrature::gauss8;
+
+/// The velocity field of a surface's thickness.
+#[derive(Debug, Clone)]
+pub struct ThicknessField {
+    flow: Arc<SurfaceFlow>,
+    /// Position along the chord, chords, and strength over speed and chord, of the sources.
+    sources: Vec<(f64, f64)>,
+}
+
+impl ThicknessField {
+    /// The field of a surface of constant thickness ratio.
+    #[must_use]
+    pub fn new(flow: Arc<SurfaceFlow>) -> Self {
+        let mut sources = Vec::with_capacity(8);
+        // Nodes of the rule in the root of the chord position, where the slope is a polynomial: the sum is closed.
+        gauss8(0.0, 1.0, |q| {
+            sources.push((q, 0.0));
+            0.0
+        });
+        for i in 0..sources.len() {
+            let mut call = 0;
+            let weight = gauss8(0.0, 1.0, |_| {
+                call += 1;
+                f64::from(u8::from(call == i + 1))
+            });
+            let q = sources[i].0;
+            sources[i] = (q * q, 10.0 * flow.surface.thickness_ratio * slope_by_root(q) * weight);
+        }
+        Self { flow, sources }
+    }
+
+    /// Velocity at a point, aircraft axes, m/s.
+    #[must_use]
+    pub fn velocity_m_s(&self, point_m: &Vec3) -> Vec3 {
+        let point = SectionPoint::new(&self.flow, point_m);
+        let stream = &self.flow.line.velocity_m_s;
+        let (ex, en) = point.chord_direction;
+        let speed = stream.x * ex + stream.dot(&point.half.normal) * en;
+        let ends = point.ends_m(self.flow.surface.mirror);
+        let chord = point.chord_m;
+        let nearest = (point.zeta.re - point.zeta.re.clamp(0.0, 1.0)).hypot(point.zeta.im);
+        let near_factor = span_factor(ends, nearest * chord);
+        let (u, w) = thickness_velocity(self.flow.surface.thickness_ratio, point.zeta);
+        let mut sum = (near_factor * u, near_factor * w);
+        let mut along = 0.0;
+        for (x, strength) in &self.sources {
+            let (dx, dz) = (point.zeta.re - x, point.zeta.im);
+            let square = (dx * dx + dz * dz).max(f64::MIN_POSITIVE);
+            let factor = span_factor(ends, square.sqrt() * chord) - near_factor;
+            let scale = strength * factor / (2.0 * PI * square);
+            sum = (sum.0 + scale * dx, sum.1 + scale * dz);
+            let reach = |end: f64| 1.0 / (end * end / (chord * chord) + square).sqrt();
+            along += strength / (4.0 * PI) * (reach(ends.1) - reach(ends.0));
+        }
+        speed * (point.to_aircraft(sum) + along * point.half.span_direction)
+    }
+}
+
+/// Share of an endless line source that one between the tips makes in the plane of a section.
+fn span_factor((l1, l2): (f64, f64), distance_m: f64) -> f64 {
+    let part = |l: f64| {
+        let reach = l.hypot(distance_m);
+        if reach > 0.0 { l / reach } else { 0.0 }
+    };
+    0.5 * (part(l1) + part(l2))
+}
