@@ -9,7 +9,7 @@ use super::section_file::section_table;
 use super::values::Values;
 use crate::base::Vec3;
 use crate::point::input::{
-    AnalyticSection, BladeTable, Compressibility, Flight, Induction, Placement, Propeller, Rotation,
+    AnalyticSection, BladeTable, Compressibility, Flap, Flight, Induction, Placement, Propeller, Rotation,
     SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake,
 };
 use crate::surface::geometry::trailing_edge_at_y;
@@ -142,9 +142,25 @@ fn surface(v: &Values, name: &str) -> Option<Surface> {
             "none" => SurfaceWake::None,
             _ => SurfaceWake::Momentum,
         },
-        flaps: Vec::new(),
-        potential: false,
+        flaps: flaps(v, name)?,
+        potential: v.boolean(&key("potential"))?,
     })
+}
+
+/// The flaps of a surface.
+fn flaps(v: &Values, surface: &str) -> Option<Vec<Flap>> {
+    let path = format!("surface.{surface}.flap");
+    let flap = |name: &String| {
+        let key = |key: &str| format!("{path}.{name}.{key}");
+        Some(Flap {
+            name: name.clone(),
+            span_from: v.number(&key("span_from"))?,
+            span_to: v.number(&key("span_to"))?,
+            chord_ratio: v.number(&key("chord_ratio"))?,
+            deflection_rad: v.radians(&key("deflection_deg"))?,
+        })
+    };
+    v.names(&format!("{path}.NAME")).iter().map(flap).collect()
 }
 
 /// Hub position and shaft angles; a problem where the hub is behind nothing.

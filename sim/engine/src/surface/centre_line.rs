@@ -22,7 +22,7 @@
 //! flow at the edge itself has the direction that belongs to the section: along the mean line for an attached
 //! section of slope 2π, and turned towards the stream by the share of lift that viscosity or stall takes away.
 //!
-//! A flap adds its own part, Σ Aₙ pⁿ of [`super::section_field`], on the axis (2δ/π) atan2(p sin t_h, 1 − p cos t_h) with
+//! A flap adds its own part (see [`super::section_field`]), on the axis (2δ/π) atan2(p sin t_h, 1 + p cos t_h) with
 //! p = X − √(X² − 1); the wake then leaves along the flap by the deflection as it acts, from the edge as it is turned.
 //!
 //! Thickness moves the line of a symmetric section at 6 degrees from 0.0045 to between 0.0040 and 0.0049 chord at

@@ -10,13 +10,13 @@
 //! of thin-aerofoil theory (Glauert, Elements of Aerofoil and Airscrew Theory, ch. VII, from memory) has the field
 //!
 //! ```text
-//! u − iw = iV [A₀ (1 − R/(X + 1)) + Σ Aₙ pⁿ]
+//! u − iw = iV [A₀ (1 − R/(X + 1)) − Σ Aₙ (−p)ⁿ]
 //! ```
 //!
 //! - A₀ alone is the flat plate, −i sin α [√((ζ − 1)/ζ) − 1] V: exact, at any incidence, in the plate's own axes.
 //! - A₁ alone is the elliptic load of a parabolic mean line, A₁ = −2α₀.
 //! - A plain flap deflected by δ about the hinge x = (1 − cos t_h)/2 has Aₙ = 2δ sin(n t_h)/(nπ), whose sum is
-//!   Σ Aₙ pⁿ = (δ/iπ) ln[(1 − p e^(−i t_h))/(1 − p e^(i t_h))].
+//!   −Σ Aₙ (−p)ⁿ = (δ/iπ) ln[(1 − p e^(−i s))/(1 − p e^(i s))] with s = π − t_h.
 //!
 //! Thickness: sources 2V dz_t/dx on the chord (linear theory), z_t the four-digit form with its trailing edge closed,
 //! z_t = 5t (0.2969 √x − 0.1260 x − 0.3516 x² + 0.2843 x³ − 0.1036 x⁴) (Jacobs, Ward, Pinkerton, NACA Report 460,
@@ -78,9 +78,9 @@ impl LiftParts {
     }
 }
 
-/// Σ sin(n t) pⁿ 2/(nπ).
+/// Σ sin(n s) pⁿ 2/(nπ) with s = π − t_h.
 fn flap_sum(p: Complex<f64>, hinge_rad: f64) -> Complex<f64> {
-    let turn = Complex::from_polar(1.0, hinge_rad);
+    let turn = Complex::from_polar(1.0, PI - hinge_rad);
     let log = (1.0 - p * turn.conj()).ln() - (1.0 - p * turn).ln();
     // Division by i.
     Complex::new(log.im, -log.re) / PI
@@ -89,7 +89,7 @@ fn flap_sum(p: Complex<f64>, hinge_rad: f64) -> Complex<f64> {
 /// The same on the axis behind the edge, 0 < p ≤ 1.
 #[must_use]
 pub fn flap_sum_on_axis(p: f64, hinge_rad: f64) -> f64 {
-    (2.0 / PI) * (p * hinge_rad.sin()).atan2(1.0 - p * hinge_rad.cos())
+    (2.0 / PI) * (p * hinge_rad.sin()).atan2(1.0 + p * hinge_rad.cos())
 }
 
 /// Velocity of a plane vortex, positive for lift, at (x, z) from it, m/s.

@@ -284,6 +284,7 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(section::keys("sections.NAME"));
     keys.extend(propeller::placement_keys());
     keys.extend(aircraft::surface_keys());
+    keys.extend(aircraft::flap_keys());
     keys.extend(solver::keys());
     keys
 });
