@@ -117,7 +117,8 @@ fn val_flat_plate_in_the_plane_limit() {
 fn val_lift_part_of_thick_sections_at_equal_lift() {
     let angle = 6_f64.to_radians();
     let field = PlaneLift::new(&wing(2000.0, 0.12, 0.0), angle);
-    let ratio = [("joukowski_12", 1.09257), ("karman_trefftz_12_te16", 1.09432), ("karman_trefftz_10_te10", 1.07899)];
+    let ratio =
+        [("joukowski_12", 1.09257), ("karman_trefftz_12_te16", 1.09432), ("karman_trefftz_10_te10", 1.07899)];
     for (shape, lift_ratio) in ratio {
         let mut worst = 0.0_f64;
         for row in table(include_str!("../data/wing/section_lift_part.csv")).rows() {
@@ -152,7 +153,8 @@ fn val_whole_field_of_a_cambered_section() {
         for row in table(include_str!("../data/wing/section_exact_field.csv")).rows() {
             let at = |column| number(&row, column);
             let (x, z) = (at("x_over_c"), at("z_over_c"));
-            let wanted = row.text("shape").unwrap() == "joukowski_12_camber4" && at("incidence_deg") == angle_deg;
+            let wanted =
+                row.text("shape").unwrap() == "joukowski_12_camber4" && at("incidence_deg") == angle_deg;
             if !wanted || !(0.05..=0.5).contains(&x) || z.abs() > 0.5 {
                 continue;
             }
@@ -180,7 +182,11 @@ fn val_thickness_on_the_axis() {
         assert!((b - number(&row, "linear_naca10_closed")).abs() < 2e-5, "{x}: {b}");
         if (0.05..=0.3).contains(&x) {
             let exact = number(&row, "exact_naca12_closed");
-            println!("{x} chord: {:.4} V lost, exact potential flow {exact:.4} ({:+.1} %)", a, 100.0 * (exact / a - 1.0));
+            println!(
+                "{x} chord: {:.4} V lost, exact potential flow {exact:.4} ({:+.1} %)",
+                a,
+                100.0 * (exact / a - 1.0)
+            );
             assert!((0.97..=1.082).contains(&(exact / a)), "{x}");
         }
     }
@@ -194,7 +200,10 @@ fn val_measured_edge_speed() {
     for (x, measured) in [(0.05, 0.944), (0.2, 0.982)] {
         for z in [0.035, -0.035] {
             let speed = 1.0 + field.velocity_m_s(&Vec3::new(x, 0.3, z)).x / SPEED;
-            println!("edge speed at {x} chord: {speed:.4}, measured {measured} ({:+.2} %)", 100.0 * (speed / measured - 1.0));
+            println!(
+                "edge speed at {x} chord: {speed:.4}, measured {measured} ({:+.2} %)",
+                100.0 * (speed / measured - 1.0)
+            );
             assert!((speed / measured - 1.0).abs() < 0.015);
         }
     }
@@ -221,7 +230,9 @@ fn val_downwash_behind_an_elliptic_load() {
     let mut worst = 0.0_f64;
     for row in table(include_str!("../data/wing/downwash_elliptic_axis.csv")).rows() {
         let x = number(&row, "x_over_s");
-        for (column, z) in [("w_z0", 0.0), ("w_z0p05", 0.05), ("w_z0p1", 0.1), ("w_z0p2", 0.2), ("w_z0p5", 0.5)] {
+        for (column, z) in
+            [("w_z0", 0.0), ("w_z0p05", 0.05), ("w_z0p1", 0.1), ("w_z0p2", 0.2), ("w_z0p5", 0.5)]
+        {
             // The table's heights count from the sheet, which follows the wake's centre line.
             let edge = flow.line.span.halves[0].trailing_edge(0.0).x;
             let height = z + flow.centre_lines(0, (0.0, 0.1), 20.0).height_m(0.0, x - edge);
@@ -257,7 +268,8 @@ fn val_downwash_at_infinity() {
 /// circulations are linear in the three.
 #[test]
 fn val_superposition() {
-    let flap = Flap { name: "f".into(), span_from: 0.2, span_to: 0.8, chord_ratio: 0.25, deflection_rad: 1e-4 };
+    let flap =
+        Flap { name: "f".into(), span_from: 0.2, span_to: 0.8, chord_ratio: 0.25, deflection_rad: 1e-4 };
     let make = |angle: f64, zero_lift: f64, flapped: bool| {
         let mut surface = wing(8.0, 0.12, zero_lift);
         if flapped {
@@ -265,12 +277,8 @@ fn val_superposition() {
         }
         lift_field(&flow(&surface, angle), (0.0, 4.0), 1.0)
     };
-    let (a, b, c, all) = (
-        make(1e-4, 0.0, false),
-        make(0.0, -1e-4, false),
-        make(0.0, 0.0, true),
-        make(1e-4, -1e-4, true),
-    );
+    let (a, b, c, all) =
+        (make(1e-4, 0.0, false), make(0.0, -1e-4, false), make(0.0, 0.0, true), make(1e-4, -1e-4, true));
     for (x, y, z) in [(0.1, 0.5, 0.2), (0.3, 1.5, -0.1), (0.05, 2.5, 0.4)] {
         let at = Vec3::new(x, y, z);
         let sum = a.velocity_m_s(&at) + b.velocity_m_s(&at) + c.velocity_m_s(&at);
@@ -307,7 +315,13 @@ fn val_flap_effectiveness() {
         assert!((thin_effectiveness(chord_ratio) - tau).abs() < 1e-6);
         let mut surface = wing(2000.0, 0.12, 0.0);
         let deflection_rad = 2_f64.to_radians();
-        surface.flaps.push(Flap { name: "f".into(), span_from: 0.0, span_to: 1.0, chord_ratio, deflection_rad });
+        surface.flaps.push(Flap {
+            name: "f".into(),
+            span_from: 0.0,
+            span_to: 1.0,
+            chord_ratio,
+            deflection_rad,
+        });
         let flow = flow(&surface, 0.0);
         let lift = flow.line.strips[20].lift_coefficient;
         let expected = number(&row, "cl_delta") * deflection_rad * 0.83;

@@ -37,7 +37,9 @@ fn flap_spans(label: &str, v: &Values, surface: &str) -> Vec<Problem> {
     let mut earlier: Vec<(&str, f64, f64)> = Vec::new();
     for name in v.names(&format!("{path}.NAME")) {
         let key = |key: &str| format!("{path}.{name}.{key}");
-        let (Some(from), Some(to)) = (v.number(&key("span_from")), v.number(&key("span_to"))) else { continue };
+        let (Some(from), Some(to)) = (v.number(&key("span_from")), v.number(&key("span_to"))) else {
+            continue;
+        };
         if to <= from {
             let what = format!("does not lie outside span_from = {from}");
             let problem = at_key(label, v, &key("span_to"), what);

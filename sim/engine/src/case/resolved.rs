@@ -18,13 +18,12 @@ pub(super) fn to_toml(v: &Values) -> String {
 fn write_members(text: &mut String, v: &Values, group: &GroupSpec, path: &str) {
     let instances: Vec<String> = match group.shape {
         Shape::Root | Shape::Table => vec![path.to_owned()],
-        Shape::Named | Shape::Array => {
-            v.names(path).iter().map(|name| path.replace("NAME", name)).collect()
-        }
+        Shape::Named | Shape::Array => v.names(path).iter().map(|name| path.replace("NAME", name)).collect(),
     };
     for instance in instances {
         write_group(text, v, group, &instance);
-        for part in groups().iter().filter(|part| parent(part) == Some(group.path) && !group.path.is_empty()) {
+        for part in groups().iter().filter(|part| parent(part) == Some(group.path) && !group.path.is_empty())
+        {
             let rest = part.path.strip_prefix(group.path).unwrap_or_default();
             write_members(text, v, part, &format!("{instance}{rest}"));
         }

@@ -28,14 +28,9 @@ pub trait InflowSource: Send + Sync {
         None
     }
 
-    /// Adds the velocity at all azimuths of a station, m/s (A).
-    fn add_on_ring(&self, ring: &StationGrid, sum_m_s: &mut [Vec3]) {
-        for (j, sum) in sum_m_s.iter_mut().enumerate() {
-            match self.velocity_m_s(&ring.point_m(j)) {
-                Some(velocity) => *sum += velocity,
-                None => return,
-            }
-        }
+    /// Adds what a station meets at all azimuths, axial and against its motion, m/s (A each).
+    fn add_on_ring(&self, ring: &StationGrid, axial_m_s: &mut [f64], tangential_m_s: &mut [f64]) {
+        add_points(self, ring, axial_m_s, tangential_m_s);
     }
 
     /// Where a point lies in this source's viscous wake; `None` where there is none.
@@ -51,6 +46,21 @@ pub trait InflowSource: Send + Sync {
     /// Depth, width and shape of the wake at a position, without the propeller.
     fn wake_station(&self, _position: &WakePosition) -> Option<WakeStation> {
         None
+    }
+}
+
+/// Adds a source's velocity at every point of a ring; nothing where it has none.
+fn add_points<S: InflowSource + ?Sized>(
+    source: &S,
+    ring: &StationGrid,
+    axial_m_s: &mut [f64],
+    tangential_m_s: &mut [f64],
+) {
+    let sums = axial_m_s.iter_mut().zip(tangential_m_s);
+    for (j, ((axial, tangential), motion)) in sums.zip(&ring.directions.tangential).enumerate() {
+        let Some(velocity) = source.velocity_m_s(&ring.point_m(j)) else { return };
+        *axial += velocity.dot(&ring.disk.aft);
+        *tangential -= velocity.dot(motion);
     }
 }
 

@@ -1,8 +1,8 @@
 //! The span part of a lift field on the disk, by station and height over the wake's sheet.
 //!
 //! The span part is dear (it sums over the span) and smooth, except across the sheet, where the velocity along the span
-//! jumps and the upwash has a kink. Each side of the sheet has its own table: equal steps of a quarter of the tip
-//! radius along the span (cubic interpolation) and five heights (the polynomial through all).
+//! jumps and the upwash has a kink. Each side of the sheet has its own table: equal steps along the span, 0.4
+//! of the tip radius or less, and four heights, with the cubic through four values in both.
 
 use crate::base::Vec3;
 use crate::frames::DiskAxes;
@@ -11,9 +11,9 @@ use crate::surface::geometry::EdgeCoordinates;
 use crate::surface::lift_field::LiftField;
 
 /// Heights on each side.
-const HEIGHTS: usize = 5;
+const HEIGHTS: usize = 4;
 /// Step along the span over the tip radius.
-const STEP: f64 = 0.25;
+const STEP: f64 = 0.4;
 /// Least axial share of the shaft: with less, the disk lies along the sheet and has no single height to a station.
 const LEAST_AXIAL: f64 = 0.3;
 /// Height over its step at which the sheet's own side is read, to be on one side of it.
@@ -45,7 +45,8 @@ impl SpanTable {
         for ring in 0..=4 {
             for j in 0..24 {
                 let azimuth = std::f64::consts::TAU * f64::from(j) / 24.0;
-                let (half, s, h) = field.sheet_coordinates(&disk.point_m(0.25 * f64::from(ring) * tip_m, azimuth));
+                let (half, s, h) =
+                    field.sheet_coordinates(&disk.point_m(0.25 * f64::from(ring) * tip_m, azimuth));
                 let (low, high, top) = bounds[half].unwrap_or((s, s, 0.0));
                 bounds[half] = Some((low.min(s), high.max(s), top.max(h.abs())));
             }
@@ -94,7 +95,7 @@ impl HalfTable {
         let position = (s_m - self.from_m) / self.step_m;
         let first = (position.floor().max(1.0) as usize).min(self.stations - 3) - 1;
         let along = lagrange4(position - (first + 1) as f64);
-        let up = lagrange5((height_m.abs() / self.height_step_m).min((HEIGHTS - 1) as f64));
+        let up = lagrange4((height_m.abs() / self.height_step_m).min((HEIGHTS - 1) as f64) - 1.0);
         let side = &self.sides[usize::from(height_m >= 0.0)];
         let mut sum = Vec3::zeros();
         for (i, a) in along.iter().enumerate() {
@@ -117,10 +118,4 @@ fn aft_on_disk_m(field: &LiftField, half: usize, disk: &DiskAxes, s_m: f64, heig
         aft_m = (disk.hub_m - point).dot(&disk.aft) / disk.aft.x;
     }
     aft_m
-}
-
-/// Weights of five equally spaced values at 0 to 4.
-fn lagrange5(t: f64) -> [f64; 5] {
-    let (a, b, c, d, e) = (t, t - 1.0, t - 2.0, t - 3.0, t - 4.0);
-    [b * c * d * e / 24.0, -a * c * d * e / 6.0, a * b * d * e / 4.0, -a * b * c * e / 6.0, a * b * c * d / 24.0]
 }

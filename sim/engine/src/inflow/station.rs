@@ -70,7 +70,8 @@ pub struct StationGrid<'a> {
     pub directions: &'a Directions,
 }
 
-/// Unit vectors to and along the motion of a station at each azimuth of its blade, aircraft axes.
+/// Unit vectors to and along the motion of a station at each azimuth of its blade, aircraft axes; azimuths at equal
+/// steps of one turn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Directions {
     /// From the hub to the station (A).
@@ -116,13 +117,12 @@ impl StationInflow {
         suction: Suction,
     ) -> Self {
         let count = grid.directions.radial.len();
-        let mut velocity = vec![free_stream_m_s; count];
+        let mut axial = vec![free_stream_m_s.dot(&grid.disk.aft); count];
+        let mut tangential: Vec<f64> =
+            grid.directions.tangential.iter().map(|motion| -free_stream_m_s.dot(motion)).collect();
         for source in sources {
-            source.add_on_ring(grid, &mut velocity);
+            source.add_on_ring(grid, &mut axial, &mut tangential);
         }
-        let axial: Vec<f64> = velocity.iter().map(|v| v.dot(&grid.disk.aft)).collect();
-        let motion = &grid.directions.tangential;
-        let tangential: Vec<f64> = velocity.iter().zip(motion).map(|(v, m)| -v.dot(m)).collect();
         let wakes: Vec<StationWake> =
             sources.iter().filter_map(|source| StationWake::new(grid, source.as_ref(), suction)).collect();
         let mean = |v: &[f64]| v.iter().sum::<f64>() / count as f64;

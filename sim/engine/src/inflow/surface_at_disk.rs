@@ -6,7 +6,7 @@
 use std::sync::Arc;
 
 use super::InflowSource;
-use super::potential::{SampledField, lift_source, thickness_source};
+use super::potential::{DiskRings, lift_source, thickness_source};
 use super::surface_wake::SurfaceWakeSource;
 use crate::base::Vec3;
 use crate::frames::{DiskAxes, free_stream_m_s};
@@ -103,7 +103,7 @@ impl SurfaceAtDisk {
         1.0 + added.x / self.flow.line.velocity_m_s.norm()
     }
 
-    /// The sources this surface makes on the disk between the blades' root and tip.
+    /// The sources this surface makes on the disk between the blades' root and tip, for rings of `azimuths`.
     ///
     /// # Errors
     /// [`PointError::Circulation`] when the wake model cannot be set up.
@@ -111,14 +111,15 @@ impl SurfaceAtDisk {
         self,
         disk: &DiskAxes,
         (root_m, tip_m): (f64, f64),
+        azimuths: usize,
     ) -> Result<Vec<Box<dyn InflowSource>>, PointError> {
         let wake = SurfaceWakeSource::new(&self, disk)?;
         let mut sources: Vec<Box<dyn InflowSource>> = Vec::new();
         if let Some((lift, thickness)) = self.fields {
             let name = &self.flow.surface.name;
-            let grid = SampledField::grid(disk, (root_m, tip_m), self.aft_m.0);
-            sources.push(Box::new(lift_source(format!("{name}_lift"), grid.clone(), lift)));
-            sources.push(Box::new(thickness_source(format!("{name}_thickness"), grid, thickness)));
+            let rings = DiskRings { disk, root_m, tip_m, gap_m: self.aft_m.0, azimuths };
+            sources.push(Box::new(lift_source(format!("{name}_lift"), &rings, lift)));
+            sources.push(Box::new(thickness_source(format!("{name}_thickness"), &rings, thickness)));
         }
         if let Some(wake) = wake {
             sources.push(Box::new(wake));

@@ -68,7 +68,7 @@ impl<'a> Setup<'a> {
         let root_m = propeller.blade.rows[0].radius_ratio * tip_m;
         for surface in &point.surfaces {
             if let Some(seen) = SurfaceAtDisk::new(surface, &point.flight, &disk, tip_m)? {
-                sources.extend(seen.sources(&disk, (root_m, tip_m))?);
+                sources.extend(seen.sources(&disk, (root_m, tip_m), solver.azimuths)?);
             }
         }
         let step = std::f64::consts::TAU / solver.azimuths as f64;

@@ -185,7 +185,8 @@ fn edge_angle_rad(strip: &Strip, section: &StripSection, sweep_cosine: f64) -> f
     let efficiency = efficiency(&section.analytic);
     // Lift less its camber part, in the angle of attack that makes as much of it on a flat plate.
     let plate_rad = (strip.lift_coefficient / sweep_cosine + slope * zero) / slope.max(TAU);
-    strip.effective_angle_rad - plate_rad + (2.0 * section.camber_zero_lift_rad - section.flap_rad) * efficiency
+    strip.effective_angle_rad - plate_rad
+        + (2.0 * section.camber_zero_lift_rad - section.flap_rad) * efficiency
 }
 
 /// Section slope over that of thin-aerofoil theory, at most 1: a slope that thickness raises above 2π does not turn

@@ -22,7 +22,7 @@ use std::sync::Arc;
 use super::centre_line::CentreLines;
 use super::flow::SurfaceFlow;
 use super::geometry::Half;
-use super::section_axes::{SectionPoint, half_abreast};
+use super::section_axes::{SectionPoint, half_abreast, joined_normal};
 use super::section_field::{LiftParts, plane_vortex_m_s};
 use super::span_sheet::{BOUND_CORE, SpanSheet};
 use crate::base::Vec3;
@@ -91,7 +91,9 @@ impl LiftField {
         let circulation = self.flow.circulation_m2_s(&self.flow.position(half, s_m));
         let core_m = BOUND_CORE * geometry.chord_m(s_m.clamp(0.0, geometry.length_m));
         let (u, w) = plane_vortex_m_s(circulation, aft_m, height_m, core_m);
-        self.sheet.velocity_m_s(&model_point) - u * Vec3::x() - w * geometry.normal
+        let halves = self.halves();
+        let normal = joined_normal(halves, geometry, model_point.y - halves[0].root_quarter_chord_m.y);
+        self.sheet.velocity_m_s(&model_point) - u * Vec3::x() - w * normal
     }
 
     /// The half a point is abreast of, its station there and its height above the sheet, m.

@@ -38,6 +38,17 @@ pub(super) fn half_abreast(halves: &[Half], point_m: &Vec3) -> usize {
     usize::from(halves.len() == 2 && point_m.y < halves[0].root_quarter_chord_m.y)
 }
 
+/// Normal of a half `side_m` beside the plane of symmetry: over the root those of both halves join smoothly, since by
+/// symmetry nothing turns there.
+pub(super) fn joined_normal(halves: &[Half], half: &Half, side_m: f64) -> Vec3 {
+    if halves.len() != 2 {
+        return half.normal;
+    }
+    let t = (side_m.abs() / (ROOT_JOIN * half.root_chord_m)).min(1.0);
+    let joined = Vec3::new(0.0, half.normal.y * t * (2.0 - t), half.normal.z);
+    joined.try_normalize(0.0).unwrap_or(half.normal)
+}
+
 impl<'a> SectionPoint<'a> {
     /// Finds the section abreast of a point in aircraft axes.
     pub(super) fn new(flow: &'a SurfaceFlow, point_m: &Vec3) -> Self {
@@ -57,13 +68,7 @@ impl<'a> SectionPoint<'a> {
         let (ex, en) = (chord.0 / chord_m, chord.1 / chord_m);
         let (dx, dn) = (edge.aft_m + forward, edge.offset_m - rise);
         let zeta = Complex::new(1.0 + (dx * ex + dn * en) / chord_m, (dn * ex - dx * en) / chord_m);
-        let normal = if halves.len() == 2 {
-            let t = (side_m.abs() / (ROOT_JOIN * half.root_chord_m)).min(1.0);
-            let joined = Vec3::new(0.0, half.normal.y * t * (2.0 - t), half.normal.z);
-            joined.try_normalize(0.0).unwrap_or(half.normal)
-        } else {
-            half.normal
-        };
+        let normal = joined_normal(halves, half, side_m);
         Self { half, edge, at, zeta, chord_m, chord_direction: (ex, en), normal }
     }
 

@@ -91,7 +91,8 @@ impl SpanSheet {
             let next = point_m - edge;
             let next_distance = next.norm();
             if distance > 0.0 && next_distance > 0.0 {
-                sum += panel.trailing(&from, [from.dot(&panel.aft) / distance, next.dot(&panel.aft) / next_distance]);
+                sum += panel
+                    .trailing(&from, [from.dot(&panel.aft) / distance, next.dot(&panel.aft) / next_distance]);
                 sum += panel.bound(&from, &next, (distance, next_distance));
             }
             (from, distance) = (next, next_distance);
@@ -110,7 +111,8 @@ fn strengths(line: &LiftingLine) -> Vec<f64> {
     };
     (0..=last)
         .map(|j| {
-            let beside = if j == 0 { 0.0 } else { width(j - 1, j) } + if j == last { 0.0 } else { width(j, j + 1) };
+            let beside =
+                if j == 0 { 0.0 } else { width(j - 1, j) } + if j == last { 0.0 } else { width(j, j + 1) };
             line.trailing_m2_s[j] / (0.5 * beside)
         })
         .collect()
@@ -127,7 +129,8 @@ impl Panel {
         let integral = if half * half < FAR * FAR * middle.norm_sqr() {
             let m = half / middle;
             let square = m * m;
-            m * (1.0 + square / 3.0) * (2.0 * mean) + square * (1.0 / 3.0 + square / 5.0) * (slope * self.width_m)
+            m * (1.0 + square / 3.0) * (2.0 * mean)
+                + square * (1.0 / 3.0 + square / 5.0) * (slope * self.width_m)
         } else {
             let log = self.log(middle);
             log * (mean + middle * slope) - slope * self.width_m
@@ -204,7 +207,8 @@ mod tests {
         let gradient = {
             let strips: Vec<_> = line.strips.iter().filter(|s| s.half == 0).collect();
             let i = strips.iter().position(|s| s.s_m > y).unwrap();
-            (strips[i].circulation_m2_s - strips[i - 1].circulation_m2_s) / (strips[i].s_m - strips[i - 1].s_m)
+            (strips[i].circulation_m2_s - strips[i - 1].circulation_m2_s)
+                / (strips[i].s_m - strips[i - 1].s_m)
         };
         // Air above a lifting wing's wake runs inboard: the jump is dΓ/dy.
         assert_relative_eq!(jump, gradient, max_relative = 0.02);

@@ -9,7 +9,7 @@
 //! ```
 //!
 //! of an endless one, ρ its distance in that plane and l₁, l₂ the distances from the tips along the span; along the
-//! span it adds q/4π (1/r₂ − 1/r₁). The plane field is taken times F at the nearest source, and eight sources along
+//! span it adds q/4π (1/r₂ − 1/r₁). The plane field is taken times F at the nearest source, and four sources along
 //! the chord carry the differences of F between them. Chord and sweep are those of the section abreast (strips);
 //! dihedral is straightened for l₁ and l₂. Linear in thickness and in the speed along the chord.
 
@@ -20,35 +20,23 @@ use super::flow::SurfaceFlow;
 use super::section_axes::SectionPoint;
 use super::section_field::{slope_by_root, thickness_velocity};
 use crate::base::Vec3;
-use crate::base::quadrature::gauss8;
+use crate::base::quadrature::GAUSS4;
 
 /// The velocity field of a surface's thickness.
 #[derive(Debug, Clone)]
 pub struct ThicknessField {
     flow: Arc<SurfaceFlow>,
     /// Position along the chord, chords, and strength over speed and chord, of the sources.
-    sources: Vec<(f64, f64)>,
+    sources: [(f64, f64); 4],
 }
 
 impl ThicknessField {
     /// The field of a surface of constant thickness ratio.
     #[must_use]
     pub fn new(flow: Arc<SurfaceFlow>) -> Self {
-        let mut sources = Vec::with_capacity(8);
-        // Nodes of the rule in the root of the chord position, where the slope is a polynomial: the sum is closed.
-        gauss8(0.0, 1.0, |q| {
-            sources.push((q, 0.0));
-            0.0
-        });
-        for i in 0..sources.len() {
-            let mut call = 0;
-            let weight = gauss8(0.0, 1.0, |_| {
-                call += 1;
-                f64::from(u8::from(call == i + 1))
-            });
-            let q = sources[i].0;
-            sources[i] = (q * q, 10.0 * flow.surface.thickness_ratio * slope_by_root(q) * weight);
-        }
+        // In the root of the chord position the slope is a polynomial of degree 7, which the rule sums to its exact 0.
+        let strength = 10.0 * flow.surface.thickness_ratio;
+        let sources = GAUSS4.map(|(q, weight)| (q * q, strength * slope_by_root(q) * weight));
         Self { flow, sources }
     }
 
@@ -69,11 +57,14 @@ impl ThicknessField {
         for (x, strength) in &self.sources {
             let (dx, dz) = (point.zeta.re - x, point.zeta.im);
             let square = (dx * dx + dz * dz).max(f64::MIN_POSITIVE);
-            let factor = span_factor(ends, square.sqrt() * chord) - near_factor;
+            let [near, far] = [ends.0, ends.1].map(|end| {
+                let end = end / chord;
+                (end, 1.0 / (end * end + square).sqrt())
+            });
+            let factor = 0.5 * (near.0 * near.1 + far.0 * far.1) - near_factor;
             let scale = strength * factor / (2.0 * PI * square);
             sum = (sum.0 + scale * dx, sum.1 + scale * dz);
-            let reach = |end: f64| 1.0 / (end * end / (chord * chord) + square).sqrt();
-            along += strength / (4.0 * PI) * (reach(ends.1) - reach(ends.0));
+            along += strength / (4.0 * PI) * (far.1 - near.1);
         }
         speed * (point.to_aircraft(sum) + along * point.half.span_direction)
     }
