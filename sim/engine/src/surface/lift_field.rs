@@ -5,7 +5,7 @@
 //! - *section part*: the plane field of the section abreast of the point ([`super::section_field`]): flat plate,
 //!   parabolic camber, flap, together carrying the lifting line's circulation there. Heights count from the chord line
 //!   (see `section_axes`).
-//! - *span part*: bound vortex and trailing sheet of the lifting line ([`super::span_sheet`]) less the plane vortex of
+//! - *span part*: bound vortex and trailing sheet of the lifting line (`span_sheet`) less the plane vortex of
 //!   the same circulation at the quarter chord. It holds what a finite span changes, is smooth over a chord, and
 //!   vanishes for an infinite span. Heights count from the wake's centre line, where the sheet is.
 //!
@@ -56,7 +56,7 @@ impl LiftField {
         if !point.at.is_inside() {
             return Vec3::zeros();
         }
-        point.to_aircraft(self.parts(&point).velocity_m_s(point.zeta))
+        point.in_aircraft_axes(self.parts(&point).velocity_m_s(point.zeta))
     }
 
     fn parts(&self, point: &SectionPoint) -> LiftParts {

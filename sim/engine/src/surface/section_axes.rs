@@ -73,7 +73,7 @@ impl<'a> SectionPoint<'a> {
     }
 
     /// A velocity in chord axes as one in aircraft axes.
-    pub(super) fn to_aircraft(&self, (u, w): (f64, f64)) -> Vec3 {
+    pub(super) fn in_aircraft_axes(&self, (u, w): (f64, f64)) -> Vec3 {
         let (ex, en) = self.chord_direction;
         (u * ex - w * en) * Vec3::x() + (u * en + w * ex) * self.normal
     }

@@ -66,7 +66,7 @@ impl ThicknessField {
             sum = (sum.0 + scale * dx, sum.1 + scale * dz);
             along += strength / (4.0 * PI) * (far.1 - near.1);
         }
-        speed * (point.to_aircraft(sum) + along * point.half.span_direction)
+        speed * (point.in_aircraft_axes(sum) + along * point.half.span_direction)
     }
 }
 
