@@ -13,8 +13,8 @@ use super::values::Values;
 use crate::base::Vec3;
 use crate::blade::generic_blade;
 use crate::point::input::{
-    AnalyticSection, BladeTable, Body, Compressibility, Flight, Induction, Placement, Propeller, Rotation,
-    SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake, Survey,
+    AnalyticSection, BladeTable, Body, Compressibility, Flap, Flight, Induction, Placement, Propeller,
+    Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake, Survey,
 };
 use crate::surface::geometry::trailing_edge_at_y;
 use std::f64::consts::TAU;
@@ -161,8 +161,8 @@ fn surface(v: &Values, name: &str) -> Option<Surface> {
             "none" => SurfaceWake::None,
             _ => SurfaceWake::Momentum,
         },
-        flaps: Vec::new(),
-        potential: false,
+        flaps: flaps(v, name)?,
+        potential: v.boolean(&key("potential"))?,
     })
 }
 
@@ -192,6 +192,22 @@ pub(super) fn survey(v: &Values, inputs: &mut Inputs, problems: &mut Vec<Problem
     let text = inputs.text(v.entry("survey.file")?, path).map_err(|problem| problems.push(*problem)).ok()?;
     let data = survey_data(path, &text).map_err(|found| problems.extend(found)).ok()?;
     Some(Some(Survey { add: v.boolean("survey.add")?, data }))
+}
+
+/// The flaps of a surface.
+fn flaps(v: &Values, surface: &str) -> Option<Vec<Flap>> {
+    let path = format!("surface.{surface}.flap");
+    let flap = |name: &String| {
+        let key = |key: &str| format!("{path}.{name}.{key}");
+        Some(Flap {
+            name: name.clone(),
+            span_from: v.number(&key("span_from"))?,
+            span_to: v.number(&key("span_to"))?,
+            chord_ratio: v.number(&key("chord_ratio"))?,
+            deflection_rad: v.radians(&key("deflection_deg"))?,
+        })
+    };
+    v.names(&format!("{path}.NAME")).iter().map(flap).collect()
 }
 
 /// Hub position and shaft angles; a problem where the hub is behind nothing.

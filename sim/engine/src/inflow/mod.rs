@@ -10,9 +10,12 @@ pub mod body_potential;
 pub mod body_wake;
 pub mod group;
 pub mod past_bodies;
+pub mod potential;
 mod round_station;
+mod span_table;
 pub mod station;
 pub mod suction;
+pub mod surface_at_disk;
 pub mod surface_wake;
 pub mod survey;
 

@@ -74,13 +74,16 @@ pub struct StationGrid<'a> {
     pub directions: &'a Directions,
 }
 
-/// Unit vectors to and along the motion of a station at each azimuth of its blade, aircraft axes.
+/// Unit vectors to and along the motion of a station at each azimuth of its blade, aircraft axes; azimuths at equal
+/// steps of one turn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Directions {
     /// From the hub to the station (A).
     pub radial: Vec<Vec3>,
     /// Along the station's motion (A).
     pub tangential: Vec<Vec3>,
+    /// Azimuth of the station itself, rad (A).
+    pub azimuth_rad: Vec<f64>,
 }
 
 impl Directions {
@@ -88,6 +91,7 @@ impl Directions {
     #[must_use]
     pub fn new(disk: &DiskAxes, azimuth_rad: &[f64], lag_rad: f64) -> Self {
         Self {
+            azimuth_rad: azimuth_rad.iter().map(|a| a - lag_rad).collect(),
             radial: azimuth_rad.iter().map(|a| disk.radial(a - lag_rad)).collect(),
             tangential: azimuth_rad.iter().map(|a| disk.tangential(a - lag_rad)).collect(),
         }
@@ -116,9 +120,7 @@ impl StationGrid<'_> {
     pub(super) fn arm_m(&self, j: usize) -> Vec3 {
         self.directions.radial[j] * self.station.radius_m
     }
-}
 
-impl StationGrid<'_> {
     /// The station at azimuth index `j`, aircraft axes, m.
     #[must_use]
     pub fn point_m(&self, j: usize) -> Vec3 {

@@ -12,7 +12,7 @@ use crate::induction::momentum::Annulus;
 use crate::inflow::InflowSource;
 use crate::inflow::past_bodies::PastBodies;
 use crate::inflow::station::Directions;
-use crate::inflow::surface_wake::SurfaceWakeSource;
+use crate::inflow::surface_at_disk::SurfaceAtDisk;
 use crate::inflow::survey::SurveySource;
 use crate::rotor::group::{StationGroup, StationSection};
 use crate::rotor::sweep::{SweepSetup, SweepStart};
@@ -71,15 +71,16 @@ impl<'a> Setup<'a> {
             .collect();
         let mut sources = extra;
         let tip_m = 0.5 * propeller.diameter_m;
+        let root_m = propeller.blade.rows[0].radius_ratio * tip_m;
         if !point.survey_replaces() {
             for surface in &point.surfaces {
-                if let Some(source) = SurfaceWakeSource::new(surface, &point.flight, &disk, tip_m)? {
-                    sources.push(PastBodies::around(
-                        Box::new(source),
-                        surface,
-                        &point.bodies,
-                        &free_stream_m_s,
-                    ));
+                if let Some(seen) = SurfaceAtDisk::new(surface, &point.flight, &disk, tip_m)? {
+                    let own = seen.sources(&disk, (root_m, tip_m), solver.azimuths)?;
+                    sources.extend(
+                        own.into_iter().map(|source| {
+                            PastBodies::around(source, surface, &point.bodies, &free_stream_m_s)
+                        }),
+                    );
                 }
             }
             sources.extend(body_sources(point, &air, &free_stream_m_s, &disk)?);

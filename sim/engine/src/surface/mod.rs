@@ -1,8 +1,15 @@
 //! Lifting surfaces ahead of the disk: planform, circulation, and the line the wake follows.
 
 pub mod centre_line;
+pub mod flap;
+pub mod flow;
 pub mod geometry;
+pub mod lift_field;
 pub mod lifting_line;
+mod section_axes;
+pub mod section_field;
+mod span_sheet;
+pub mod thickness_field;
 
 /// Surfaces the unit tests share.
 #[cfg(test)]

@@ -233,11 +233,6 @@ impl KeySpec {
         self
     }
 
-    const fn not_yet(mut self) -> Self {
-        self.availability = Availability::NotYet;
-        self
-    }
-
     /// Full path with `NAME` for named members: `surface.NAME.span_m`.
     #[must_use]
     pub fn path(&self) -> String {
@@ -295,6 +290,7 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(section::keys("sections.NAME"));
     keys.extend(propeller::placement_keys());
     keys.extend(aircraft::surface_keys());
+    keys.extend(aircraft::flap_keys());
     keys.extend(body::keys());
     keys.extend(survey::keys());
     keys.extend(solver::keys());
