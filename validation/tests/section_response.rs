@@ -23,6 +23,7 @@ fn plate() -> StationSection {
         zero_lift_rad: 0.0,
         drag_min: 0.0,
         drag_rise: 0.0,
+        lift_at_drag_min: 0.0,
         lift_max: 2.0,
         lift_min: -2.0,
     };

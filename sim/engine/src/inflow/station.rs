@@ -1,5 +1,6 @@
 //! The inflow of one blade station over the azimuth, and how it follows the induced velocity.
 
+use super::round_station::RoundStationWake;
 use super::suction::{SuctionFactors, total_pressure_loss};
 use super::{InflowSource, WakePlane, WakePosition};
 use crate::base::Vec3;
@@ -10,7 +11,7 @@ use crate::point::input::Suction;
 use crate::wake::WakeStation;
 
 /// A wake whose half-depth width spans fewer azimuth cells than this is averaged over each cell.
-const CELLS_ACROSS: f64 = 2.0;
+pub(super) const CELLS_ACROSS: f64 = 2.0;
 
 /// One azimuth at which a wake may be felt.
 #[derive(Debug, Clone, Copy)]
@@ -46,6 +47,7 @@ pub struct StationInflow {
     edge_mean_m_s: f64,
     tangential_mean_m_s: f64,
     wakes: Vec<StationWake>,
+    rounds: Vec<RoundStationWake>,
     suction: bool,
     narrow: bool,
 }
@@ -72,13 +74,16 @@ pub struct StationGrid<'a> {
     pub directions: &'a Directions,
 }
 
-/// Unit vectors to and along the motion of a station at each azimuth of its blade, aircraft axes.
+/// Unit vectors to and along the motion of a station at each azimuth of its blade, aircraft axes; azimuths at equal
+/// steps of one turn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Directions {
     /// From the hub to the station (A).
     pub radial: Vec<Vec3>,
     /// Along the station's motion (A).
     pub tangential: Vec<Vec3>,
+    /// Azimuth of the station itself, rad (A).
+    pub azimuth_rad: Vec<f64>,
 }
 
 impl Directions {
@@ -86,6 +91,7 @@ impl Directions {
     #[must_use]
     pub fn new(disk: &DiskAxes, azimuth_rad: &[f64], lag_rad: f64) -> Self {
         Self {
+            azimuth_rad: azimuth_rad.iter().map(|a| a - lag_rad).collect(),
             radial: azimuth_rad.iter().map(|a| disk.radial(a - lag_rad)).collect(),
             tangential: azimuth_rad.iter().map(|a| disk.tangential(a - lag_rad)).collect(),
         }
@@ -106,19 +112,19 @@ impl StationGrid<'_> {
     #[must_use]
     pub fn added_by(&self, source: &dyn InflowSource) -> Option<OuterFlow> {
         let count = self.directions.radial.len();
-        let mut flow =
-            OuterFlow { axial_m_s: Vec::with_capacity(count), tangential_m_s: Vec::with_capacity(count) };
-        for (j, motion) in self.directions.tangential.iter().enumerate() {
-            let velocity = source.velocity_m_s(&(self.disk.hub_m + self.arm_m(j)))?;
-            flow.axial_m_s.push(velocity.dot(&self.disk.aft));
-            flow.tangential_m_s.push(-velocity.dot(motion));
-        }
-        Some(flow)
+        let mut flow = OuterFlow { axial_m_s: vec![0.0; count], tangential_m_s: vec![0.0; count] };
+        source.add_on_ring(self, &mut flow.axial_m_s, &mut flow.tangential_m_s).then_some(flow)
     }
 
     /// The station from the hub at azimuth index `j`, aircraft axes, m.
-    fn arm_m(&self, j: usize) -> Vec3 {
+    pub(super) fn arm_m(&self, j: usize) -> Vec3 {
         self.directions.radial[j] * self.station.radius_m
+    }
+
+    /// The station at azimuth index `j`, aircraft axes, m.
+    #[must_use]
+    pub fn point_m(&self, j: usize) -> Vec3 {
+        self.disk.hub_m + self.arm_m(j)
     }
 }
 
@@ -148,12 +154,21 @@ impl StationInflow {
             .enumerate()
             .filter_map(|(index, source)| StationWake::new(grid, outer, (index, source.as_ref()), suction))
             .collect();
+        let rounds: Vec<RoundStationWake> = sources
+            .iter()
+            .enumerate()
+            .filter_map(|(index, source)| {
+                RoundStationWake::new(grid, outer, (index, source.as_ref()), suction)
+            })
+            .collect();
         let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len() as f64;
         Self {
             edge_mean_m_s: mean(&outer.axial_m_s),
             tangential_mean_m_s: mean(&outer.tangential_m_s),
-            narrow: wakes.iter().flat_map(|w| &w.cells).any(WakeCell::is_narrow),
+            narrow: wakes.iter().flat_map(|w| &w.cells).any(WakeCell::is_narrow)
+                || rounds.iter().any(RoundStationWake::is_narrow),
             wakes,
+            rounds,
             suction: suction != Suction::None,
         }
     }
@@ -184,15 +199,21 @@ impl StationInflow {
         let share = 1.0 / axial.len() as f64;
         // The thickness that keeps the flux of loss depends on V̄, which the wake's thickness moves
         // by a per cent or two: two rounds leave 1e-4 of that.
-        let rounds = if self.wakes.is_empty() { 0 } else { 1 + usize::from(self.suction) };
-        for _ in 0..rounds {
-            for cell in self.wakes.iter().flat_map(|w| &w.cells) {
-                axial[cell.azimuth].0[lane] = cell.edge_axial_m_s;
-                tangential[cell.azimuth].0[lane] = cell.edge_tangential_m_s;
+        let any = !self.wakes.is_empty() || !self.rounds.is_empty();
+        let times = if any { 1 + usize::from(self.suction) } else { 0 };
+        for _ in 0..times {
+            let cells = self.wakes.iter().flat_map(|w| &w.cells).map(WakeCell::edge);
+            for (azimuth, edge) in cells.chain(self.rounds.iter().flat_map(RoundStationWake::edges)) {
+                axial[azimuth].0[lane] = edge.0;
+                tangential[azimuth].0[lane] = edge.1;
             }
             let mut change = 0.0;
+            let speeds = (self.edge_mean_m_s, mean, v_m_s);
             for wake in &self.wakes {
-                change += wake.slow(self.edge_mean_m_s, mean, v_m_s, axial, tangential, lane);
+                change += wake.slow(speeds, axial, tangential, lane);
+            }
+            for round in &self.rounds {
+                change += round.slow(speeds, axial, tangential, lane);
             }
             mean = self.edge_mean_m_s + change * share;
         }
@@ -220,21 +241,29 @@ impl StationInflow {
         let met = |square: f64| {
             if self.suction { (square + head).max(0.0).sqrt() } else { signed_root(square) + v_m_s }
         };
-        let of_wake = |wake: &StationWake| {
-            let drawn = wake.drawn(self.edge_mean_m_s, mean_m_s, v_m_s);
-            let change = |cell: &WakeCell| {
-                let deficit = cell.deficit(drawn.0, drawn.1);
-                let made = cell.edge_axial_m_s + wake.factors.made * v_m_s;
-                let edge = cell.edge_axial_m_s * cell.edge_axial_m_s.abs();
-                MetChange {
-                    azimuth: cell.azimuth,
-                    axial_m_s: met(edge - total_pressure_loss(made, deficit)) - met(edge),
-                    tangential_m_s: -deficit * cell.edge_tangential_m_s,
-                }
-            };
-            wake.cells.iter().map(change).collect::<Vec<_>>()
+        let change = |edge: (f64, f64), made: f64, deficit: f64, azimuth: usize| {
+            let square = edge.0 * edge.0.abs();
+            MetChange {
+                azimuth,
+                axial_m_s: met(square - total_pressure_loss(made, deficit)) - met(square),
+                tangential_m_s: -deficit * edge.1,
+            }
         };
-        self.wakes.iter().filter(|w| w.source == source).flat_map(of_wake).collect()
+        let speeds = (self.edge_mean_m_s, mean_m_s, v_m_s);
+        let mut list = Vec::new();
+        for wake in self.wakes.iter().filter(|w| w.source == source) {
+            let drawn = wake.drawn(self.edge_mean_m_s, mean_m_s, v_m_s);
+            list.extend(wake.cells.iter().map(|cell| {
+                let made = cell.edge_axial_m_s + wake.factors.made * v_m_s;
+                change(cell.edge().1, made, cell.deficit(drawn.0, drawn.1), cell.azimuth)
+            }));
+        }
+        for round in self.rounds.iter().filter(|r| r.source == source) {
+            for (azimuth, edge, made, deficit) in round.deficits(speeds) {
+                list.push(change(edge, made, deficit, azimuth));
+            }
+        }
+        list
     }
 }
 
@@ -244,6 +273,11 @@ fn signed_root(square: f64) -> f64 {
 }
 
 impl WakeCell {
+    /// Azimuth index and the velocities there without wakes: axial and tangential, m/s.
+    fn edge(&self) -> (usize, (f64, f64)) {
+        (self.azimuth, (self.edge_axial_m_s, self.edge_tangential_m_s))
+    }
+
     fn is_narrow(&self) -> bool {
         2.0 * self.wake.half_width_m() < CELLS_ACROSS * self.step_m.abs()
             && (self.above_shaft_m - self.centre_m).abs() < self.wake.support_m() + self.step_m.abs()
@@ -330,9 +364,7 @@ impl StationWake {
     /// of the changes of the positive part of U₀, m/s.
     fn slow(
         &self,
-        edge_mean: f64,
-        mean: f64,
-        v: f64,
+        (edge_mean, mean, v): (f64, f64, f64),
         axial: &mut [Lanes],
         tangential: &mut [Lanes],
         lane: usize,
@@ -343,15 +375,22 @@ impl StationWake {
             let deficit = cell.deficit(offset_factor, thickness_factor);
             if deficit > 0.0 {
                 let made = cell.edge_axial_m_s + self.factors.made * v;
-                let before = axial[cell.azimuth].0[lane];
-                let after = signed_root(before * before.abs() - total_pressure_loss(made, deficit));
-                change += after.max(0.0) - before.max(0.0);
-                axial[cell.azimuth].0[lane] = after;
-                tangential[cell.azimuth].0[lane] *= 1.0 - deficit;
+                let at = (&mut axial[cell.azimuth].0[lane], &mut tangential[cell.azimuth].0[lane]);
+                change += take_loss(made, deficit, at.0, at.1);
             }
         }
         change
     }
+}
+
+/// Takes the loss of total pressure of a deficit made at edge speed `made` off the axial velocity U₀ and slows the
+/// tangential; returns the change of the positive part of U₀, m/s.
+#[inline]
+pub(super) fn take_loss(made: f64, deficit: f64, axial: &mut f64, tangential: &mut f64) -> f64 {
+    let before = *axial;
+    *axial = signed_root(before * before.abs() - total_pressure_loss(made, deficit));
+    *tangential *= 1.0 - deficit;
+    axial.max(0.0) - before.max(0.0)
 }
 
 /// Whether a wake near `plane` can be felt at `arm` from the hub, wherever between its place and the shaft suction

@@ -49,4 +49,10 @@ pub enum PointError {
         /// What went wrong.
         reason: String,
     },
+    /// No singularities on its axis fit a body's shape.
+    #[error("potential flow of body `{body}` cannot be found: check its length, diameter and closing length")]
+    BodyField {
+        /// Name of the body.
+        body: String,
+    },
 }

@@ -3,6 +3,7 @@
 mod annulus;
 mod assemble;
 mod attribution;
+mod bodies;
 pub mod consequences;
 mod disk_fields;
 mod disk_state;

@@ -1,5 +1,6 @@
 //! What stays fixed while an operating point is solved.
 
+use super::bodies::body_sources;
 use super::error::PointError;
 use super::input::{Induction, OperatingPoint};
 use crate::air::{Air, standard_air};
@@ -9,8 +10,10 @@ use crate::blade::{BladeStation, blade_stations};
 use crate::frames::{DiskAxes, free_stream_m_s};
 use crate::induction::momentum::Annulus;
 use crate::inflow::InflowSource;
+use crate::inflow::past_bodies::PastBodies;
 use crate::inflow::station::Directions;
-use crate::inflow::surface_wake::SurfaceWakeSource;
+use crate::inflow::surface_at_disk::SurfaceAtDisk;
+use crate::inflow::survey::SurveySource;
 use crate::rotor::group::{StationGroup, StationSection};
 use crate::rotor::sweep::{SweepSetup, SweepStart};
 
@@ -67,12 +70,24 @@ impl<'a> Setup<'a> {
             })
             .collect();
         let mut sources = extra;
-        for surface in &point.surfaces {
-            if let Some(source) =
-                SurfaceWakeSource::new(surface, &point.flight, &disk, 0.5 * propeller.diameter_m)?
-            {
-                sources.push(Box::new(source));
+        let tip_m = 0.5 * propeller.diameter_m;
+        let root_m = propeller.blade.rows[0].radius_ratio * tip_m;
+        if !point.survey_replaces() {
+            for surface in &point.surfaces {
+                if let Some(seen) = SurfaceAtDisk::new(surface, &point.flight, &disk, tip_m)? {
+                    let own = seen.sources(&disk, (root_m, tip_m), solver.azimuths)?;
+                    sources.extend(
+                        own.into_iter().map(|source| {
+                            PastBodies::around(source, surface, &point.bodies, &free_stream_m_s)
+                        }),
+                    );
+                }
             }
+            sources.extend(body_sources(point, &air, &free_stream_m_s, &disk)?);
+        }
+        if let Some(survey) = &point.survey {
+            let airspeed = point.flight.airspeed_m_s;
+            sources.push(Box::new(SurveySource::new(survey, airspeed, free_stream_m_s, &disk, tip_m)));
         }
         let step = std::f64::consts::TAU / solver.azimuths as f64;
         let azimuth_rad: Vec<f64> = (0..solver.azimuths).map(|j| j as f64 * step).collect();

@@ -26,8 +26,9 @@ pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
     let groups = solve_groups(&setup)?;
     let mut result = assemble(&setup, &groups);
     result.attribution = attribution(&setup, &groups, &result);
-    let sheds = point.surfaces.iter().any(|s| s.wake != super::input::SurfaceWake::None);
-    if sheds && point.solver.suction == Suction::ChordMean {
+    let surface_sheds = point.surfaces.iter().any(|s| s.wake != super::input::SurfaceWake::None);
+    let sheds = surface_sheds || point.bodies.iter().any(|b| b.wake);
+    if sheds && !point.survey_replaces() && point.solver.suction == Suction::ChordMean {
         add_suction_limits(point, &mut result)?;
     }
     Ok(result)

@@ -124,7 +124,8 @@ fn unequal_blades_add_a_1p_and_equal_ones_none() {
 /// With dihedral the two halves' wakes meet in the plane of symmetry below the wing; no azimuth falls between them.
 #[test]
 fn wakes_of_a_mirrored_pair_meet_without_a_gap() {
-    let point = survey(&["propeller.blade_count=3", "placement.shaft_offset_m=0.06"]);
+    let mut point = survey(&["propeller.blade_count=3", "placement.shaft_offset_m=0.06"]);
+    point.bodies.clear();
     let result = solve_once(&point).unwrap();
     let inflow = result.disk(super::result::DiskField::AxialInflow);
     let middle = point.solver.azimuths / 2;
@@ -150,6 +151,7 @@ fn equal_errors_are_offsets() {
 fn a_wake_beyond_the_disk_changes_nothing() {
     let mut far = survey(&[]);
     far.surfaces[0].root_leading_edge_m.z -= 2.0;
+    far.bodies.clear();
     let (a, b) = (solve_once(&far).unwrap(), solve_once(&clean(&[])).unwrap());
     assert_relative_eq!(
         a.hub(HubLoad::Thrust).history[17],

@@ -4,7 +4,9 @@ use super::group_state::GroupState;
 use super::input::{Compressibility, SectionSpec};
 use super::result::{DiskField, PointResult, Warning};
 use super::setup::Setup;
+use crate::rotor::group::StationSection;
 use crate::section::drag_rise_mach;
+use crate::section::shape::profile_drag;
 
 /// Advance ratio below which a wake drawn in by the propeller is far from the one computed without it.
 const LOW_ADVANCE_RATIO: f64 = 0.1;
@@ -22,6 +24,8 @@ pub(super) fn warnings(setup: &Setup, groups: &[GroupState], result: &PointResul
     list.extend(stall(setup, result));
     list.extend(drag_rise(setup));
     list.extend(outside_tables(setup));
+    list.extend(laminar_sections(setup));
+    list.extend(generic_blade(setup));
     list
 }
 
@@ -82,8 +86,8 @@ fn steep_incidence(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
 
 fn stall(setup: &Setup, result: &PointResult) -> Option<Warning> {
     let angles = result.disk(DiskField::AngleOfAttack);
-    let stalled = setup.stations.iter().enumerate().filter(|(i, station)| {
-        let SectionSpec::Analytic(section) = &setup.point.propeller.sections[station.section] else {
+    let stalled = setup.stations.iter().enumerate().filter(|(i, _)| {
+        let StationSection::Analytic(section, _) = &setup.sections[*i] else {
             return false;
         };
         let lift = |angle: f64| section.lift_slope_per_rad * (angle - section.zero_lift_rad);
@@ -141,5 +145,36 @@ fn outside_tables(setup: &Setup) -> Option<Warning> {
              the nearest row was used",
             setup.stations.len()
         ),
+    })
+}
+
+fn laminar_sections(setup: &Setup) -> Option<Warning> {
+    let propeller = &setup.point.propeller;
+    let airspeed = setup.point.flight.airspeed_m_s;
+    let laminar = setup.stations.iter().filter(|s| {
+        let SectionSpec::Shape(shape) = &propeller.sections[s.section] else {
+            return false;
+        };
+        let speed = airspeed.hypot(propeller.speed_rad_s * s.radius_m);
+        let reynolds = setup.air.density_kg_m3 * speed * s.chord_m / setup.air.viscosity_pa_s;
+        profile_drag(shape, reynolds).turbulent_from >= 1.0
+    });
+    let count = laminar.count();
+    (count > 0).then(|| Warning {
+        name: "laminar_sections",
+        text: format!(
+            "{count} of {} stations run at Reynolds numbers where a separated laminar layer does not reattach: \
+             their section drag is an estimate, within about 30 %",
+            setup.stations.len()
+        ),
+    })
+}
+
+fn generic_blade(setup: &Setup) -> Option<Warning> {
+    setup.point.propeller.blade.generic.then(|| Warning {
+        name: "generic_blade",
+        text: "generic blade: constant pitch with planform and thickness of common practice, none that was \
+               measured; thrust moves with the unknown 3 to 4 deg between face and zero-lift line"
+            .into(),
     })
 }

@@ -249,7 +249,8 @@ fn section_coefficients(group: &StationGroup, angle: Lanes, mach: Lanes) -> (Lan
         lift = lift / (Lanes::splat(1.0) - held * held).sqrt();
     }
     if lift.all(line.lift_high, |a, b| a <= b) && lift.all(line.lift_low, |a, b| a >= b) {
-        return (lift, line.drag_min + line.drag_rise * lift * lift);
+        let off = lift - line.lift_at_drag_min;
+        return (lift, line.drag_min + line.drag_rise * off * off);
     }
     let mut out = (Lanes::ZERO, Lanes::ZERO);
     for i in 0..LANES {
