@@ -23,7 +23,7 @@ use super::number::{short, tick_label, ticks};
 use super::outline::{Place, View, body_circle, silhouette, trailing_edge};
 use super::ring_match::RingMatch;
 use super::sample::Sampler;
-use super::style::{BODY, SMALL, anchored, line, stroke, text, upwards, write};
+use super::style::{BODY, SMALL, anchored, dashes, line, stroke, text, upwards, write};
 use crate::PlotError;
 
 /// Radius of the disk, pixels.
@@ -110,26 +110,31 @@ pub(super) fn draw<DB: DrawingBackend>(
 struct Outline {
     points: Vec<Place>,
     width: f64,
+    /// With gaps, so that a thin wake behind it shows.
+    dashed: bool,
 }
 
-/// Contours of surfaces, their trailing edges in bold, and bodies, seen along the shaft.
+/// Contours of surfaces, their trailing edges dashed, and bodies, seen along the shaft.
 fn outlines(point: &OperatingPoint, tip_m: f64) -> Vec<Outline> {
     let view = View::along_shaft(point);
     let mut all = Vec::new();
-    let mut add = |mut points: Vec<Place>, width: f64| {
+    let mut add = |mut points: Vec<Place>, width: f64, dashed: bool| {
         points.iter_mut().for_each(|place| *place = (place.0 / tip_m, place.1 / tip_m));
-        all.push(Outline { points, width });
+        all.push(Outline { points, width, dashed });
     };
     for surface in &point.surfaces {
         for half in halves(surface) {
             let mut contour = silhouette(&half, surface.thickness_ratio, &view);
-            contour.extend(contour.first().copied());
-            add(contour, 1.0);
-            add(trailing_edge(&half, &view), 2.2);
+            // Two halves join at the root; a single one ends there.
+            if !surface.mirror {
+                contour.extend(contour.first().copied());
+            }
+            add(contour, 1.2, false);
+            add(trailing_edge(&half, &view), 1.6, true);
         }
     }
     for body in &point.bodies {
-        add(body_circle(body, &view), 1.6);
+        add(body_circle(body, &view), 1.6, false);
     }
     all
 }
@@ -209,7 +214,9 @@ impl<'a> Disk<'a> {
         for (colour, extra) in [(RGBColor(255, 255, 255), 2.4), (INK, 0.0)] {
             for outline in &self.outlines {
                 for piece in in_unit_circle(&outline.points) {
-                    stroke(area, piece.iter().map(at).collect(), line(colour, outline.width + extra))?;
+                    let points: Vec<_> = piece.iter().map(at).collect();
+                    let style = line(colour, outline.width + extra);
+                    if outline.dashed { dashes(area, &points, style)? } else { stroke(area, points, style)? }
                 }
             }
         }
@@ -286,7 +293,8 @@ impl<'a> Disk<'a> {
             self.extreme("lowest", |a, b| a < b),
             self.extreme("highest", |a, b| a > b),
             format!("tip radius {} m, grey: hub", short(self.tip_m)),
-            if self.outlines.is_empty() { String::new() } else { "lines: wing and body ahead".to_owned() },
+            if self.outlines.is_empty() { String::new() } else { "lines: wing and body ahead,".to_owned() },
+            if self.outlines.is_empty() { String::new() } else { "dashed: trailing edge".to_owned() },
         ];
         for (row, words) in rows.iter().enumerate() {
             let at = (px(BAR_X - 34.0), px(CENTRE.1 + 200.0 + 30.0 * row as f64));

@@ -13,10 +13,9 @@ use super::clip::Window;
 use super::colour::{BLUE, INK, VERMILION};
 use super::frame::framed;
 use super::loads::extremes;
-use super::number::short;
 use super::outline::{Place, View, body_circle, rim, silhouette, trailing_edge};
 use super::scene::{BODY_FILL, SURFACE_FILL, Scene, Sign, WAKE_FILL, key, length};
-use super::style::{BODY, bold, write};
+use super::style::{BODY, bold, cut, write};
 use crate::PlotError;
 
 /// Height of the panel with the whole span, pixels.
@@ -94,7 +93,7 @@ impl<'a> Rear<'a> {
             self.wakes(scene)?;
         }
         for (_, edge) in self.surfaces() {
-            scene.line(&edge, INK, 2.2)?;
+            scene.line(&edge, INK, 1.6)?;
         }
         scene.line(&rim(self.point, &self.view), VERMILION, if wakes { 4.0 } else { 2.5 })?;
         scene.hub(self.view.place(&self.disk.hub_m))
@@ -156,12 +155,15 @@ impl<'a> Rear<'a> {
     fn words(&self) -> Vec<(Sign, String)> {
         let mut rows = Vec::new();
         for surface in &self.point.surfaces {
-            rows.push((Sign::Surface, format!("{}, span {}", surface.name, length(surface.span_m))));
-            let dihedral = short(surface.dihedral_rad.to_degrees());
-            rows.push((Sign::Note, format!("dihedral {dihedral}°; heavy line: trailing edge")));
+            rows.push((
+                Sign::Surface,
+                format!("{}, span {}", cut(&surface.name, 16), length(surface.span_m)),
+            ));
+            let dihedral = format!("{:.1}", surface.dihedral_rad.to_degrees()).replace('-', "−");
+            rows.push((Sign::Note, format!("dihedral {dihedral}°; line along it: trailing edge")));
         }
         for body in &self.point.bodies {
-            rows.push((Sign::Body, format!("{}, diameter {}", body.name, length(body.diameter_m))));
+            rows.push((Sign::Body, format!("{}, diameter {}", cut(&body.name, 12), length(body.diameter_m))));
         }
         rows.push((Sign::Wake, "wake at the disk, to half depth".to_owned()));
         rows.push((Sign::Note, "without the propeller's suction".to_owned()));

@@ -11,7 +11,7 @@ use super::colour::{BLUE, FAINT_INK, INK, VERMILION};
 use super::number::short;
 use super::outline::Place;
 use super::panel::{Axis, Chart, Room, panel, place, plot_size};
-use super::style::{SMALL, anchored, line, stroke, text, write};
+use super::style::{SMALL, anchored, dashes, line, stroke, text, write};
 use crate::PlotError;
 
 /// Bodies.
@@ -20,8 +20,6 @@ pub(super) const BODY_FILL: RGBColor = RGBColor(214, 214, 214);
 pub(super) const SURFACE_FILL: RGBColor = RGBColor(150, 150, 150);
 /// Wakes to half depth.
 pub(super) const WAKE_FILL: RGBColor = RGBColor(176, 214, 240);
-/// Length of dashes and gaps, pixels.
-const DASH: (f64, f64) = (14.0, 7.0);
 /// Length and half width of an arrow head, pixels.
 const ARROW: (f64, f64) = (11.0, 4.0);
 
@@ -49,7 +47,7 @@ impl<'a, DB: DrawingBackend> Scene<'a, DB> {
             (middle - half, middle + half)
         };
         let window = Window { right: widened(window.right, width), up: widened(window.up, height) };
-        let steps = |size: f64| ((size / 110.0).round() as usize).max(2);
+        let steps = |size: f64| ((size / 110.0).round() as usize).max(3);
         let x = Axis::round(window.right.0, window.right.1, steps(width), labels[0]);
         let y = Axis::round(window.up.0, window.up.1, steps(height), labels[1]);
         let chart = panel(area, heading, &x, &y, room)?;
@@ -91,8 +89,8 @@ impl<'a, DB: DrawingBackend> Scene<'a, DB> {
     /// A straight dashed line.
     pub fn dashed(&self, from: Place, to: Place, colour: RGBColor, width: f64) -> Result<(), PlotError> {
         for piece in self.window.line(&[from, to]) {
-            let (a, b) = (self.at(piece[0]), self.at(piece[1]));
-            dashes(self.area, a, b, colour, width)?;
+            let points: Vec<_> = piece.into_iter().map(|p| self.at(p)).collect();
+            dashes(self.area, &points, line(colour, width))?;
         }
         Ok(())
     }
@@ -144,28 +142,6 @@ impl<'a, DB: DrawingBackend> Scene<'a, DB> {
     }
 }
 
-fn dashes<DB: DrawingBackend>(
-    area: &Area<DB>,
-    a: (i32, i32),
-    b: (i32, i32),
-    colour: RGBColor,
-    width: f64,
-) -> Result<(), PlotError> {
-    let (dx, dy) = (f64::from(b.0 - a.0), f64::from(b.1 - a.1));
-    let length = dx.hypot(dy);
-    let (dash, period) = (f64::from(px(DASH.0)), f64::from(px(DASH.0 + DASH.1)));
-    let at = |t: f64| {
-        let share = (t / length).min(1.0);
-        (a.0 + (share * dx) as i32, a.1 + (share * dy) as i32)
-    };
-    let mut from = 0.0;
-    while from < length {
-        stroke(area, vec![at(from), at(from + dash)], line(colour, width))?;
-        from += period;
-    }
-    Ok(())
-}
-
 /// What a line or an area of a scene means.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Sign {
@@ -197,7 +173,7 @@ pub(super) fn key<DB: DrawingBackend>(area: &Area<DB>, rows: &[(Sign, String)]) 
                 stroke(area, vec![(left, y), (right, y)], line(BLUE, 2.0))?;
             }
             Sign::Disk => stroke(area, vec![(left, y), (right, y)], line(VERMILION, 4.0))?,
-            Sign::Shaft => dashes(area, (left, y), (right, y), INK, 1.4)?,
+            Sign::Shaft => dashes(area, &[(left, y), (right, y)], line(INK, 1.4))?,
             Sign::Note => {}
         }
         if matches!(sign, Sign::Note) {

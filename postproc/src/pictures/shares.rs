@@ -17,7 +17,7 @@ use super::frame::framed;
 use super::loads::{extremes, title};
 use super::number::{Prefix, beside};
 use super::panel::{Axis, Chart, Room, panel, place};
-use super::style::{BODY, SMALL, anchored, bold, line, stroke, text, write};
+use super::style::{BODY, SMALL, anchored, bold, cut, line, stroke, text, write};
 use crate::PlotError;
 
 /// Multiples of the blade count.
@@ -212,7 +212,7 @@ fn key<DB: DrawingBackend>(area: &Area<DB>, result: &PointResult) -> Result<(), 
         let half = px(0.42 * step);
         swatch(area, source, last, [(0, y - half), (px(34.0), y + half)])?;
         write_letter(area, source, last, (px(17.0), y))?;
-        write(area, &share.name.replace('_', " "), (px(46.0), y), text(BODY.min(0.9 * step), INK))?;
+        write(area, &cut(&share.name.replace('_', " "), 20), (px(46.0), y), text(BODY.min(0.9 * step), INK))?;
         y += px(step);
     }
     y += px(16.0);

@@ -17,7 +17,7 @@ use super::frame::framed;
 use super::number::short;
 use super::outline::{Place, View, body_profile, planform, section_at_y, station_at_y};
 use super::scene::{BODY_FILL, SURFACE_FILL, Scene, Sign, WAKE_FILL, key, length};
-use super::style::{BODY, bold, write};
+use super::style::{BODY, bold, cut, write};
 use crate::PlotError;
 
 /// Width of the drawing, pixels.
@@ -156,21 +156,21 @@ impl<'a> Side<'a> {
         if let Some((surface, edge, chord_m)) = self.nearest {
             let hub = self.disk.hub_m;
             let (offset, gap) = (hub.z - edge.z, hub.x - edge.x);
-            rows.push((Sign::Surface, format!("{}, chord {} at the hub", surface.name, length(chord_m))));
+            rows.push((Sign::Surface, format!("{}, chord {} here", cut(&surface.name, 14), length(chord_m))));
             let side = if offset < 0.0 { "below" } else { "above" };
-            rows.push((Sign::Note, format!("shaft offset: {} {side} the edge", length(offset.abs()))));
-            rows.push((Sign::Note, format!("  = {} R", short(offset.abs() / self.tip_m))));
-            rows.push((Sign::Note, format!("axial gap: {} behind the edge", length(gap))));
-            rows.push((Sign::Note, format!("  = {} chord", short(gap / chord_m))));
+            let (offset, ratio) = (offset.abs(), short(offset.abs() / self.tip_m));
+            rows.push((Sign::Note, format!("shaft {} ({ratio} R) {side} its edge", length(offset))));
+            rows.push((Sign::Note, format!("axial gap {} ({} chord)", length(gap), short(gap / chord_m))));
         }
         for body in &self.point.bodies {
-            rows.push((Sign::Body, format!("{}, diameter {}", body.name, length(body.diameter_m))));
+            rows.push((Sign::Body, format!("{}, diameter {}", cut(&body.name, 12), length(body.diameter_m))));
         }
         rows.push((Sign::Wake, "wake: centre, and to half depth".to_owned()));
         rows.push((Sign::Note, "without the propeller's suction".to_owned()));
         rows.push((Sign::Disk, format!("disk, radius {}", length(self.tip_m))));
-        let tilt = self.point.placement.tilt_rad.to_degrees();
-        rows.push((Sign::Shaft, format!("shaft, tilt {}°", short(tilt))));
+        let placement = &self.point.placement;
+        let (tilt, toe) = (placement.tilt_rad.to_degrees(), placement.toe_rad.to_degrees());
+        rows.push((Sign::Shaft, format!("shaft, tilt {tilt:.1}°, toe {toe:.1}°").replace('-', "−")));
         rows
     }
 }

@@ -79,7 +79,7 @@ fn words_are_apart_for_any_blade_count_and_sense() {
             for words in ["estimates for design studies; not for certification", "wakebeat 0.1.0"] {
                 assert!(svg.contains(words), "{name} says `{words}`");
             }
-            assert!(!svg.contains("NaN") && !svg.contains("\"inf"), "{name}");
+            assert!(!layout::without_images(&svg).contains("NaN") && !svg.contains("\"inf"), "{name}");
         }
     }
 }
@@ -139,7 +139,7 @@ fn a_steady_run_and_a_standing_aircraft_have_pictures() {
     }
     for (name, svg) in NAMES.iter().zip(svgs(&record, &point, dir.path())) {
         layout::assert_words_are_apart(name, &svg);
-        assert!(!svg.contains("NaN"), "{name}");
+        assert!(!layout::without_images(&svg).contains("NaN"), "{name}");
     }
 }
 
