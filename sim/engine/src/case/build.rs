@@ -218,13 +218,16 @@ pub(super) fn solver(v: &Values) -> Option<Solver> {
         azimuths: v.count("solver.azimuths")?,
         induction: match v.text("solver.induction")? {
             "momentum" => Induction::Momentum,
-            _ => return None,
+            _ => Induction::Dynamic,
         },
         section_lift: match v.text("solver.section_lift")? {
             "quasi_steady" => SectionLift::QuasiSteady,
             _ => SectionLift::Unsteady,
         },
-        streamwise: Streamwise::QuasiSteady,
+        streamwise: match v.text("solver.streamwise")? {
+            "horlock" => Streamwise::Horlock,
+            _ => Streamwise::QuasiSteady,
+        },
         suction: match v.text("solver.suction")? {
             "trailing_edge" => Suction::TrailingEdge,
             "far" => Suction::Far,

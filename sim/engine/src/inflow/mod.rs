@@ -6,6 +6,7 @@
 //! losses add, not their velocity deficits. How the propeller draws wakes in stands in [`suction`];
 //! [`station`] puts both together on the azimuths of one blade station.
 
+pub mod group;
 pub mod station;
 pub mod suction;
 pub mod surface_wake;
@@ -24,6 +25,11 @@ pub trait InflowSource: Send + Sync {
         None
     }
 
+    /// Planes that bound this source's wake: a quick answer to where [`Self::wake_position`] need not be asked.
+    fn wake_planes(&self) -> Vec<WakePlane> {
+        Vec::new()
+    }
+
     /// Where a point lies in this source's viscous wake; `None` where there is none.
     fn wake_position(&self, _point_m: &Vec3) -> Option<WakePosition> {
         None
@@ -38,6 +44,17 @@ pub trait InflowSource: Send + Sync {
     fn wake_station(&self, _position: &WakePosition) -> Option<WakeStation> {
         None
     }
+}
+
+/// A slab that holds a wake: no deficit is felt further than `slack_m` from the plane.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WakePlane {
+    /// A point of the plane, aircraft axes, m.
+    pub point_m: Vec3,
+    /// Unit vector square to it.
+    pub normal: Vec3,
+    /// Half thickness of the slab, m.
+    pub slack_m: f64,
 }
 
 /// A point seen from a plane wake.

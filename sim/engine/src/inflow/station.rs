@@ -1,7 +1,7 @@
 //! The inflow of one blade station over the azimuth, and how it follows the induced velocity.
 
 use super::suction::{SuctionFactors, total_pressure_loss};
-use super::{InflowSource, WakePosition};
+use super::{InflowSource, WakePlane, WakePosition};
 use crate::base::Vec3;
 use crate::base::lanes::Lanes;
 use crate::blade::BladeStation;
@@ -23,6 +23,10 @@ struct WakeCell {
     /// Change of `above_shaft_m − centre_m` over one azimuth cell, m.
     step_m: f64,
     wake: WakeStation,
+    /// Axial velocity there without wakes and without propeller, m/s.
+    edge_axial_m_s: f64,
+    /// Tangential velocity there against the motion, without rotation, wakes and propeller, m/s.
+    edge_tangential_m_s: f64,
 }
 
 /// One source's wake at a station.
@@ -34,13 +38,9 @@ struct StationWake {
     middle: WakeStation,
 }
 
-/// The inflow of one station.
+/// The inflow of one station: its means, and its wakes as they follow the induced velocity.
 #[derive(Debug, Clone)]
 pub struct StationInflow {
-    /// Axial velocity without wakes and without propeller, m/s (A).
-    edge_axial_m_s: Vec<f64>,
-    /// Tangential velocity against the motion, without rotation, wakes and propeller, m/s (A).
-    edge_tangential_m_s: Vec<f64>,
     edge_mean_m_s: f64,
     tangential_mean_m_s: f64,
     wakes: Vec<StationWake>,
@@ -48,13 +48,13 @@ pub struct StationInflow {
     narrow: bool,
 }
 
-/// What a station sees at one induced velocity.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct StationSample {
-    /// Azimuth mean of the axial inflow without the propeller's pressure field, V̄, m/s.
-    pub mean_m_s: f64,
-    /// Azimuths where the axial velocity would have been imaginary and was set to zero.
-    pub cut: usize,
+/// The outer flow of a station over azimuth, without wakes, rotation and propeller, m/s (A each).
+#[derive(Debug, Clone, PartialEq)]
+pub struct OuterFlow {
+    /// Axial velocity, aft positive.
+    pub axial_m_s: Vec<f64>,
+    /// Tangential velocity against the motion.
+    pub tangential_m_s: Vec<f64>,
 }
 
 /// Where a station's inflow is sampled.
@@ -91,6 +91,22 @@ impl Directions {
 }
 
 impl StationGrid<'_> {
+    /// The free stream and all velocity sources at the azimuths of the station.
+    #[must_use]
+    pub fn outer_flow(&self, free_stream_m_s: Vec3, sources: &[Box<dyn InflowSource>]) -> OuterFlow {
+        let count = self.directions.radial.len();
+        let mut flow =
+            OuterFlow { axial_m_s: Vec::with_capacity(count), tangential_m_s: Vec::with_capacity(count) };
+        for (j, motion) in self.directions.tangential.iter().enumerate() {
+            let point = self.disk.hub_m + self.arm_m(j);
+            let velocity =
+                sources.iter().filter_map(|s| s.velocity_m_s(&point)).fold(free_stream_m_s, |sum, v| sum + v);
+            flow.axial_m_s.push(velocity.dot(&self.disk.aft));
+            flow.tangential_m_s.push(-velocity.dot(motion));
+        }
+        flow
+    }
+
     /// The station from the hub at azimuth index `j`, aircraft axes, m.
     fn arm_m(&self, j: usize) -> Vec3 {
         self.directions.radial[j] * self.station.radius_m
@@ -98,32 +114,22 @@ impl StationGrid<'_> {
 }
 
 impl StationInflow {
-    /// Samples the free stream and all sources at the azimuths of a station.
+    /// The wakes of all sources at the azimuths of a station in its outer flow.
     #[must_use]
     pub fn new(
         grid: &StationGrid,
-        free_stream_m_s: Vec3,
+        outer: &OuterFlow,
         sources: &[Box<dyn InflowSource>],
         suction: Suction,
     ) -> Self {
-        let count = grid.directions.radial.len();
-        let mut axial = Vec::with_capacity(count);
-        let mut tangential = Vec::with_capacity(count);
-        for (j, motion) in grid.directions.tangential.iter().enumerate() {
-            let point = grid.disk.hub_m + grid.arm_m(j);
-            let velocity =
-                sources.iter().filter_map(|s| s.velocity_m_s(&point)).fold(free_stream_m_s, |sum, v| sum + v);
-            axial.push(velocity.dot(&grid.disk.aft));
-            tangential.push(-velocity.dot(motion));
-        }
-        let wakes: Vec<StationWake> =
-            sources.iter().filter_map(|source| StationWake::new(grid, source.as_ref(), suction)).collect();
-        let mean = |v: &[f64]| v.iter().sum::<f64>() / count as f64;
+        let wakes: Vec<StationWake> = sources
+            .iter()
+            .filter_map(|source| StationWake::new(grid, outer, source.as_ref(), suction))
+            .collect();
+        let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len() as f64;
         Self {
-            edge_mean_m_s: mean(&axial),
-            tangential_mean_m_s: mean(&tangential),
-            edge_axial_m_s: axial,
-            edge_tangential_m_s: tangential,
+            edge_mean_m_s: mean(&outer.axial_m_s),
+            tangential_mean_m_s: mean(&outer.tangential_m_s),
             narrow: wakes.iter().flat_map(|w| &w.cells).any(WakeCell::is_narrow),
             wakes,
             suction: suction != Suction::None,
@@ -148,50 +154,33 @@ impl StationInflow {
         self.narrow
     }
 
-    /// The inflow at mean axial induced velocity `v_m_s`: axial velocity without the propeller's
-    /// pressure field, U₀, into `axial` and tangential velocity into `tangential`, m/s (A each).
-    pub fn sample(&self, v_m_s: f64, axial: &mut [f64], tangential: &mut [f64]) -> f64 {
+    /// Draws the wakes in at mean axial induced velocity `v_m_s`: writes axial velocity without the propeller's
+    /// pressure field, U₀ (negative where U₀² is, of the same size), and tangential velocity into one lane of the
+    /// azimuths a wake can reach; returns the azimuth mean V̄ of U₀ where it is positive, m/s.
+    pub fn draw(&self, v_m_s: f64, axial: &mut [Lanes], tangential: &mut [Lanes], lane: usize) -> f64 {
         let mut mean = self.edge_mean_m_s;
+        let share = 1.0 / axial.len() as f64;
         // The thickness that keeps the flux of loss depends on V̄, which the wake's thickness moves
         // by a per cent or two: two rounds leave 1e-4 of that.
-        for _ in 0..if self.suction && !self.wakes.is_empty() { 2 } else { 1 } {
-            axial.copy_from_slice(&self.edge_axial_m_s);
-            tangential.copy_from_slice(&self.edge_tangential_m_s);
-            for wake in &self.wakes {
-                wake.slow(self, mean, v_m_s, axial, tangential);
+        let rounds = if self.wakes.is_empty() { 0 } else { 1 + usize::from(self.suction) };
+        for _ in 0..rounds {
+            for cell in self.wakes.iter().flat_map(|w| &w.cells) {
+                axial[cell.azimuth].0[lane] = cell.edge_axial_m_s;
+                tangential[cell.azimuth].0[lane] = cell.edge_tangential_m_s;
             }
-            mean = axial.iter().sum::<f64>() / axial.len() as f64;
+            let mut change = 0.0;
+            for wake in &self.wakes {
+                change += wake.slow(self.edge_mean_m_s, mean, v_m_s, axial, tangential, lane);
+            }
+            mean = self.edge_mean_m_s + change * share;
         }
         mean
     }
+}
 
-    /// Writes what the blade meets into one lane: axial velocity with induction and tangential
-    /// velocity with rotation and swirl.
-    pub fn meet(
-        &self,
-        (v_m_s, swirl_m_s): (f64, f64),
-        rotation_m_s: f64,
-        scratch: (&mut [f64], &mut [f64]),
-        flow: (&mut [Lanes], &mut [Lanes]),
-        lane: usize,
-    ) -> StationSample {
-        let (axial, tangential) = scratch;
-        let mean = self.sample(v_m_s, axial, tangential);
-        let head = (mean + v_m_s) * (mean + v_m_s) - mean * mean;
-        let mut cut = 0;
-        for (j, (u, t)) in axial.iter().zip(tangential.iter()).enumerate() {
-            let met = if self.suction {
-                let square = u * u.abs() + head;
-                cut += usize::from(square < 0.0);
-                square.max(0.0).sqrt()
-            } else {
-                u + v_m_s
-            };
-            flow.0[j].0[lane] = met;
-            flow.1[j].0[lane] = rotation_m_s + t - swirl_m_s;
-        }
-        StationSample { mean_m_s: mean, cut }
-    }
+/// Root that keeps the sign of what it is taken of.
+fn signed_root(square: f64) -> f64 {
+    if square < 0.0 { -(-square).sqrt() } else { square.sqrt() }
 }
 
 impl WakeCell {
@@ -216,10 +205,24 @@ impl WakeCell {
 }
 
 impl StationWake {
-    fn new(grid: &StationGrid, source: &dyn InflowSource, suction: Suction) -> Option<Self> {
-        let count = grid.directions.radial.len();
-        let positions: Vec<Option<WakePosition>> =
-            (0..count).map(|j| source.wake_position(&(grid.disk.hub_m + grid.arm_m(j)))).collect();
+    fn new(
+        grid: &StationGrid,
+        outer: &OuterFlow,
+        source: &dyn InflowSource,
+        suction: Suction,
+    ) -> Option<Self> {
+        let planes = source.wake_planes();
+        let positions: Vec<Option<WakePosition>> = grid
+            .directions
+            .radial
+            .iter()
+            .map(|radial| {
+                let arm = radial * grid.station.radius_m;
+                let near =
+                    planes.is_empty() || planes.iter().any(|plane| may_be_felt(plane, grid.disk.hub_m, &arm));
+                near.then(|| source.wake_position(&(grid.disk.hub_m + arm))).flatten()
+            })
+            .collect();
         let mut cells = Vec::new();
         let mut nearest: Option<(f64, WakePosition, WakeStation)> = None;
         for (j, position) in positions.iter().enumerate() {
@@ -237,7 +240,15 @@ impl StationWake {
             if nearest.as_ref().is_none_or(|(n, ..)| position.offset_m.abs() < *n) {
                 nearest = Some((position.offset_m.abs(), *position, wake));
             }
-            cells.push(WakeCell { azimuth: j, above_shaft_m, centre_m, step_m, wake });
+            cells.push(WakeCell {
+                azimuth: j,
+                above_shaft_m,
+                centre_m,
+                step_m,
+                wake,
+                edge_axial_m_s: outer.axial_m_s[j],
+                edge_tangential_m_s: outer.tangential_m_s[j],
+            });
         }
         let (_, position, middle) = nearest?;
         let distance = position.aft_m.max(0.0);
@@ -246,23 +257,44 @@ impl StationWake {
         Some(Self { cells, factors, middle })
     }
 
-    /// Takes this wake's loss of total pressure off the axial velocity and slows the tangential.
-    fn slow(&self, inflow: &StationInflow, mean: f64, v: f64, axial: &mut [f64], tangential: &mut [f64]) {
-        let edge = inflow.edge_mean_m_s;
-        let offset_factor = self.factors.offset_factor(edge, v);
+    /// Takes this wake's loss of total pressure off the axial velocity and slows the tangential; returns the sum
+    /// of the changes of the positive part of U₀, m/s.
+    fn slow(
+        &self,
+        edge_mean: f64,
+        mean: f64,
+        v: f64,
+        axial: &mut [Lanes],
+        tangential: &mut [Lanes],
+        lane: usize,
+    ) -> f64 {
+        let offset_factor = self.factors.offset_factor(edge_mean, v);
         let support = self.middle.support_m();
         let thickness_factor =
-            self.factors.thickness_factor(edge, mean, v, |x| self.middle.deficit(x * support));
+            self.factors.thickness_factor(edge_mean, mean, v, |x| self.middle.deficit(x * support));
+        let mut change = 0.0;
         for cell in &self.cells {
             let deficit = cell.deficit(offset_factor, thickness_factor);
             if deficit > 0.0 {
-                let made = inflow.edge_axial_m_s[cell.azimuth] + self.factors.made * v;
-                let square = axial[cell.azimuth].powi(2) - total_pressure_loss(made, deficit);
-                axial[cell.azimuth] = square.max(0.0).sqrt();
-                tangential[cell.azimuth] *= 1.0 - deficit;
+                let made = cell.edge_axial_m_s + self.factors.made * v;
+                let before = axial[cell.azimuth].0[lane];
+                let after = signed_root(before * before.abs() - total_pressure_loss(made, deficit));
+                change += after.max(0.0) - before.max(0.0);
+                axial[cell.azimuth].0[lane] = after;
+                tangential[cell.azimuth].0[lane] *= 1.0 - deficit;
             }
         }
+        change
     }
+}
+
+/// Whether a wake near `plane` can be felt at `arm` from the hub, wherever between its place and the shaft suction
+/// draws it; one more slack lets the neighbours of the outermost cells be seen.
+fn may_be_felt(plane: &WakePlane, hub_m: Vec3, arm: &Vec3) -> bool {
+    let above_shaft = arm.dot(&plane.normal);
+    let centre = (plane.point_m - hub_m).dot(&plane.normal);
+    let slack = 2.0 * plane.slack_m;
+    above_shaft >= centre.min(0.0) - slack && above_shaft <= centre.max(0.0) + slack
 }
 
 /// Change of a wake offset over one azimuth cell, from the neighbours on the same part of the source.

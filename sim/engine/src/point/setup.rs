@@ -1,7 +1,7 @@
 //! What stays fixed while an operating point is solved.
 
 use super::error::PointError;
-use super::input::OperatingPoint;
+use super::input::{Induction, OperatingPoint};
 use crate::air::{Air, standard_air};
 use crate::base::Vec3;
 use crate::base::lanes::LANES;
@@ -9,6 +9,7 @@ use crate::blade::{BladeStation, blade_stations};
 use crate::frames::{DiskAxes, free_stream_m_s};
 use crate::induction::momentum::Annulus;
 use crate::inflow::InflowSource;
+use crate::inflow::station::Directions;
 use crate::inflow::surface_wake::SurfaceWakeSource;
 use crate::rotor::group::{StationGroup, StationSection};
 use crate::rotor::sweep::{SweepSetup, SweepStart};
@@ -86,6 +87,8 @@ impl<'a> Setup<'a> {
                 speed_of_sound_m_s: air.speed_of_sound_m_s,
                 speed_rad_s: propeller.speed_rad_s,
                 section_lift: solver.section_lift,
+                streamwise: solver.streamwise,
+                first_harmonic_undelayed: solver.induction == Induction::Dynamic,
                 start: SweepStart::Periodic,
             },
             point,
@@ -126,6 +129,13 @@ impl<'a> Setup<'a> {
     #[must_use]
     pub fn group_range(&self, g: usize) -> std::ops::Range<usize> {
         g * LANES..((g + 1) * LANES).min(self.stations.len())
+    }
+
+    /// Directions of station `i` where it trails its blade by sweep.
+    #[must_use]
+    pub fn own_directions(&self, i: usize) -> Option<Directions> {
+        let lag_rad = self.stations[i].lag_rad;
+        (lag_rad != 0.0).then(|| Directions::new(&self.disk, &self.azimuth_rad, lag_rad))
     }
 
     /// Number of groups of eight stations.

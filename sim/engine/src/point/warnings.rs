@@ -1,6 +1,6 @@
 //! Remarks on the validity of an answer, each with its figure.
 
-use super::group_solve::GroupSolution;
+use super::group_state::GroupState;
 use super::input::{Compressibility, SectionSpec};
 use super::result::{DiskField, PointResult, Warning};
 use super::setup::Setup;
@@ -15,7 +15,7 @@ const LOW_ADVANCE_RATIO: f64 = 0.1;
 /// then raises the mass flow by more than 4 %).
 const STEEP_INCIDENCE: f64 = 0.3;
 
-pub(super) fn warnings(setup: &Setup, groups: &[GroupSolution], result: &PointResult) -> Vec<Warning> {
+pub(super) fn warnings(setup: &Setup, groups: &[GroupState], result: &PointResult) -> Vec<Warning> {
     let mut list: Vec<Warning> = setup.sources.iter().flat_map(|s| s.warnings()).collect();
     list.extend(narrow_wake(setup, groups));
     list.extend(cut_velocity(setup, groups));
@@ -29,8 +29,8 @@ pub(super) fn warnings(setup: &Setup, groups: &[GroupSolution], result: &PointRe
     list
 }
 
-fn narrow_wake(setup: &Setup, groups: &[GroupSolution]) -> Option<Warning> {
-    let count: usize = groups.iter().map(|g| g.narrow).sum();
+fn narrow_wake(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
+    let count: usize = groups.iter().flat_map(|g| &g.inflow.stations).filter(|s| s.has_narrow_wake()).count();
     (count > 0).then(|| Warning {
         name: "narrow_wake",
         text: format!(
@@ -41,8 +41,8 @@ fn narrow_wake(setup: &Setup, groups: &[GroupSolution]) -> Option<Warning> {
     })
 }
 
-fn cut_velocity(setup: &Setup, groups: &[GroupSolution]) -> Option<Warning> {
-    let count: usize = groups.iter().map(|g| g.cut).sum();
+fn cut_velocity(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
+    let count: usize = groups.iter().map(|g| g.inflow.cut(&g.induced)).sum();
     let all = setup.stations.len() * setup.azimuth_rad.len();
     (count > 0).then(|| Warning {
         name: "axial_velocity_cut",
@@ -66,13 +66,13 @@ fn low_advance_ratio(setup: &Setup) -> Option<Warning> {
     })
 }
 
-fn steep_incidence(setup: &Setup, groups: &[GroupSolution]) -> Option<Warning> {
+fn steep_incidence(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
     let axial = setup.free_stream_m_s.dot(&setup.disk.aft);
     let in_plane = (setup.free_stream_m_s - axial * setup.disk.aft).norm();
     let through = groups
         .iter()
-        .flat_map(|g| g.mean_m_s.iter().zip(&g.induced))
-        .map(|(mean, induced)| (mean + induced.axial_m_s).abs())
+        .flat_map(|g| g.induced().zip(g.inflow.mean_m_s.0))
+        .map(|(induced, mean)| (mean + induced.axial_m_s).abs())
         .sum::<f64>()
         / setup.stations.len() as f64;
     (in_plane > STEEP_INCIDENCE * through).then(|| Warning {

@@ -7,3 +7,4 @@ pub mod blade_loads;
 pub mod group;
 pub mod hub;
 pub mod sweep;
+pub mod tones;

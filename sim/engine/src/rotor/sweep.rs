@@ -7,14 +7,19 @@
 //! c/(2W)) before the mid-chord on the radial line. Coefficients are those at the effective angle
 //! atan(w/u), and lift stands square to the effective velocity, so that the lag also tilts it.
 //!
+//! Where the induced flow carries the disk's first harmonic (`dynamic`), the once-per-revolution part of w passes
+//! undelayed: the lag of its trailing and shed vorticity is that induced flow. By Horlock's function the velocity
+//! along the chord is lagged as well, by [`crate::unsteady::chordwise`].
+//!
 //! Range: attached, incompressible indicial lift (kM/β² below 0.4); straight crossings (strip theory).
 
 use multiversion::multiversion;
 
 use super::group::StationGroup;
 use crate::base::lanes::{LANES, Lanes};
-use crate::point::input::SectionLift;
+use crate::point::input::{SectionLift, Streamwise};
 use crate::section::SectionModel;
+use crate::unsteady::chordwise;
 use crate::unsteady::indicial::{GUST_STATES, KUSSNER};
 use crate::unsteady::lag::Lag;
 
@@ -28,15 +33,23 @@ pub struct GroupFlow {
 }
 
 /// What eight stations yield over a revolution, by azimuth, and its scratch space.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct GroupLoads {
     /// Axial force per unit span, forward positive, N/m (A).
     pub normal_n_per_m: Vec<Lanes>,
     /// Force per unit span against the rotation, N/m (A).
     pub tangential_n_per_m: Vec<Lanes>,
+    /// How far the lag's states at azimuth 0 were from repeating after the revolution, m/s.
+    pub closure_m_s: Lanes,
+    start: Lag<GUST_STATES>,
     across: Vec<Lanes>,
+    along: Vec<Lanes>,
     speed: Vec<Lanes>,
     gust: Vec<Lanes>,
+    /// Cosine and sine of the azimuths.
+    turn: Vec<(f64, f64)>,
+    /// Cosine and sine part of the once-per-revolution velocity across the chord that is not lagged, m/s.
+    undelayed: (Lanes, Lanes),
 }
 
 /// Constants of a sweep.
@@ -50,6 +63,10 @@ pub struct SweepSetup {
     pub speed_rad_s: f64,
     /// Lift model.
     pub section_lift: SectionLift,
+    /// Treatment of the velocity along the chord.
+    pub streamwise: Streamwise,
+    /// Whether the once-per-revolution part of the velocity across the chord passes without lag.
+    pub first_harmonic_undelayed: bool,
     /// How the lag's states begin.
     pub start: SweepStart,
 }
@@ -57,7 +74,8 @@ pub struct SweepSetup {
 /// How the states of the lag begin.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SweepStart {
-    /// With the states that repeat each revolution.
+    /// With the states that repeat each revolution, as far as the sweeps before have shown them: each sweep finds the
+    /// states that would repeat in its own flow, and the next begins with them. Sweeps of one flow repeat from the second on.
     Periodic,
     /// At rest, then marched for a number of revolutions; the last is kept.
     Marched(usize),
@@ -79,9 +97,19 @@ impl GroupLoads {
         Self {
             normal_n_per_m: room(),
             tangential_n_per_m: room(),
+            closure_m_s: Lanes::ZERO,
+            start: Lag::AT_REST,
             across: room(),
+            along: room(),
             speed: room(),
             gust: room(),
+            turn: (0..azimuths)
+                .map(|j| {
+                    let (sin, cos) = (std::f64::consts::TAU * j as f64 / azimuths as f64).sin_cos();
+                    (cos, sin)
+                })
+                .collect(),
+            undelayed: (Lanes::ZERO, Lanes::ZERO),
         }
     }
 }
@@ -98,7 +126,14 @@ pub fn sweep(
         SectionLift::QuasiSteady => quasi_steady(group, flow, setup, loads),
         SectionLift::Unsteady => {
             chord_velocities(group, flow, loads);
-            gust_at_leading_edge(group, setup, loads);
+            if setup.first_harmonic_undelayed {
+                set_first_harmonic_apart(loads);
+            }
+            let leads = LeadingEdge::new(group, setup, loads);
+            leads.shift(&loads.across, &mut loads.gust);
+            if setup.streamwise == Streamwise::Horlock {
+                lag_along_chord(&leads, group, setup, loads);
+            }
             unsteady(group, flow, setup, loads)
         }
     }
@@ -126,44 +161,83 @@ fn quasi_steady(
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
 fn chord_velocities(group: &StationGroup, flow: &GroupFlow, loads: &mut GroupLoads) {
     for (j, (axial, tangential)) in flow.axial_m_s.iter().zip(&flow.tangential_m_s).enumerate() {
-        loads.across[j] = to_chord(group, *axial, *tangential).0;
+        (loads.across[j], loads.along[j]) = to_chord(group, *axial, *tangential);
         loads.speed[j] = (*axial * *axial + *tangential * *tangential).sqrt();
     }
 }
 
-/// Shifts the velocity across the chord forward to where the leading edge is.
-///
-/// The lead in azimuth is Ω c/(2W̄) with W̄ the azimuth-mean speed; values between grid points by the
-/// four-point Lagrange formula (error of order (nΔψ)⁴/24 times 9/16).
-fn gust_at_leading_edge(group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) {
-    let count = loads.across.len();
-    let step = std::f64::consts::TAU / count as f64;
-    for lane in 0..LANES {
-        let mean_speed = loads.speed.iter().map(|w| w.0[lane]).sum::<f64>() / count as f64;
-        let lead = setup.speed_rad_s * 0.5 * group.chord_m.0[lane] / (mean_speed * step);
-        let whole = lead.floor();
-        let t = lead - whole;
-        let weights = [
-            -t * (t - 1.0) * (t - 2.0) / 6.0,
-            (t + 1.0) * (t - 1.0) * (t - 2.0) / 2.0,
-            -(t + 1.0) * t * (t - 2.0) / 2.0,
-            (t + 1.0) * t * (t - 1.0) / 6.0,
-        ];
-        let mut at = (whole as usize + count - 1) % count;
+/// Takes the once-per-revolution part off the velocity across the chord and keeps it.
+#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
+fn set_first_harmonic_apart(loads: &mut GroupLoads) {
+    let mut part = (Lanes::ZERO, Lanes::ZERO);
+    for (w, (cos, sin)) in loads.across.iter().zip(&loads.turn) {
+        part = (part.0 + *w * *cos, part.1 + *w * *sin);
+    }
+    let scale = 2.0 / loads.across.len() as f64;
+    loads.undelayed = (part.0 * scale, part.1 * scale);
+    for (w, (cos, sin)) in loads.across.iter_mut().zip(&loads.turn) {
+        *w = *w - loads.undelayed.0 * *cos - loads.undelayed.1 * *sin;
+    }
+}
+
+/// Lags the velocity along the chord by the loading of the plate it passes over.
+fn lag_along_chord(leads: &LeadingEdge, group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) {
+    let step_s = std::f64::consts::TAU / (setup.speed_rad_s * loads.along.len() as f64);
+    let semichords = Lanes::from_fn(|i| leads.mean_speed_m_s[i] * step_s / (0.5 * group.chord_m.0[i]));
+    // The velocity at the leading edge; the section's own array is free again once it is shifted.
+    let mut at_edge = vec![Lanes::ZERO; loads.along.len()];
+    leads.shift(&loads.along, &mut at_edge);
+    chordwise::lag(&at_edge, semichords, &mut loads.along);
+}
+
+/// How far ahead in azimuth the leading edges of eight stations are.
+struct LeadingEdge {
+    mean_speed_m_s: [f64; LANES],
+    /// Lead in whole azimuth cells and the part of a cell left.
+    lead: [(usize, f64); LANES],
+}
+
+impl LeadingEdge {
+    /// The lead is Ω c/(2W̄) with W̄ the azimuth-mean speed.
+    fn new(group: &StationGroup, setup: &SweepSetup, loads: &GroupLoads) -> Self {
+        let count = loads.speed.len();
+        let step = std::f64::consts::TAU / count as f64;
+        let sum = loads.speed.iter().fold(Lanes::ZERO, |sum, w| sum + *w);
+        let mean_speed_m_s = (sum * (1.0 / count as f64)).0;
+        let lead = std::array::from_fn(|lane| {
+            let cells = setup.speed_rad_s * 0.5 * group.chord_m.0[lane] / (mean_speed_m_s[lane] * step);
+            (cells as usize, cells - cells.floor())
+        });
+        Self { mean_speed_m_s, lead }
+    }
+
+    /// A velocity at the mid-chords to where the leading edges are; values between grid points by the
+    /// four-point Lagrange formula (error of order (nΔψ)⁴/24 times 9/16).
+    fn shift(&self, from: &[Lanes], to: &mut [Lanes]) {
+        let count = from.len();
         let next = |i: usize| if i + 1 == count { 0 } else { i + 1 };
-        let mut window = [0.0; 4];
-        for value in &mut window[..3] {
-            *value = loads.across[at].0[lane];
-            at = next(at);
-        }
-        for gust in &mut loads.gust {
-            window[3] = loads.across[at].0[lane];
-            at = next(at);
-            gust.0[lane] = weights[0] * window[0]
-                + weights[1] * window[1]
-                + weights[2] * window[2]
-                + weights[3] * window[3];
-            window = [window[1], window[2], window[3], 0.0];
+        for (lane, (whole, t)) in self.lead.iter().enumerate() {
+            let weights = [
+                -t * (t - 1.0) * (t - 2.0) / 6.0,
+                (t + 1.0) * (t - 1.0) * (t - 2.0) / 2.0,
+                -(t + 1.0) * t * (t - 2.0) / 2.0,
+                (t + 1.0) * t * (t - 1.0) / 6.0,
+            ];
+            let mut at = (whole + count - 1) % count;
+            let mut window = [0.0; 4];
+            for value in &mut window[..3] {
+                *value = from[at].0[lane];
+                at = next(at);
+            }
+            for value in to.iter_mut() {
+                window[3] = from[at].0[lane];
+                at = next(at);
+                value.0[lane] = weights[0] * window[0]
+                    + weights[1] * window[1]
+                    + weights[2] * window[2]
+                    + weights[3] * window[3];
+                window = [window[1], window[2], window[3], 0.0];
+            }
         }
     }
 }
@@ -179,35 +253,31 @@ fn unsteady(
     let step_s = std::f64::consts::TAU / (setup.speed_rad_s * count as f64);
     // Semichords travelled in a step at mean speed W: W Δt / (c/2); the mean of two ends halves again.
     let to_semichords = Lanes::splat(step_s) / group.chord_m;
-    let mut lag = Lag::AT_REST;
-    let mut late = Lanes::ZERO;
-    match setup.start {
-        SweepStart::Periodic => {
-            let mut total = Lanes::ZERO;
-            for j in 0..count - 1 {
-                advance(&mut lag, loads, to_semichords, j);
-                total = total + (loads.speed[j] + loads.speed[j + 1]) * to_semichords;
-            }
-            total = total + (loads.speed[count - 1] + loads.speed[0]) * to_semichords;
-            advance(&mut lag, loads, to_semichords, count - 1);
-            lag.close_revolution(&KUSSNER, total);
-            late = lag.value(&KUSSNER);
-        }
-        SweepStart::Marched(revolutions) => {
-            for step in 0..revolutions.saturating_sub(1) * count {
-                late = advance(&mut lag, loads, to_semichords, step % count);
-            }
+    let mut lag = loads.start;
+    let mut late = lag.value(&KUSSNER);
+    if let SweepStart::Marched(revolutions) = setup.start {
+        lag = Lag::AT_REST;
+        late = Lanes::ZERO;
+        for step in 0..revolutions.saturating_sub(1) * count {
+            late = advance(&mut lag, loads, to_semichords, step % count);
         }
     }
     let mut sum = (Lanes::ZERO, Lanes::ZERO);
+    let mut travelled = Lanes::ZERO;
     for j in 0..count {
-        let (_, along) = to_chord(group, flow.axial_m_s[j], flow.tangential_m_s[j]);
-        let (normal, against) = section_forces(group, setup, loads.gust[j] + late, along);
+        let (cos, sin) = loads.turn[j];
+        let undelayed = loads.undelayed.0 * cos + loads.undelayed.1 * sin;
+        let across = loads.gust[j] + late + undelayed;
+        let (normal, against) = section_forces(group, setup, across, loads.along[j]);
         loads.normal_n_per_m[j] = normal;
         loads.tangential_n_per_m[j] = against;
         sum = (sum.0 + normal, sum.1 + against);
+        travelled = travelled + loads.speed[j] * (to_semichords * 2.0);
         late = advance(&mut lag, loads, to_semichords, j);
     }
+    let repeating = lag.repeating(&loads.start, &KUSSNER, travelled);
+    loads.closure_m_s = repeating.distance(&loads.start, &KUSSNER);
+    loads.start = repeating;
     mean(sum, count)
 }
 

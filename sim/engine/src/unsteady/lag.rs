@@ -25,7 +25,7 @@ impl<const STATES: usize> Lag<STATES> {
     #[inline(always)]
     pub fn step(&mut self, function: &Indicial<STATES>, semichords: Lanes, change: Lanes) -> Lanes {
         let x = semichords * function.slowest_rate;
-        let mut decay = (-x).exp_decay();
+        let mut decay = (-x).exp_short_decay();
         let mut slope = change / x;
         let mut sum = Lanes::ZERO;
         for (state, weight) in self.states.iter_mut().zip(function.weights) {
@@ -44,17 +44,28 @@ impl<const STATES: usize> Lag<STATES> {
         self.states.iter().zip(function.weights).fold(Lanes::ZERO, |sum, (z, a)| sum + *z * a)
     }
 
-    /// From the states after one revolution begun at rest to the states that repeat each revolution.
+    /// From the states after one revolution, begun with `start`, to the states that repeat each revolution.
     ///
-    /// The states are linear in their start: z(end) = z₀ exp(−bᵢ S) + q with q the present states and
-    /// S the semichords travelled in a revolution. Repetition asks z(end) = z₀.
+    /// The states are linear in their start: z(end) = z(start) exp(−bᵢ S) + q with S the semichords travelled in a
+    /// revolution. Repetition asks z(end) = z(start) = q/(1 − exp(−bᵢ S)).
     #[inline(always)]
-    pub fn close_revolution(&mut self, function: &Indicial<STATES>, semichords: Lanes) {
+    #[must_use]
+    pub fn repeating(&self, start: &Self, function: &Indicial<STATES>, semichords: Lanes) -> Self {
         let mut decay = (-(semichords * function.slowest_rate)).exp_decay();
-        for state in &mut self.states {
-            *state = *state / (Lanes::splat(1.0) - decay);
+        let mut states = self.states;
+        for (state, begun) in states.iter_mut().zip(&start.states) {
+            *state = (*state - *begun * decay) / (Lanes::splat(1.0) - decay);
             decay = decay * decay * decay;
         }
+        Self { states }
+    }
+
+    /// Largest effect on the lagged value that the difference to other states can have.
+    #[inline(always)]
+    #[must_use]
+    pub fn distance(&self, other: &Self, function: &Indicial<STATES>) -> Lanes {
+        let pairs = self.states.iter().zip(&other.states).zip(function.weights);
+        pairs.fold(Lanes::ZERO, |sum, ((a, b), weight)| sum + (*a - *b).abs() * weight)
     }
 }
 
@@ -102,7 +113,7 @@ mod tests {
             closed.step(&KUSSNER, ds(i), dw(i));
             total = total + ds(i);
         }
-        closed.close_revolution(&KUSSNER, total);
+        let closed = closed.repeating(&Lag::AT_REST, &KUSSNER, total);
         for (a, b) in closed.states.iter().zip(&marched.states) {
             assert_relative_eq!(a.0[0], b.0[0], epsilon = 1e-13);
         }
