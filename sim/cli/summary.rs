@@ -13,7 +13,10 @@ use crate::output::WIDTH;
 
 /// What the numbers are good for; one line.
 const CAUTION: &str =
-    "Design-study estimate: aerodynamic loads only, no turbulence. Rules and licensed practice decide.";
+    "Design-study estimate of airloads: no turbulence, no structure; rules and licensed practice decide.";
+
+/// Spread between the limits of suction, over the value, from which it is printed.
+const SPREAD: f64 = 0.2;
 
 /// A result with the case it answers and the file it went to.
 pub struct Summary<'a> {
@@ -39,6 +42,7 @@ impl Summary<'_> {
         lines.push(String::new());
         lines.push(load_table::load_table(self.result, self.case.point.propeller.speed_rad_s));
         lines.push(String::new());
+        lines.extend(suction_line(self.result));
         lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
         lines.push(format!("result file: {}", self.file.display()));
         lines.push(CAUTION.to_owned());
@@ -90,7 +94,12 @@ fn propeller_line(point: &OperatingPoint, result: &PointResult) -> String {
         Rotation::Clockwise => "clockwise",
         Rotation::Counterclockwise => "counterclockwise",
     };
-    let blades = if propeller.blade_count == 1 { "blade" } else { "blades" };
+    let blades = match (propeller.blade.generic, propeller.blade_count) {
+        (true, 1) => "generic blade",
+        (true, _) => "generic blades",
+        (false, 1) => "blade",
+        (false, _) => "blades",
+    };
     let mut line = format!(
         "{} {blades}, diameter {} m, {} rpm {rotation}",
         propeller.blade_count,
@@ -120,6 +129,23 @@ fn mean_line(result: &PointResult) -> String {
     )
 }
 
+/// NP thrust between the limits of suction, where they differ by more than [`SPREAD`] of it.
+fn suction_line(result: &PointResult) -> Option<String> {
+    let far = result.scalar("thrust_np_suction_far_n")?;
+    let edge = result.scalar("thrust_np_suction_trailing_edge_n")?;
+    let here = result.scalar("thrust_np_n")?;
+    ((far - edge).abs() > SPREAD * here).then(|| {
+        let [far, edge] = [far, edge].map(|v| significant(v, 3));
+        wrapped(
+            "uncertain: ",
+            &format!(
+                "NP thrust is {far} N with the wake made far ahead of the propeller's suction and {edge} N with \
+                 all of it made at the trailing edge (`solver.suction`)"
+            ),
+        )
+    })
+}
+
 fn harmonics(result: &PointResult, speed_rad_s: f64) -> Value {
     let orders = result.hub.first().map_or(0, |h| h.harmonics.amplitude.len());
     let frequencies: Vec<f64> = (0..orders).map(|n| load_table::order_hz(n, speed_rad_s)).collect();
@@ -141,6 +167,34 @@ mod tests {
     #[test]
     fn the_caution_fits_one_line() {
         assert!(CAUTION.len() <= WIDTH);
+    }
+
+    #[test]
+    fn suction_is_mentioned_where_its_limits_differ() {
+        let result = |far: f64| {
+            let scalar = |name: &str, value| {
+                let (name, unit, long_name) = (name.to_owned(), "N", String::new());
+                wakebeat_engine::point::result::Scalar { name, unit, long_name, value }
+            };
+            PointResult {
+                attribution: Vec::new(),
+                blade_count: 2,
+                azimuth_rad: vec![],
+                radius_m: vec![],
+                hub: vec![],
+                blades: vec![],
+                disk: vec![],
+                summary: vec![
+                    scalar("thrust_np_n", 0.05),
+                    scalar("thrust_np_suction_far_n", far),
+                    scalar("thrust_np_suction_trailing_edge_n", 0.048),
+                ],
+                warnings: vec![],
+            }
+        };
+        assert_eq!(suction_line(&result(0.056)), None);
+        let text = suction_line(&result(0.0612)).unwrap().replace('\n', " ");
+        assert!(text.contains("0.0612 N") && text.contains("0.0480"), "{text}");
     }
 
     #[test]

@@ -1,7 +1,10 @@
 //! The `wakebeat` command from outside: what a user types, sees and finds on disk.
 
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
+
 mod check;
 mod data;
+mod external;
 mod help;
 mod interrupt;
 mod new;

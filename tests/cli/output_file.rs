@@ -28,8 +28,11 @@ fn a_foreign_file_needs_force() {
 #[test]
 fn an_input_is_never_overwritten_even_by_force() {
     let place = Place::with_case();
-    let inputs = fs::read_dir(place.path().join("pusher")).unwrap().map(|entry| entry.unwrap().path());
-    let inputs: Vec<_> = inputs.filter(|path| path.extension().is_some_and(|e| e != "md")).collect();
+    let answer = place.run(["check", CASE, "--json"]).good();
+    let answer: serde_json::Value = serde_json::from_str(&answer).unwrap();
+    let folder = place.path().join("pusher");
+    let named = answer["inputs"].as_array().unwrap().iter().map(|i| folder.join(i["path"].as_str().unwrap()));
+    let inputs: Vec<_> = named.chain([place.path().join(CASE)]).collect();
     assert!(inputs.len() >= 2, "{inputs:?}");
     for input in inputs {
         let before = fs::read(&input).unwrap();

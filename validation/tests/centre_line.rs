@@ -21,6 +21,7 @@ fn model_height(zero_lift_rad: f64, angle_rad: f64) -> f64 {
         zero_lift_rad,
         drag_min: 0.01,
         drag_rise: 0.0,
+        lift_at_drag_min: 0.0,
         lift_max: 1.5,
         lift_min: -1.5,
     };

@@ -36,6 +36,7 @@ fn wing(span_m: f64, thickness_ratio: f64, zero_lift_rad: f64) -> Surface {
             zero_lift_rad,
             drag_min: 0.01,
             drag_rise: 0.0,
+            lift_at_drag_min: 0.0,
             lift_max: 1.5,
             lift_min: -1.5,
         },

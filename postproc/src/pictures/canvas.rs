@@ -21,7 +21,8 @@ pub(super) const SIZE: (u32, u32) = (1200, 900);
 /// larger and averaged down; an SVG gets the same factor in its view box.
 pub(super) const FINE: u32 = 3;
 
-/// Font family under which the font is registered; SVG readers take their own font for it.
+/// Font family under which the font is registered; SVG readers take their own font for it. The font itself,
+/// DejaVu Sans, is compiled in; its licence is `postproc/LICENSE-DejaVu-fonts.txt`.
 pub(super) const FONT: &str = "sans-serif";
 
 /// A length in pixels of the finished picture, in fine pixels.

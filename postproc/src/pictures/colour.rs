@@ -19,6 +19,8 @@ pub(super) const NO_DATA: RGBColor = RGBColor(238, 238, 238);
 pub(super) const BLUE: RGBColor = RGBColor(0, 114, 178);
 /// Okabe–Ito vermilion.
 pub(super) const VERMILION: RGBColor = RGBColor(213, 94, 0);
+/// Okabe–Ito reddish purple.
+pub(super) const PURPLE: RGBColor = RGBColor(204, 121, 167);
 /// Okabe–Ito bluish green.
 pub(super) const GREEN: RGBColor = RGBColor(0, 158, 115);
 

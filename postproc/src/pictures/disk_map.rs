@@ -13,9 +13,10 @@ use wakebeat_engine::point::result::DiskField;
 use super::Run;
 use super::canvas::{Area, px};
 use super::colour::{self, FAINT_INK, INK, NO_DATA};
-use super::frame::{framed, rotation};
+use super::frame::{framed, rotation, sense};
 use super::loads::extremes;
 use super::number::{short, tick_label, ticks};
+use super::ring_match::RingMatch;
 use super::sample::Sampler;
 use super::style::{BODY, SMALL, anchored, line, stroke, text, upwards, write};
 use crate::PlotError;
@@ -69,10 +70,7 @@ impl<'a> Disk<'a> {
             field_deg,
             tip_m,
             root_m: root * tip_m,
-            sense: match run.point.propeller.rotation {
-                Rotation::Clockwise => 1.0,
-                Rotation::Counterclockwise => -1.0,
-            },
+            sense: sense(run.point.propeller.rotation),
             low,
             high,
         })
@@ -93,10 +91,11 @@ impl<'a> Disk<'a> {
         let reach = px(DISK);
         let size = (2 * reach + 1) as u32;
         let mut pixels = Vec::with_capacity(3 * (size * size) as usize);
+        let rings = RingMatch::new(Sampler { radius_m: self.radius_m, field: &self.field_deg });
         for y in -reach..=reach {
             for x in -reach..=reach {
                 let RGBColor(r, g, b) =
-                    self.pixel(f64::from(x) / f64::from(reach), f64::from(y) / f64::from(reach));
+                    self.pixel(&rings, f64::from(x) / f64::from(reach), f64::from(y) / f64::from(reach));
                 pixels.extend([r, g, b]);
             }
         }
@@ -108,7 +107,7 @@ impl<'a> Disk<'a> {
     }
 
     /// Colour at a place in tip radii right and down from the shaft.
-    fn pixel(&self, right: f64, down: f64) -> RGBColor {
+    fn pixel(&self, rings: &RingMatch<'_>, right: f64, down: f64) -> RGBColor {
         let ratio = right.hypot(down);
         if ratio > 1.0 {
             return RGBColor(255, 255, 255);
@@ -117,8 +116,7 @@ impl<'a> Disk<'a> {
         if radius_m < self.root_m {
             return NO_DATA;
         }
-        let disk = Sampler { radius_m: self.radius_m, field: &self.field_deg };
-        self.colour(disk.value(radius_m, (self.sense * right).atan2(-down)))
+        self.colour(rings.value(radius_m, (self.sense * right).atan2(-down)))
     }
 
     /// Outline, hub, azimuth marks and directions.
@@ -145,7 +143,11 @@ impl<'a> Disk<'a> {
     }
 
     /// An arc with a head, outside the azimuth labels.
-    fn rotation_arrow<DB: DrawingBackend>(&self, area: &Area<DB>, sense: Rotation) -> Result<(), PlotError> {
+    fn rotation_arrow<DB: DrawingBackend>(
+        &self,
+        area: &Area<DB>,
+        direction: Rotation,
+    ) -> Result<(), PlotError> {
         let (ratio, from, to) = (1.19, 35_f64.to_radians(), 60_f64.to_radians());
         let arc = (0..=40).map(|k| self.place(ratio, from + (to - from) * f64::from(k) / 40.0));
         stroke(area, arc.collect(), line(INK, 2.5))?;
@@ -157,7 +159,7 @@ impl<'a> Disk<'a> {
         area.draw(&Polygon::new(head.to_vec(), INK.filled()))?;
         let (x, y) = self.place(ratio + 0.04, from);
         let side = if self.sense > 0.0 { HPos::Left } else { HPos::Right };
-        write(area, rotation(sense), (x, y), anchored(text(BODY, INK), side, VPos::Bottom))
+        write(area, rotation(direction), (x, y), anchored(text(BODY, INK), side, VPos::Bottom))
     }
 
     fn colour_bar<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {

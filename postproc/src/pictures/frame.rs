@@ -60,3 +60,11 @@ pub(super) fn rotation(sense: Rotation) -> &'static str {
         Rotation::Counterclockwise => "counterclockwise",
     }
 }
+
+/// Side to which azimuth grows from the top, seen from behind: +1 starboard (clockwise), −1 port.
+pub(super) fn sense(rotation: Rotation) -> f64 {
+    match rotation {
+        Rotation::Clockwise => 1.0,
+        Rotation::Counterclockwise => -1.0,
+    }
+}

@@ -76,10 +76,11 @@ struct Scale {
 impl Scale {
     fn of(traces: &[Trace]) -> Self {
         let (low, high) = extremes(traces.iter().map(Trace::range).flat_map(|(low, high)| [low, high]));
-        let largest = traces.iter().map(|trace| trace.mean.abs()).fold(high.max(-low), f64::max);
+        let mean = traces.iter().map(|trace| trace.mean.abs()).fold(0.0, f64::max);
+        // The change decides on the prefix, unless the mean would need more than a digit more.
         // Steady loads are lines at zero on a scale that shows a hundredth of the mean.
-        let room = if high - low > 1e-9 * largest { 0.08 * (high - low) } else { 0.01 * largest.max(1e-3) };
-        Self { low: low - room, high: high + room, prefix: Prefix::of(largest) }
+        let room = if high - low > 1e-9 * mean { 0.08 * (high - low) } else { 0.01 * mean.max(1e-3) };
+        Self { low: low - room, high: high + room, prefix: Prefix::of(high.max(-low).max(0.1 * mean)) }
     }
 }
 

@@ -5,7 +5,7 @@
 //! | `loads_over_revolution` | hub loads about their means, and the thrust of one blade, against azimuth |
 //! | `harmonic_bars` | amplitude of each order of each hub load, multiples of the blade count marked |
 //! | `disk_angle_of_attack` | angle of attack over the disk, seen from behind |
-//! | `wake_cut` | axial inflow without induction: up and down through the hub, and around three radii |
+//! | `wake_cut` | axial inflow without induction: against height at 0.75 R on both sides, and around three radii |
 
 mod canvas;
 mod colour;
@@ -15,6 +15,7 @@ mod harmonics;
 mod loads;
 mod number;
 mod panel;
+mod ring_match;
 mod sample;
 mod style;
 mod wake_cut;

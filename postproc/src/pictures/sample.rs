@@ -13,20 +13,25 @@ pub(super) struct Sampler<'a> {
 impl Sampler<'_> {
     /// Bilinear interpolation; beyond the ends the nearest station. NaN where the field is empty.
     pub fn value(&self, radius_m: f64, azimuth_rad: f64) -> f64 {
-        let azimuths = self.field.ncols();
-        if azimuths == 0 || self.radius_m.is_empty() {
+        if self.field.is_empty() || self.radius_m.is_empty() {
             return f64::NAN;
         }
         let (inner, outer, along) = self.stations(radius_m);
-        let turn = azimuth_rad.rem_euclid(TAU) / TAU * azimuths as f64;
+        let turn = azimuth_rad / TAU * self.field.ncols() as f64;
+        self.ring(inner, turn) * (1.0 - along) + self.ring(outer, turn) * along
+    }
+
+    /// Value at a station; `turn` counts azimuth cells.
+    pub(super) fn ring(&self, station: usize, turn: f64) -> f64 {
+        let azimuths = self.field.ncols();
+        let turn = turn.rem_euclid(azimuths as f64);
         let (first, around) = (turn as usize % azimuths, turn.fract());
         let second = (first + 1) % azimuths;
-        let ring = |s: usize| self.field[[s, first]] * (1.0 - around) + self.field[[s, second]] * around;
-        ring(inner) * (1.0 - along) + ring(outer) * along
+        self.field[[station, first]] * (1.0 - around) + self.field[[station, second]] * around
     }
 
     /// The stations on both sides of a radius and the share of the outer one.
-    fn stations(&self, radius_m: f64) -> (usize, usize, f64) {
+    pub(super) fn stations(&self, radius_m: f64) -> (usize, usize, f64) {
         let last = self.radius_m.len() - 1;
         let outer = self.radius_m.partition_point(|r| *r < radius_m).clamp(last.min(1), last);
         let inner = outer.saturating_sub(1);

@@ -1,19 +1,19 @@
 //! What the blade cuts: axial inflow without induction, as velocity and as ratio to airspeed.
 //!
-//! Left, up and down through the hub (azimuth 0 above, 180° below); right, around three radii.
+//! Left, against height up both sides of the circle at three quarters of the radius, where the azimuth grid
+//! resolves the wake's profile; right, against azimuth around three radii.
 
 use std::f64::consts::PI;
 
-use plotters::element::Rectangle;
 use plotters::prelude::DrawingBackend;
+use plotters::style::RGBColor;
 use plotters::style::text_anchor::{HPos, VPos};
-use plotters::style::{Color, RGBColor};
 use wakebeat_engine::point::result::DiskField;
 
 use super::Run;
 use super::canvas::{Area, px};
-use super::colour::{BLUE, FAINT_INK, GREEN, INK, NO_DATA, VERMILION};
-use super::frame::framed;
+use super::colour::{BLUE, FAINT_INK, GREEN, INK, PURPLE, VERMILION};
+use super::frame::{framed, sense};
 use super::loads::{AZIMUTH, extremes};
 use super::number::{tick_label, ticks};
 use super::panel::{Axis, Chart, Room, curve, panel, place};
@@ -23,6 +23,12 @@ use crate::PlotError;
 
 /// Radii around which the right panel goes, over tip radius.
 const RADII: [(f64, RGBColor); 3] = [(0.5, GREEN), (0.75, BLUE), (0.95, VERMILION)];
+/// Circle of the left panel, over tip radius.
+const PROFILE: f64 = 0.75;
+/// Sides of the left panel; +1 where azimuth grows from 0 for clockwise rotation.
+const SIDES: [(&str, f64, RGBColor); 2] = [("port", -1.0, PURPLE), ("starboard", 1.0, INK)];
+/// Room between heading and plot for legend and ratio scale, pixels.
+const ABOVE: f64 = 92.0;
 /// Width of the left panel, pixels.
 const LEFT: f64 = 480.0;
 const INFLOW: &str = "axial inflow, m/s";
@@ -33,6 +39,8 @@ struct Cut<'a> {
     disk: Sampler<'a>,
     azimuth_rad: &'a [f64],
     tip_m: f64,
+    /// +1 clockwise, −1 counterclockwise, seen from behind.
+    sense: f64,
     airspeed_m_s: f64,
     low_m_s: f64,
     high_m_s: f64,
@@ -43,7 +51,7 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, run: Run<'_>) -> Result<
     let inner = framed(area, "What the blades cut: axial inflow without induction", run)?;
     let cut = Cut::new(run)?;
     let (left, right) = inner.split_horizontally(px(LEFT));
-    cut.through_the_hub(&left)?;
+    cut.against_height(&left)?;
     cut.around(&right)
 }
 
@@ -62,6 +70,7 @@ impl<'a> Cut<'a> {
             disk: Sampler { radius_m: &result.radius_m, field },
             azimuth_rad: &result.azimuth_rad,
             tip_m: 0.5 * run.point.propeller.diameter_m,
+            sense: sense(run.point.propeller.rotation),
             airspeed_m_s: run.point.flight.airspeed_m_s,
             low_m_s: low - room,
             high_m_s: high + room,
@@ -69,34 +78,43 @@ impl<'a> Cut<'a> {
     }
 
     /// Velocity across, height up.
-    fn through_the_hub<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
+    fn against_height<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
+        let radius_m = PROFILE * self.tip_m;
         let x = Axis::round(self.low_m_s, self.high_m_s, 4, INFLOW);
-        let y = Axis::round(-self.tip_m, self.tip_m, 8, "height above the shaft in the disk, m");
-        let room = Room { above: 66.0, right: 22.0 };
-        let mut chart = panel(area, "Up and down through the hub", &x, &y, room)?;
-        let hub = self.disk.radius_m.first().copied().unwrap_or(0.0);
-        let band = [(self.low_m_s, -hub), (self.high_m_s, hub)];
-        chart.draw_series([Rectangle::new(band, NO_DATA.filled())])?;
-        self.airspeed_line(&mut chart, &[(self.airspeed_m_s, -self.tip_m), (self.airspeed_m_s, self.tip_m)])?;
-        for (azimuth, sign) in [(0.0, 1.0), (PI, -1.0)] {
-            let points = self.disk.radius_m.iter().map(|r| (self.disk.value(*r, azimuth), sign * r));
-            curve(&mut chart, &points.collect::<Vec<_>>(), line(BLUE, 2.5))?;
+        let y = Axis::round(-radius_m, radius_m, 8, "height above the shaft in the disk, m");
+        let room = Room { above: ABOVE, right: 22.0 };
+        let heading = format!("Up the circle at {PROFILE} R");
+        let mut chart = panel(area, &heading, &x, &y, room)?;
+        self.airspeed_line(&mut chart, &[(self.airspeed_m_s, -radius_m), (self.airspeed_m_s, radius_m)])?;
+        for (_, side, colour) in SIDES {
+            let points = self.half_circle(radius_m, side * self.sense);
+            curve(&mut chart, &points, line(colour, 2.2))?;
         }
-        let middle = place(area, &chart, (0.5 * (self.low_m_s + self.high_m_s), 0.0));
-        write(area, "hub, no blade", middle, anchored(text(SMALL, FAINT_INK), HPos::Center, VPos::Center))?;
-        self.ratio_scale_above(area, &chart)
+        let names = SIDES.map(|(name, _, colour)| (name.to_owned(), colour));
+        legend(area, place(area, &chart, (self.low_m_s, radius_m)), &names)?;
+        self.ratio_scale_above(area, &chart, radius_m)
+    }
+
+    /// Inflow and height at the azimuths of one half of a circle: growing from 0, or shrinking from 360°.
+    fn half_circle(&self, radius_m: f64, sense: f64) -> Vec<(f64, f64)> {
+        let steps = self.azimuth_rad.len().max(2) / 2;
+        (0..=steps)
+            .map(|k| sense * PI * k as f64 / steps as f64)
+            .map(|psi| (self.disk.value(radius_m, psi), radius_m * psi.cos()))
+            .collect()
     }
 
     /// Velocity up, azimuth across.
     fn around<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
         let y = Axis::round(self.low_m_s, self.high_m_s, 6, INFLOW);
-        let room = Room { above: 66.0, right: 96.0 };
+        let room = Room { above: ABOVE, right: 96.0 };
         let mut chart = panel(area, "Around the disk", &Axis::revolution(AZIMUTH), &y, room)?;
         self.airspeed_line(&mut chart, &[(0.0, self.airspeed_m_s), (360.0, self.airspeed_m_s)])?;
         for (ratio, colour) in RADII {
             curve(&mut chart, &self.ring(ratio * self.tip_m), line(colour, 2.2))?;
         }
-        self.legend(area, &chart)?;
+        let names = RADII.map(|(ratio, colour)| (format!("{ratio} R"), colour));
+        legend(area, place(area, &chart, (0.0, self.high_m_s)), &names)?;
         self.ratio_scale_beside(area, &chart)
     }
 
@@ -120,17 +138,6 @@ impl<'a> Cut<'a> {
         Ok(())
     }
 
-    /// Between heading and plot, where no curve can go.
-    fn legend<DB: DrawingBackend>(&self, area: &Area<DB>, chart: &Chart<'_, DB>) -> Result<(), PlotError> {
-        let (left, top) = place(area, chart, (0.0, self.high_m_s));
-        for (number, (ratio, colour)) in RADII.into_iter().enumerate() {
-            let (x, y) = (left + px(4.0 + 130.0 * number as f64), top - px(28.0));
-            stroke(area, vec![(x, y), (x + px(30.0), y)], line(colour, 3.0))?;
-            write(area, &format!("{ratio} R"), (x + px(38.0), y), text(BODY, INK))?;
-        }
-        Ok(())
-    }
-
     /// Round ratios to airspeed on the scale, with their step; none when the aircraft stands.
     fn ratios(&self, count: usize) -> (Vec<f64>, f64) {
         if self.airspeed_m_s <= 0.0 {
@@ -145,18 +152,19 @@ impl<'a> Cut<'a> {
         &self,
         area: &Area<DB>,
         chart: &Chart<'_, DB>,
+        top: f64,
     ) -> Result<(), PlotError> {
         let (marks, step) = self.ratios(4);
         let style = anchored(text(SMALL, FAINT_INK), HPos::Center, VPos::Bottom);
         for ratio in &marks {
-            let (x, y) = place(area, chart, (ratio * self.airspeed_m_s, self.tip_m));
+            let (x, y) = place(area, chart, (ratio * self.airspeed_m_s, top));
             stroke(area, vec![(x, y), (x, y - px(6.0))], line(FAINT_INK, 1.0))?;
             write(area, &tick_label(*ratio, step), (x, y - px(9.0)), style.clone())?;
         }
         if marks.is_empty() {
             return Ok(());
         }
-        let (x, y) = place(area, chart, (0.5 * (self.low_m_s + self.high_m_s), self.tip_m));
+        let (x, y) = place(area, chart, (0.5 * (self.low_m_s + self.high_m_s), top));
         write(area, RATIO, (x, y - px(30.0)), anchored(text(BODY, INK), HPos::Center, VPos::Bottom))
     }
 
@@ -177,4 +185,19 @@ impl<'a> Cut<'a> {
         let (x, y) = place(area, chart, (360.0, 0.5 * (self.low_m_s + self.high_m_s)));
         write(area, RATIO, (x + px(78.0), y), upwards(BODY))
     }
+}
+
+/// Between heading and plot, where no curve can go; `corner` is the upper left of the plot.
+fn legend<DB: DrawingBackend>(
+    area: &Area<DB>,
+    corner: (i32, i32),
+    names: &[(String, RGBColor)],
+) -> Result<(), PlotError> {
+    let (left, y) = (corner.0 + px(4.0), corner.1 - px(ABOVE - 18.0));
+    for (number, (name, colour)) in names.iter().enumerate() {
+        let x = left + px(130.0 * number as f64);
+        stroke(area, vec![(x, y), (x + px(30.0), y)], line(*colour, 3.0))?;
+        write(area, name, (x + px(38.0), y), text(BODY, INK))?;
+    }
+    Ok(())
 }

@@ -7,8 +7,10 @@ mod synthetic;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use wakebeat_engine::case::{from_text, scenarios};
 use wakebeat_engine::point::input::{OperatingPoint, Rotation};
 use wakebeat_engine::point::result::{DiskField, HubLoad};
+use wakebeat_engine::point::solve;
 use wakebeat_engine::record::{RecordError, RunRecord, write_run};
 use wakebeat_postproc::{PictureFormat, PlotError, draw_run, plot_run};
 
@@ -68,6 +70,30 @@ fn words_are_apart_for_any_blade_count_and_sense() {
             }
             assert!(!svg.contains("NaN") && !svg.contains("\"inf"), "{name}");
         }
+    }
+}
+
+/// From the starter case through the engine and the result file.
+#[test]
+fn the_starter_case_has_pictures() {
+    let (dir, _keep) = folder();
+    let scenario = &scenarios()[0];
+    let case = from_text("case.toml", scenario.case_text(), scenario, &[]).unwrap();
+    let record = RunRecord {
+        case_toml: case.resolved_toml(),
+        inputs: case.inputs.iter().map(|input| (input.path.clone(), input.text.clone())).collect(),
+        result: solve(&case.point).unwrap(),
+        program_version: "0.1.0".to_owned(),
+        created_utc: "2026-01-31T12:00:00Z".to_owned(),
+    };
+    let place = tempfile::tempdir().unwrap();
+    let file = place.path().join("run.h5");
+    write_run(&file, &record, false).unwrap();
+    let dir = dir.join("starter");
+    plot_run(&file, &dir, PictureFormat::Png).unwrap();
+    for path in plot_run(&file, &dir, PictureFormat::Svg).unwrap() {
+        let name = path.display().to_string();
+        layout::assert_words_are_apart(&name, &fs::read_to_string(path).unwrap());
     }
 }
 

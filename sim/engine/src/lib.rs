@@ -8,6 +8,7 @@
 //! | [`frames`] | aircraft, disk and blade axes, hub-load signs |
 //! | [`surface`] | lifting surfaces: planform, circulation by lifting line, wake centre line |
 //! | [`wake`] | viscous wakes: momentum thickness, shape factor, profile |
+//! | [`body`] | bodies of revolution: potential flow, boundary layer, wake |
 //! | [`inflow`] | the velocity field on the disk as a sum of sources, and the propeller's suction on it |
 //! | [`blade`], [`section`] | blade tables, section coefficients |
 //! | [`unsteady`] | indicial section lift in the time domain |
@@ -22,6 +23,7 @@
 pub mod air;
 pub mod base;
 pub mod blade;
+pub mod body;
 pub mod case;
 pub mod frames;
 pub mod induction;

@@ -1,14 +1,16 @@
 //! Checks that take more than one key: what the numbers mean together.
 
 use super::Origin;
+use super::body_cut::deepest_body_cut_m;
 use super::build::speed_rad_s;
 use super::disk_cut::deepest_cut_m;
 use super::document::Place;
 use super::problem::Problem;
+use super::survey_cover::{Uncovered, uncovered};
 use super::values::Values;
 use super::walk::problem_at;
 use crate::air::standard_air;
-use crate::point::input::{Placement, Propeller, Surface};
+use crate::point::input::{Body, Placement, Propeller, Surface, Survey};
 
 /// A problem at the place of a key that has a value.
 pub(super) fn at_key(label: &str, v: &Values, path: &str, what: impl Into<String>) -> Problem {
@@ -26,8 +28,34 @@ pub(super) fn of_values(label: &str, v: &Values) -> Vec<Problem> {
     let singles = [tip_mach(label, v), azimuths(label, v)];
     let errors = ["propeller.pitch_error_deg", "propeller.spacing_error_deg"];
     let per_blade = errors.into_iter().map(|path| per_blade(label, v, path));
+    let bodies = v.names("body.NAME").iter().map(|name| body_proportions(label, v, name));
     let flaps = v.names("surface.NAME").iter().flat_map(|surface| flap_spans(label, v, surface));
-    singles.into_iter().chain(per_blade).flatten().chain(flaps).collect()
+    singles.into_iter().chain(per_blade).chain(bodies).flatten().chain(flaps).collect()
+}
+
+/// The tail leaves room for a nose no blunter than half a sphere and is long enough to close.
+fn body_proportions(label: &str, v: &Values, name: &str) -> Option<Problem> {
+    let key = |key: &str| format!("body.{name}.{key}");
+    let number = |k: &str| v.number(&key(k));
+    let (length, diameter) = (number("length_m")?, number("diameter_m")?);
+    let (closing, most) = (number("closing_length_m")?, length - 0.5 * diameter);
+    let what = if closing < diameter {
+        "is less than the body's diameter: such a tail does not close attached"
+    } else if closing > most {
+        "leaves no room for the nose"
+    } else {
+        return None;
+    };
+    let problem = at_key(label, v, &key("closing_length_m"), what);
+    Some(if most < diameter {
+        problem
+            .allowed(format!(
+                "one diameter, {diameter} m, or more, and a length_m at least half a diameter longer"
+            ))
+            .hint("raise length_m or lower diameter_m")
+    } else {
+        problem.allowed(format!("{diameter} to {most} m, one diameter to length less half a diameter"))
+    })
 }
 
 /// Flaps of a surface have a span of their own.
@@ -101,30 +129,51 @@ fn per_blade(label: &str, v: &Values, path: &str) -> Option<Problem> {
     })
 }
 
-/// The blades' swept volume against every surface.
+/// The blades' swept volume against every surface and body.
 pub(super) fn of_geometry(
     label: &str,
     v: &Values,
-    surfaces: &[Option<Surface>],
+    (surfaces, bodies): (&[Option<Surface>], &[Option<Body>]),
     propeller: &Propeller,
     placement: &Placement,
 ) -> Vec<Problem> {
     let key =
         if v.text("placement.behind").is_some() { "placement.axial_gap_m" } else { "placement.hub_x_m" };
-    let cut = |surface: &Surface| {
-        let depth_m = deepest_cut_m(surface, propeller, placement)?;
-        let what = format!(
-            "lets the disk cut the surface `{}`: it reaches {:.4} m inside the tip circle",
-            surface.name, depth_m
-        );
+    let problem = |kind: &str, name: &str, depth_m: f64, allowed: &str| {
+        let what =
+            format!("lets the disk cut the {kind} `{name}`: it reaches {depth_m:.4} m inside the tip circle");
         let placed = v.entries().iter().any(|e| e.group == "placement" && e.origin != Origin::Default);
         let hint = if placed {
-            "move the hub aft, or away from the surface, or make the propeller smaller"
+            format!("move the hub aft, or away from the {kind}, or make the propeller smaller")
         } else {
             "give [placement] with behind, shaft_offset_m and axial_gap_m, or with hub_x_m, hub_y_m and hub_z_m"
+                .into()
         };
-        let allowed = "a hub whose blades clear every surface, their axial depth, tilt and toe counted";
-        Some(at_key(label, v, key, what).allowed(allowed).hint(hint))
+        at_key(label, v, key, what).allowed(allowed).hint(hint)
     };
-    surfaces.iter().flatten().filter_map(cut).collect()
+    let by_surface = |surface: &Surface| {
+        let depth_m = deepest_cut_m(surface, propeller, placement)?;
+        let allowed = "a hub whose blades clear every surface, their axial depth, tilt and toe counted";
+        Some(problem("surface", &surface.name, depth_m, allowed))
+    };
+    let by_body = |body: &Body| {
+        let depth_m = deepest_body_cut_m(body, propeller, placement)?;
+        let allowed = "a hub whose blades clear every body from root to tip; inside the blade root a body may reach \
+                       through the disk";
+        Some(problem("body", &body.name, depth_m, allowed))
+    };
+    let surfaces = surfaces.iter().flatten().filter_map(by_surface);
+    surfaces.chain(bodies.iter().flatten().filter_map(by_body)).collect()
+}
+
+/// A survey covers the disk from blade root to tip.
+pub(super) fn of_survey(
+    label: &str,
+    v: &Values,
+    survey: &Survey,
+    propeller: &Propeller,
+    placement: &Placement,
+) -> Option<Problem> {
+    let Uncovered { what, allowed } = uncovered(&survey.data, propeller, placement)?;
+    Some(at_key(label, v, "survey.file", format!("does not cover the disk: {what}")).allowed(allowed))
 }

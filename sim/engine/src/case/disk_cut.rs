@@ -13,39 +13,46 @@ use crate::surface::geometry::halves;
 const STRIPS: u32 = 16;
 
 /// Coordinates of a point: aft of the disk plane, and the two in it, m.
-fn local(disk: &DiskAxes, point: &Vec3) -> Vec3 {
+pub(super) fn local(disk: &DiskAxes, point: &Vec3) -> Vec3 {
     let d = point - disk.hub_m;
     Vec3::new(d.dot(&disk.aft), d.dot(&disk.starboard), d.dot(&disk.up))
 }
 
 /// A ring of the swept volume, m.
-struct Ring {
-    inner_m: f64,
-    outer_m: f64,
-    half_depth_m: f64,
+pub(super) struct Ring {
+    pub inner_m: f64,
+    pub outer_m: f64,
+    pub half_depth_m: f64,
 }
 
-/// The rings between blade rows; the hub inside the root counts with the root's depth.
-fn rings(propeller: &Propeller) -> Vec<Ring> {
-    let radius_m = 0.5 * propeller.diameter_m;
+/// Half the depth of the blades at a row, m.
+fn half_depth_m(propeller: &Propeller, row: &crate::point::input::BladeRow) -> f64 {
     let errors = propeller.pitch_error_rad.iter().copied().chain([0.0]);
-    let offsets: Vec<f64> = errors.map(|error| error + propeller.pitch_offset_rad).collect();
-    let half_depth = |row: &crate::point::input::BladeRow| {
-        let sine = offsets.iter().map(|o| (row.twist_rad + o).sin().abs()).fold(0.0, f64::max);
-        0.5 * row.chord_ratio * radius_m * sine
-    };
-    let rows = &propeller.blade.rows;
-    let hub = rows.first().map(|root| Ring {
-        inner_m: 0.0,
-        outer_m: root.radius_ratio * radius_m,
-        half_depth_m: half_depth(root),
-    });
-    let between = rows.windows(2).map(|pair| Ring {
+    let sine = errors
+        .map(|error| (row.twist_rad + error + propeller.pitch_offset_rad).sin().abs())
+        .fold(0.0, f64::max);
+    0.25 * row.chord_ratio * propeller.diameter_m * sine
+}
+
+/// The rings between blade rows, from root to tip.
+pub(super) fn blade_rings(propeller: &Propeller) -> Vec<Ring> {
+    let radius_m = 0.5 * propeller.diameter_m;
+    let between = propeller.blade.rows.windows(2).map(|pair| Ring {
         inner_m: pair[0].radius_ratio * radius_m,
         outer_m: pair[1].radius_ratio * radius_m,
-        half_depth_m: half_depth(&pair[0]).max(half_depth(&pair[1])),
+        half_depth_m: half_depth_m(propeller, &pair[0]).max(half_depth_m(propeller, &pair[1])),
     });
-    hub.into_iter().chain(between).collect()
+    between.collect()
+}
+
+/// The rings of the blades and the hub inside the root, which counts with the root's depth.
+fn rings(propeller: &Propeller) -> Vec<Ring> {
+    let hub = propeller.blade.rows.first().map(|root| Ring {
+        inner_m: 0.0,
+        outer_m: root.radius_ratio * 0.5 * propeller.diameter_m,
+        half_depth_m: half_depth_m(propeller, root),
+    });
+    hub.into_iter().chain(blade_rings(propeller)).collect()
 }
 
 /// How far, m, the surface reaches into the swept volume from the side; `None` where they do not meet.
@@ -123,14 +130,14 @@ fn edge_distance(a: &Vec3, b: &Vec3) -> f64 {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use crate::point::input::{BladeRow, BladeTable, Compressibility, Rotation};
     use crate::surface::test_surfaces::wing;
     use std::f64::consts::FRAC_PI_2;
 
     /// A propeller of radius 0.2 m with blades 0.02 m deep everywhere.
-    fn propeller() -> Propeller {
+    pub(in crate::case) fn propeller() -> Propeller {
         let row = |radius_ratio| BladeRow {
             radius_ratio,
             chord_ratio: 0.1,
@@ -145,7 +152,7 @@ mod tests {
             speed_rad_s: 600.0,
             rotation: Rotation::Clockwise,
             pitch_offset_rad: 0.0,
-            blade: BladeTable { rows: vec![row(0.2), row(1.0)] },
+            blade: BladeTable { generic: false, rows: vec![row(0.2), row(1.0)] },
             sections: Vec::new(),
             compressibility: Compressibility::None,
             pitch_error_rad: Vec::new(),

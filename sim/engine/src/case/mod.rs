@@ -13,10 +13,12 @@
 //! ```
 
 mod blade_file;
+mod body_cut;
 mod build;
 mod check_value;
 mod consistency;
 mod csv;
+mod derived;
 mod disk_cut;
 mod document;
 mod inputs;
@@ -27,7 +29,10 @@ mod resolved;
 mod scenario;
 mod schema;
 mod section_file;
+mod shape_file;
 mod source;
+mod survey_cover;
+mod survey_file;
 mod values;
 mod walk;
 
@@ -51,7 +56,7 @@ pub enum Origin {
     Given,
     /// The documented default.
     Default,
-    /// Worked out from other values by a stated rule; no key of this version is.
+    /// Worked out from other values by a stated rule: the generic blade, figures of a section's outline.
     Estimated,
     /// `--set` on the command line.
     Override,
@@ -103,7 +108,7 @@ pub struct Case {
     pub notes: String,
     /// What the physics needs.
     pub point: OperatingPoint,
-    /// Every value in the order of the key reference.
+    /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once.
     pub inputs: Vec<InputFile>,
@@ -178,6 +183,8 @@ fn operating_point(
     let sections = build::sections(v, inputs, problems);
     let propeller = build::propeller(v, blade, sections);
     let surfaces = build::surfaces(v);
+    let bodies = build::bodies(v);
+    let survey = build::survey(v, inputs, problems);
     let behind = |what: &str| consistency::at_key(label, v, "placement.behind", what);
     let placement = match build::placement(v, &surfaces, behind) {
         Some(Ok(placement)) => Some(placement),
@@ -188,15 +195,18 @@ fn operating_point(
         None => None,
     };
     if let (Some(propeller), Some(placement)) = (&propeller, &placement) {
-        problems.extend(consistency::of_geometry(label, v, &surfaces, propeller, placement));
+        problems.extend(consistency::of_geometry(label, v, (&surfaces, &bodies), propeller, placement));
+        if let Some(Some(survey)) = &survey {
+            problems.extend(consistency::of_survey(label, v, survey, propeller, placement));
+        }
     }
     Some(OperatingPoint {
         flight: build::flight(v)?,
         propeller: propeller?,
         placement: placement?,
         surfaces: surfaces.into_iter().collect::<Option<Vec<_>>>()?,
-        bodies: Vec::new(),
-        survey: None,
+        bodies: bodies.into_iter().collect::<Option<Vec<_>>>()?,
+        survey: survey?,
         solver: build::solver(v)?,
     })
 }
@@ -208,11 +218,12 @@ fn finish(label: &str, v: &Values, point: OperatingPoint, inputs: Vec<InputFile>
         unit: entry.spec.unit,
         origin: entry.origin,
     };
+    let keys = v.entries().iter().map(resolved_value);
     Case {
         title: v.text("title").unwrap_or_default().to_owned(),
         notes: v.text("notes").unwrap_or_default().to_owned(),
+        values: keys.chain(derived::derived(v, &point.propeller)).collect(),
         point,
-        values: v.entries().iter().map(resolved_value).collect(),
         inputs,
         file: label.to_owned(),
         resolved: resolved::to_toml(v),

@@ -17,7 +17,7 @@ pub(super) fn to_toml(v: &Values) -> String {
 /// All members of a group, each followed by its parts; `path` is the group's with the names of outer members.
 fn write_members(text: &mut String, v: &Values, group: &GroupSpec, path: &str) {
     let instances: Vec<String> = match group.shape {
-        Shape::Root | Shape::Table => vec![path.to_owned()],
+        Shape::Root | Shape::Table | Shape::Optional => vec![path.to_owned()],
         Shape::Named | Shape::Array => v.names(path).iter().map(|name| path.replace("NAME", name)).collect(),
     };
     for instance in instances {
@@ -38,7 +38,7 @@ fn write_group(text: &mut String, v: &Values, group: &GroupSpec, instance: &str)
     // Writing to a string cannot fail.
     let _ = match group.shape {
         Shape::Root => Ok(()),
-        Shape::Table | Shape::Named => writeln!(text, "\n[{instance}]"),
+        Shape::Table | Shape::Optional | Shape::Named => writeln!(text, "\n[{instance}]"),
         Shape::Array => writeln!(text, "\n[[{}]]", group.path.replace(".NAME", "")),
     };
     for entry in entries {

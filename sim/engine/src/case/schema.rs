@@ -1,7 +1,7 @@
 //! A JSON schema of the case file, from the table of keys.
 
 use super::keys::{
-    Availability, Condition, Fallback, GroupSpec, KeySpec, Kind, Range, Shape, groups, keys_of,
+    Availability, Condition, Fallback, GroupSpec, KeySpec, Kind, Range, Shape, groups, keys_of, quoted,
 };
 use super::values::Checked;
 use super::walk::{default_value, parent, part_name};
@@ -30,7 +30,7 @@ fn group_schema(group: &GroupSpec) -> Value {
     let mut member = object(group.path, group.doc);
     add_parts(&mut member, group.path);
     match group.shape {
-        Shape::Root | Shape::Table => member,
+        Shape::Root | Shape::Table | Shape::Optional => member,
         Shape::Named => json!({
             "type": "object",
             "description": group.doc,
@@ -70,6 +70,9 @@ fn key_schema(spec: &KeySpec) -> Value {
     match spec.condition {
         Condition::Always => {}
         Condition::Is(key, text) => schema["x-only-if"] = json!(format!("{key} = {text:?}")),
+        Condition::OneOf(key, texts) => {
+            schema["x-only-if"] = json!(format!("{key} = {}", quoted(texts)));
+        }
         Condition::With(key) => schema["x-only-if"] = json!(format!("{key} is given")),
         Condition::Without(key) => schema["x-only-if"] = json!(format!("{key} is not given")),
     }

@@ -5,10 +5,14 @@ use super::check_value::check;
 use super::document::{Content, Node, Place};
 use super::keys::{
     Availability, Condition, Fallback, GroupSpec, KeySpec, Shape, groups, join, key_reference, keys_of,
+    quoted,
 };
 use super::nearest::nearest;
 use super::problem::Problem;
 use super::values::{Checked, Entry, Values};
+
+/// Arrays that share one set of names.
+const NAME_SHARERS: [&str; 2] = ["surface.NAME", "body.NAME"];
 
 const NOT_YET: &str = "is not available in this version";
 
@@ -48,6 +52,8 @@ impl Walker<'_> {
             (Availability::Available, node) => match group.shape {
                 Shape::Root => self.keys(group.path, "", root),
                 Shape::Table => self.table(group.path, node, root),
+                Shape::Optional if node.is_none() => {}
+                Shape::Optional => self.table(group.path, node, root),
                 Shape::Named => self.named(group.path, top, node),
                 Shape::Array => self.array(group.path, top, node),
             },
@@ -123,9 +129,18 @@ impl Walker<'_> {
         if !is_name(name) {
             return None;
         }
-        if self.values.names(&join(path, "NAME")).contains(name) {
+        let array = join(path, "NAME");
+        let others = NAME_SHARERS.iter().filter(|_| NAME_SHARERS.contains(&array.as_str()));
+        let mut sharers = [array.as_str()].into_iter().chain(others.copied());
+        if let Some(other) = sharers.find(|other| self.values.names(other).contains(name)) {
             let key = join(&join(path, name), "name");
-            let problem = self.problem(node, "is taken by an earlier member of this array");
+            let what = if other == array {
+                "is taken by an earlier member of this array".to_owned()
+            } else {
+                let kind = other.strip_suffix(".NAME").unwrap_or(other);
+                format!("is taken by a {kind}: names are unique over surfaces and bodies")
+            };
+            let problem = self.problem(node, what);
             self.problems.push(problem.key(key).value(node.content.to_toml()).allowed("a name of its own"));
             return None;
         }
@@ -284,14 +299,20 @@ fn condition_holds(spec: &KeySpec, table: &Node) -> bool {
         Condition::Always => true,
         Condition::With(key) => table.get(key).is_some(),
         Condition::Without(key) => table.get(key).is_none(),
-        Condition::Is(key, wanted) => match table.get(key).map(|node| &node.content) {
-            Some(Content::Text(text)) => text == wanted,
-            Some(_) => true, // its own problem is reported; do not add to it
-            None => keys_of(spec.group).find(|other| other.name == key).is_some_and(|other| {
-                matches!(other.default, Fallback::Value(text) if default_value(other, text)
-                    == Some(Checked::Text(wanted.to_owned())))
-            }),
-        },
+        Condition::Is(key, wanted) => has_text(spec, table, key, &[wanted]),
+        Condition::OneOf(key, wanted) => has_text(spec, table, key, wanted),
+    }
+}
+
+/// Whether another key of the table has, by itself or by default, one of these texts.
+fn has_text(spec: &KeySpec, table: &Node, key: &str, wanted: &[&str]) -> bool {
+    match table.get(key).map(|node| &node.content) {
+        Some(Content::Text(text)) => wanted.contains(&text.as_str()),
+        Some(_) => true, // its own problem is reported; do not add to it
+        None => keys_of(spec.group).find(|other| other.name == key).is_some_and(|other| {
+            matches!(other.default, Fallback::Value(text) if matches!(default_value(other, text),
+                Some(Checked::Text(text)) if wanted.contains(&text.as_str())))
+        }),
     }
 }
 
@@ -301,6 +322,7 @@ fn condition_in_words(condition: Condition) -> String {
         Condition::With(key) => format!("it needs `{key}`, which is not given"),
         Condition::Without(key) => format!("it does not go with `{key}`"),
         Condition::Is(key, text) => format!("it needs `{key} = {text:?}`"),
+        Condition::OneOf(key, texts) => format!("it needs `{key} = {}`", quoted(texts)),
     }
 }
 

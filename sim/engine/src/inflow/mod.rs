@@ -2,18 +2,25 @@
 //!
 //! The field is the free stream plus a sum of independent *sources*, each a small file in this
 //! folder. A source adds velocity ([`InflowSource::velocity_m_s`]: potential fields) or sheds a viscous
-//! wake ([`InflowSource::wake_position`]), or both. Overlapping wakes combine by total pressure: their
+//! wake, plane ([`InflowSource::wake_position`]) or round ([`InflowSource::round_wake`]), or both. Overlapping wakes combine by total pressure: their
 //! losses add, not their velocity deficits. How the propeller draws wakes in stands in [`suction`];
 //! [`station`] puts both together on the azimuths of one blade station.
 
+pub mod body_potential;
+pub mod body_wake;
+pub mod group;
+pub mod past_bodies;
 pub mod potential;
+mod round_station;
 mod span_table;
 pub mod station;
 pub mod suction;
 pub mod surface_at_disk;
 pub mod surface_wake;
+pub mod survey;
 
 use crate::base::Vec3;
+use crate::body::wake::RoundWakeStation;
 use crate::point::result::Warning;
 use crate::wake::WakeStation;
 use station::StationGrid;
@@ -23,14 +30,21 @@ pub trait InflowSource: Send + Sync {
     /// Name in the result file and in messages.
     fn name(&self) -> &str;
 
-    /// Velocity added to the free stream at a point, aircraft axes, m/s, without the propeller.
+    /// Velocity added to the free stream at a point, aircraft axes, m/s, without the propeller; `None` at every point
+    /// for a source that adds none.
     fn velocity_m_s(&self, _point_m: &Vec3) -> Option<Vec3> {
         None
     }
 
-    /// Adds what a station meets at all azimuths, axial and against its motion, m/s (A each).
-    fn add_on_ring(&self, ring: &StationGrid, axial_m_s: &mut [f64], tangential_m_s: &mut [f64]) {
-        add_points(self, ring, axial_m_s, tangential_m_s);
+    /// Adds what a station meets at all azimuths, axial and against its motion, m/s (A each); whether there was
+    /// anything to add.
+    fn add_on_ring(&self, ring: &StationGrid, axial_m_s: &mut [f64], tangential_m_s: &mut [f64]) -> bool {
+        add_points(self, ring, axial_m_s, tangential_m_s)
+    }
+
+    /// Planes that bound this source's wake: a quick answer to where [`Self::wake_position`] need not be asked.
+    fn wake_planes(&self) -> Vec<WakePlane> {
+        Vec::new()
     }
 
     /// Where a point lies in this source's viscous wake; `None` where there is none.
@@ -47,21 +61,59 @@ pub trait InflowSource: Send + Sync {
     fn wake_station(&self, _position: &WakePosition) -> Option<WakeStation> {
         None
     }
+
+    /// The axisymmetric wake of this source, if it sheds one.
+    fn round_wake(&self) -> Option<&dyn RoundWake> {
+        None
+    }
 }
 
-/// Adds a source's velocity at every point of a ring; nothing where it has none.
+/// Adds a source's velocity at every point of a ring; whether it has any.
 fn add_points<S: InflowSource + ?Sized>(
     source: &S,
     ring: &StationGrid,
     axial_m_s: &mut [f64],
     tangential_m_s: &mut [f64],
-) {
+) -> bool {
     let sums = axial_m_s.iter_mut().zip(tangential_m_s);
     for (j, ((axial, tangential), motion)) in sums.zip(&ring.directions.tangential).enumerate() {
-        let Some(velocity) = source.velocity_m_s(&ring.point_m(j)) else { return };
+        let Some(velocity) = source.velocity_m_s(&ring.point_m(j)) else { return false };
         *axial += velocity.dot(&ring.disk.aft);
         *tangential -= velocity.dot(motion);
     }
+    true
+}
+
+/// An axisymmetric wake.
+pub trait RoundWake {
+    /// The wake as seen from a point, without the propeller; `None` where there is none.
+    fn seen_from(&self, point_m: &Vec3) -> Option<RoundWakePoint>;
+}
+
+/// A point seen from a round wake.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct RoundWakePoint {
+    /// From the wake's axis to the point, square to the body's axis, m.
+    pub from_axis_m: Vec3,
+    /// Distance aft of the tail, m; negative abreast of the body.
+    pub aft_m: f64,
+    /// Length over which the deficit is made ahead of the tail or, abreast of the body, ahead of the point, m.
+    pub made_over_m: f64,
+    /// The wake there.
+    pub wake: RoundWakeStation,
+    /// Distance from the axis beyond which the wake is not felt, m.
+    pub reach_m: f64,
+}
+
+/// A slab that holds a wake: no deficit is felt further than `slack_m` from the plane.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct WakePlane {
+    /// A point of the plane, aircraft axes, m.
+    pub point_m: Vec3,
+    /// Unit vector square to it.
+    pub normal: Vec3,
+    /// Half thickness of the slab, m.
+    pub slack_m: f64,
 }
 
 /// A point seen from a plane wake.

@@ -172,9 +172,9 @@ impl InflowSource for SampledField {
         Some((self.exact)(point_m))
     }
 
-    fn add_on_ring(&self, ring: &StationGrid, axial_m_s: &mut [f64], tangential_m_s: &mut [f64]) {
+    fn add_on_ring(&self, ring: &StationGrid, axial_m_s: &mut [f64], tangential_m_s: &mut [f64]) -> bool {
         let (count, cells) = (axial_m_s.len(), self.grid.azimuths);
-        let Some(first_rad) = ring.directions.azimuth_rad.first() else { return };
+        let Some(first_rad) = ring.directions.azimuth_rad.first() else { return false };
         if !count.is_multiple_of(cells) {
             return add_points(self, ring, axial_m_s, tangential_m_s);
         }
@@ -182,6 +182,7 @@ impl InflowSource for SampledField {
         let radius_m = ring.station.radius_m;
         weights.add(&self.row(&self.axial_m_s, radius_m), axial_m_s);
         weights.add(&self.row(&self.tangential_m_s, radius_m), tangential_m_s);
+        true
     }
 }
 

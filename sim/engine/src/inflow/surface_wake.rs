@@ -8,7 +8,7 @@
 use std::sync::LazyLock;
 
 use super::surface_at_disk::SurfaceAtDisk;
-use super::{InflowSource, WakePosition};
+use super::{InflowSource, WakePlane, WakePosition};
 use crate::base::Vec3;
 use crate::frames::DiskAxes;
 use crate::point::PointError;
@@ -22,7 +22,7 @@ use crate::wake::momentum::FLAT_PLATE_SHAPE_FACTOR;
 use crate::wake::{MomentumWake, Naca651Wake, WakeModel, WakeSection, WakeStation};
 
 /// Rows of a strip's table over distance behind the edge.
-const ROWS: usize = 9;
+const ROWS: usize = 17;
 
 /// The shape-factor table is the same for every surface of every point.
 static FLAT_PLATE: LazyLock<Result<MomentumWake, ShapeFactorError>> =
@@ -32,8 +32,7 @@ static FLAT_PLATE: LazyLock<Result<MomentumWake, ShapeFactorError>> =
 pub struct SurfaceWakeSource {
     name: String,
     parts: Vec<Part>,
-    aft_from_m: f64,
-    aft_step_m: f64,
+    table: AftTable,
     reach_m: f64,
     warning: Option<Warning>,
 }
@@ -45,16 +44,35 @@ struct Part {
     straight_edge: Option<(Vec3, Vec3)>,
     /// Drift along the span per distance aft, from sideslip.
     drift: f64,
-    /// Whether a tip is at the root too (no mirror image).
-    free_root: bool,
+    /// Side of the plane of symmetry, +1 starboard, of a mirrored half; `None` where the root is a free end too.
+    side: Option<f64>,
+    /// Root position along y and its drift per distance aft, from sideslip, m.
+    symmetry_m: (f64, f64),
     strips: Vec<StripWake>,
+}
+
+/// Rows of the strips' tables over distance behind the edge.
+#[derive(Debug, Clone, Copy)]
+struct AftTable {
+    from_m: f64,
+    step_m: f64,
+}
+
+impl AftTable {
+    /// Row below a distance behind the edge and the part of the way to the next; ends are held.
+    fn at(&self, aft_m: f64) -> (usize, f64) {
+        let row = ((aft_m - self.from_m) / self.step_m).clamp(0.0, (ROWS - 1) as f64);
+        let index = (row as usize).min(ROWS - 2);
+        (index, row - index as f64)
+    }
 }
 
 /// The wake behind one strip.
 struct StripWake {
     s_m: f64,
     chord_m: f64,
-    line: CentreLine,
+    /// Height of the centre line above the trailing edge at the rows, m.
+    heights_m: Vec<f64>,
     rows: Vec<WakeStation>,
 }
 
@@ -75,7 +93,8 @@ impl SurfaceWakeSource {
                 .by_strip()
                 .map(|(strip, line)| StripWake::new(seen, model, strip, line, (aft_from_m, aft_step_m)))
                 .collect();
-            parts.push(Part::new(half, stream, !flow.surface.mirror, strips));
+            let side = flow.surface.mirror.then(|| if index == 0 { 1.0 } else { -1.0 });
+            parts.push(Part::new(half, stream, side, flow.surface.root_leading_edge_m.y, strips));
         }
         let stations = || parts.iter().flat_map(|p| &p.strips).flat_map(|s| &s.rows);
         let reach_m = stations().map(WakeStation::support_m).fold(0.0, f64::max);
@@ -84,7 +103,8 @@ impl SurfaceWakeSource {
         }
         let warning = hub_warning(seen, model, disk);
         let name = format!("{}_wake", flow.surface.name);
-        Ok(Some(Self { name, parts, aft_from_m, aft_step_m, reach_m, warning }))
+        let table = AftTable { from_m: aft_from_m, step_m: aft_step_m };
+        Ok(Some(Self { name, parts, table, reach_m, warning }))
     }
 }
 
@@ -135,21 +155,25 @@ impl StripWake {
         line: &CentreLine,
         (aft_from_m, aft_step_m): (f64, f64),
     ) -> Self {
-        let row = |r: usize| {
-            let aft_m = aft_from_m + aft_step_m * r as f64;
-            model.station(&wake_section(seen, strip, aft_m), aft_m)
-        };
+        let aft_m = |row: usize| aft_from_m + aft_step_m * row as f64;
+        let station = |row: usize| model.station(&wake_section(seen, strip, aft_m(row)), aft_m(row));
         let at = &seen.flow.line.strips[strip];
-        Self { s_m: at.s_m, chord_m: at.chord_m, line: line.clone(), rows: (0..ROWS).map(row).collect() }
+        Self {
+            s_m: at.s_m,
+            chord_m: at.chord_m,
+            heights_m: (0..ROWS).map(|row| line.height_m(aft_m(row))).collect(),
+            rows: (0..ROWS).map(station).collect(),
+        }
     }
 }
 
 impl Part {
-    fn new(half: &Half, stream: &Vec3, free_root: bool, strips: Vec<StripWake>) -> Self {
+    fn new(half: &Half, stream: &Vec3, side: Option<f64>, root_y_m: f64, strips: Vec<StripWake>) -> Self {
         let straight_edge = (half.twist_rad == 0.0)
             .then(|| (half.trailing_edge(0.0), half.trailing_edge(1.0) - half.trailing_edge(0.0)));
         let drift = stream.dot(&half.span_direction) / stream.x;
-        Self { half: half.clone(), straight_edge, drift, free_root, strips }
+        let symmetry_m = (root_y_m, stream.y / stream.x);
+        Self { half: half.clone(), straight_edge, drift, side, symmetry_m, strips }
     }
 
     /// A point seen from the trailing edge; the same as [`Half::edge_coordinates`], faster without twist.
@@ -175,19 +199,19 @@ impl Part {
     }
 
     /// Where a point lies in this half's wake; `None` ahead of the edge and beyond the span.
-    fn position(&self, index: usize, point_m: &Vec3, reach_m: f64) -> Option<WakePosition> {
+    fn position(&self, index: usize, point_m: &Vec3, reach_m: f64, table: &AftTable) -> Option<WakePosition> {
         let at = self.edge_coordinates(point_m);
         if at.aft_m <= 0.0 {
             return None;
         }
         let span_m = at.s_m - self.drift * at.aft_m;
-        let root_m = if self.free_root { -reach_m } else { 0.0 };
-        if span_m < root_m || span_m > self.half.length_m + reach_m {
+        if span_m > self.half.length_m + reach_m || !self.claims(point_m, at.aft_m, span_m, reach_m) {
             return None;
         }
         let (a, b, t) = self.between(span_m);
-        let height = a.line.height_m(at.aft_m);
-        let height = height + t * (b.line.height_m(at.aft_m) - height);
+        let (row, u) = table.at(at.aft_m);
+        let along = |s: &StripWake| s.heights_m[row] + u * (s.heights_m[row + 1] - s.heights_m[row]);
+        let height = along(a) + t * (along(b) - along(a));
         Some(WakePosition {
             part: index,
             span_m,
@@ -199,6 +223,32 @@ impl Part {
         })
     }
 
+    /// Whether a point belongs to this half at its root: a mirrored pair divides at the plane of symmetry (with dihedral
+    /// a point below it lies short of both roots), a single half ends.
+    fn claims(&self, point_m: &Vec3, aft_m: f64, span_m: f64, reach_m: f64) -> bool {
+        match self.side {
+            Some(side) => side * (point_m.y - self.symmetry_m.0 - self.symmetry_m.1 * aft_m) >= 0.0,
+            None => span_m >= -reach_m,
+        }
+    }
+
+    /// The plane square to the half's normal through the middle of its wake on the disk, thick enough for all of it.
+    fn plane(&self, reach_m: f64) -> WakePlane {
+        let heights = || {
+            self.strips.iter().flat_map(|strip| {
+                let edge = self.half.trailing_edge(strip.s_m).dot(&self.half.normal);
+                strip.heights_m.iter().map(move |height| edge + height)
+            })
+        };
+        let (low, high) =
+            heights().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| (a.min(h), b.max(h)));
+        WakePlane {
+            point_m: 0.5 * (low + high) * self.half.normal,
+            normal: self.half.normal,
+            slack_m: reach_m + 0.5 * (high - low),
+        }
+    }
+
     /// Share of the wake left near a free end: it fades over its own width.
     fn end_fade(&self, span_m: f64, width_m: f64) -> f64 {
         let fade = |inside_m: f64| {
@@ -206,7 +256,7 @@ impl Part {
             t * t * (3.0 - 2.0 * t)
         };
         let tip = fade(self.half.length_m - span_m);
-        if self.free_root { tip * fade(span_m) } else { tip }
+        if self.side.is_none() { tip * fade(span_m) } else { tip }
     }
 }
 
@@ -219,20 +269,22 @@ impl InflowSource for SurfaceWakeSource {
         self.warning.iter().cloned().collect()
     }
 
+    fn wake_planes(&self) -> Vec<WakePlane> {
+        self.parts.iter().map(|part| part.plane(self.reach_m)).collect()
+    }
+
     fn wake_position(&self, point_m: &Vec3) -> Option<WakePosition> {
         self.parts
             .iter()
             .enumerate()
-            .filter_map(|(index, part)| part.position(index, point_m, self.reach_m))
+            .filter_map(|(index, part)| part.position(index, point_m, self.reach_m, &self.table))
             .min_by(|a, b| a.offset_m.abs().total_cmp(&b.offset_m.abs()))
     }
 
     fn wake_station(&self, position: &WakePosition) -> Option<WakeStation> {
         let part = self.parts.get(position.part)?;
         let (a, b, t) = part.between(position.span_m);
-        let row = ((position.aft_m - self.aft_from_m) / self.aft_step_m).clamp(0.0, (ROWS - 1) as f64);
-        let index = (row as usize).min(ROWS - 2);
-        let u = row - index as f64;
+        let (index, u) = self.table.at(position.aft_m);
         let blend = |value: fn(&WakeStation) -> f64| {
             let along = |strip: &StripWake| {
                 let (near, far) = (value(&strip.rows[index]), value(&strip.rows[index + 1]));

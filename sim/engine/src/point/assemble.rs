@@ -1,19 +1,17 @@
 //! From balanced annuli to the result of an operating point.
 
-use ndarray::Array2;
-
-use super::group_solve::GroupSolution;
-use super::result::{BladeLoads, DiskField, PointResult};
+use super::disk_fields::disk_fields;
+use super::group_state::GroupState;
+use super::result::{BladeLoads, PointResult};
 use super::setup::Setup;
 use super::{summary, warnings};
 use crate::base::fourier::Fourier;
-use crate::base::lanes::{LANES, Lanes};
 use crate::rotor::blade_loads::{BladeSignals, blade_signals};
 use crate::rotor::hub::{blade_load_histories, hub_loads};
 use crate::rotor::sweep::GroupLoads;
 
 /// Sums stations to blades and blades to the hub.
-pub(super) fn assemble(setup: &Setup, groups: &[GroupSolution]) -> PointResult {
+pub(super) fn assemble(setup: &Setup, groups: &[GroupState]) -> PointResult {
     let propeller = &setup.point.propeller;
     let orders = setup.point.solver.harmonics * propeller.blade_count + 1;
     let fourier = Fourier::new(setup.azimuth_rad.len());
@@ -38,30 +36,12 @@ pub(super) fn assemble(setup: &Setup, groups: &[GroupSolution]) -> PointResult {
         radius_m: setup.stations.iter().map(|s| s.radius_m).collect(),
         hub,
         blades,
-        disk: DiskField::ALL.iter().map(|field| disk_field(setup, groups, *field)).collect(),
+        disk: disk_fields(setup, groups),
+        attribution: Vec::new(),
         summary: Vec::new(),
         warnings: Vec::new(),
     };
     result.summary = summary::scalars(setup, &result);
     result.warnings = warnings::warnings(setup, groups, &result);
     result
-}
-
-/// One disk field (S, A) of the first blade.
-fn disk_field(setup: &Setup, groups: &[GroupSolution], field: DiskField) -> Array2<f64> {
-    Array2::from_shape_fn((setup.stations.len(), setup.azimuth_rad.len()), |(s, j)| {
-        let (group, lane) = (&groups[s / LANES], s % LANES);
-        let at = |values: &[Lanes]| values[j].0[lane];
-        match field {
-            DiskField::AxialVelocity => at(&group.flow.axial_m_s),
-            DiskField::TangentialVelocity => at(&group.flow.tangential_m_s),
-            DiskField::AxialInflow => group.axial_inflow_m_s[lane][j],
-            DiskField::AngleOfAttack => {
-                let inflow = at(&group.flow.axial_m_s).atan2(at(&group.flow.tangential_m_s));
-                setup.stations[s].twist_rad + setup.pitch_rad[0] - inflow
-            }
-            DiskField::NormalForce => at(&group.loads[0].normal_n_per_m),
-            DiskField::TangentialForce => at(&group.loads[0].tangential_n_per_m),
-        }
-    })
 }

@@ -2,6 +2,7 @@
 
 use std::f64::consts::{PI, TAU};
 
+mod body_wake;
 mod clearance;
 mod wake_crossing;
 
@@ -25,6 +26,9 @@ pub fn consequences(point: &OperatingPoint) -> Vec<Scalar> {
         let radius_m = 0.5 * point.propeller.diameter_m;
         all.extend(clearance::surface_distances(surface, &point.placement, radius_m));
         all.extend(wake_crossing::wake_crossing(surface, point));
+    }
+    for body in &point.bodies {
+        all.extend(body_wake::body_wake(body, point));
     }
     all
 }
@@ -150,7 +154,7 @@ mod tests {
                 speed_rad_s: 50.0 * TAU,
                 rotation: Rotation::Clockwise,
                 pitch_offset_rad: 0.0,
-                blade: BladeTable { rows: vec![row(0.2, 0.1), row(0.5, 0.2), row(1.0, 0.1)] },
+                blade: BladeTable { generic: false, rows: vec![row(0.2, 0.1), row(0.5, 0.2), row(1.0, 0.1)] },
                 sections: vec![SectionSpec::Analytic(wing().section)],
                 compressibility: Compressibility::None,
                 pitch_error_rad: vec![],

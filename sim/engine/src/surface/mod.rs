@@ -36,6 +36,7 @@ pub(crate) mod test_surfaces {
                 zero_lift_rad: 0.0,
                 drag_min: 0.01,
                 drag_rise: 0.005,
+                lift_at_drag_min: 0.0,
                 lift_max: 1.4,
                 lift_min: -1.4,
             },

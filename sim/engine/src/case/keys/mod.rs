@@ -4,10 +4,12 @@
 //! [`Availability::Available`] and read it in [`super::build`].
 
 mod aircraft;
+mod body;
 mod groups;
 mod propeller;
 mod section;
 mod solver;
+mod survey;
 
 use std::sync::LazyLock;
 
@@ -18,6 +20,8 @@ pub enum Shape {
     Root,
     /// One table, `[group]`.
     Table,
+    /// One table, `[group]`, whose keys mean anything only where it stands.
+    Optional,
     /// Tables by name, `[group.NAME]`.
     Named,
     /// An array of tables, `[[group]]`, each with a key `name`.
@@ -149,6 +153,8 @@ pub enum Condition {
     Always,
     /// When another key of the same table has this text.
     Is(&'static str, &'static str),
+    /// When another key of the same table has one of these texts.
+    OneOf(&'static str, &'static [&'static str]),
     /// When another key of the same table is given.
     With(&'static str),
     /// When another key of the same table is not given.
@@ -227,11 +233,6 @@ impl KeySpec {
         self
     }
 
-    const fn not_yet(mut self) -> Self {
-        self.availability = Availability::NotYet;
-        self
-    }
-
     /// Full path with `NAME` for named members: `surface.NAME.span_m`.
     #[must_use]
     pub fn path(&self) -> String {
@@ -255,6 +256,11 @@ impl KeySpec {
             Kind::Choice(choices) => list_available(choices),
         }
     }
+}
+
+/// `"a" or "b"`.
+pub(super) fn quoted(texts: &[&str]) -> String {
+    texts.iter().map(|text| format!("{text:?}")).collect::<Vec<_>>().join(" or ")
 }
 
 /// `"a", "b" or "c"` of the choices this version has.
@@ -285,6 +291,8 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(propeller::placement_keys());
     keys.extend(aircraft::surface_keys());
     keys.extend(aircraft::flap_keys());
+    keys.extend(body::keys());
+    keys.extend(survey::keys());
     keys.extend(solver::keys());
     keys
 });

@@ -48,7 +48,7 @@ pub(super) fn wake_crossing(surface: &Surface, point: &OperatingPoint) -> Vec<Sc
         scalar(
             format!("{name}_wake_half_width_cells"),
             "1",
-            format!("the same in azimuth cells at 0.75 R (`{name}`)"),
+            format!("half width of the wake of `{name}` in azimuth cells at 0.75 R"),
             half_width_m / azimuth_cell_m(point),
         ),
     ];
@@ -61,7 +61,7 @@ pub(super) fn wake_crossing(surface: &Surface, point: &OperatingPoint) -> Vec<Sc
         all.push(scalar(
             format!("{name}_reduced_frequency_crossing_075r"),
             "1",
-            format!("reduced frequency of crossing the wake of `{name}` at 0.75 R"),
+            format!("reduced frequency of a crossing of `{name}` at 0.75 R, spectrum at half"),
             0.5 * typical_rad_s * typical_chord_m(&point.propeller) / speed_m_s,
         ));
     }

@@ -1,0 +1,77 @@
+//! Cost of a section evaluation and of an operating point on one core, 40 stations by 720 azimuths.
+#![allow(missing_docs)]
+
+use std::hint::black_box;
+
+use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_main};
+use wakebeat_engine::base::lanes::{LANES, Lanes};
+use wakebeat_engine::blade::blade_stations;
+use wakebeat_engine::case::{from_text, scenarios};
+use wakebeat_engine::point::input::{OperatingPoint, SectionLift, Streamwise};
+use wakebeat_engine::point::solve_once;
+use wakebeat_engine::rotor::group::{StationGroup, StationSection};
+use wakebeat_engine::rotor::sweep::{GroupFlow, GroupLoads, SweepSetup, SweepStart, sweep};
+
+fn survey(sets: &[&str]) -> OperatingPoint {
+    let scenario = &scenarios()[0];
+    let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();
+    match from_text("survey", scenario.case_text(), scenario, &sets) {
+        Ok(case) => case.point,
+        Err(problems) => panic!("{problems}"),
+    }
+}
+
+/// One sweep of eight stations over 720 azimuths: time per element is the cost of a section evaluation.
+fn section_evaluation(criterion: &mut Criterion) {
+    let point = survey(&[]);
+    let stations = blade_stations(&point.propeller.blade, 0.1143, 40);
+    let sections: Vec<StationSection> = stations
+        .iter()
+        .map(|_| StationSection::new(&point.propeller.sections[0], point.propeller.compressibility, 1e5, 0.2))
+        .collect();
+    let group = StationGroup::new(&stations[24..32], &sections[24..32], 0.0);
+    let mut flow = GroupFlow::new(720);
+    for j in 0..720 {
+        let ripple = if j % 360 < 12 { 4.0 } else { 0.0 };
+        flow.axial_m_s[j] = Lanes::splat(19.0 - ripple);
+        flow.tangential_m_s[j] = group.radius_m * point.propeller.speed_rad_s;
+    }
+    let mut loads = GroupLoads::new(720);
+    let mut bench = criterion.benchmark_group("section_evaluation");
+    bench.throughput(Throughput::Elements(720 * LANES as u64));
+    for (name, section_lift) in
+        [("quasi_steady", SectionLift::QuasiSteady), ("unsteady", SectionLift::Unsteady)]
+    {
+        let setup = SweepSetup {
+            density_kg_m3: 1.2,
+            speed_of_sound_m_s: 340.0,
+            speed_rad_s: point.propeller.speed_rad_s,
+            section_lift,
+            streamwise: Streamwise::QuasiSteady,
+            first_harmonic_undelayed: false,
+            start: SweepStart::Periodic,
+        };
+        bench.bench_function(name, |b| b.iter(|| sweep(&group, black_box(&flow), &setup, &mut loads)));
+    }
+    bench.finish();
+}
+
+fn operating_point(criterion: &mut Criterion) {
+    let mut bench = criterion.benchmark_group("operating_point_40x720");
+    let cases: [(&str, &[&str]); 4] = [
+        ("dynamic_unsteady_momentum_wake", &["solver.induction=dynamic"]),
+        ("momentum_unsteady_momentum_wake", &["solver.induction=momentum"]),
+        ("momentum_unsteady_naca651_wake", &["solver.induction=momentum", "surface.wing.wake=naca651"]),
+        ("momentum_unsteady_no_wake", &["solver.induction=momentum", "surface.wing.wake=none"]),
+    ];
+    for (name, sets) in cases {
+        let point = survey(sets);
+        bench.bench_with_input(BenchmarkId::from_parameter(name), &point, |b, point| {
+            b.iter(|| solve_once(black_box(point)));
+        });
+    }
+    bench.finish();
+}
+
+criterion_group!(benches, section_evaluation, operating_point);
+criterion_main!(benches);
