@@ -218,7 +218,9 @@ mod tests {
         let swept = Surface { sweep_rad: 0.6, dihedral_rad: 0.2, twist_rad: -0.05, ..wing() };
         let pointed = Surface { tip_chord_m: 1e-3, ..wing() };
         for surface in [fin, swept, pointed].map(|s| Surface { potential: true, ..s }) {
-            for hub_m in [[1.6, 0.0, 0.25], [0.8, 0.3, 0.2], [1.7, 1.0, 0.2], [1.5, -1.4, 0.3], [1.2, 0.2, 0.6]] {
+            for hub_m in
+                [[1.6, 0.0, 0.25], [0.8, 0.3, 0.2], [1.7, 1.0, 0.2], [1.5, -1.4, 0.3], [1.2, 0.2, 0.6]]
+            {
                 for (tilt_rad, toe_rad) in [(0.0, 0.0), (0.4, -0.3), (1.4, 0.0)] {
                     let placement = Placement { hub_m: Vec3::from(hub_m), tilt_rad, toe_rad };
                     let disk = DiskAxes::new(&placement, Rotation::Counterclockwise);
@@ -242,8 +244,12 @@ mod tests {
                             thickness_ratio: 0.1,
                             section: 0,
                         };
-                        let ring =
-                            StationGrid { disk: &disk, station: &station, tip_m: TIP, directions: &directions };
+                        let ring = StationGrid {
+                            disk: &disk,
+                            station: &station,
+                            tip_m: TIP,
+                            directions: &directions,
+                        };
                         let (mut axial, mut tangential) = (vec![0.0; 120], vec![0.0; 120]);
                         source.add_on_ring(&ring, &mut axial, &mut tangential);
                         let worst = axial.iter().chain(&tangential).fold(0.0_f64, |a, b| a.max(b.abs()));
