@@ -20,7 +20,7 @@ const STATIONS: u32 = 24;
 /// Points on each side of a section.
 const SECTION: u32 = 40;
 /// Points on a circle.
-const CIRCLE: u32 = 180;
+const CIRCLE: u32 = 96;
 
 /// A direction to look along.
 #[derive(Debug, Clone)]
