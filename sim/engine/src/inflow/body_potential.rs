@@ -21,7 +21,7 @@ const LEAST_COLUMNS: usize = 9;
 const COLUMN_RADII: f64 = 0.02;
 
 /// Azimuths of a station at which the table is read, or as many more as divide the grid evenly.
-const RING_AZIMUTHS: usize = 72;
+const RING_AZIMUTHS: usize = 48;
 
 /// Disks that reach less far along the axis than this share of their radius are one column.
 const UPRIGHT: f64 = 1e-9;
@@ -173,10 +173,11 @@ mod tests {
         worst
     }
 
-    /// What a ring adds by cubics between 72 azimuths against the field at each azimuth.
+    /// What a ring adds by cubics between 48 azimuths against the field at each azimuth.
     #[test]
     fn rings_hold_the_field_to_a_tenth_of_a_per_cent() {
         let stream = Vec3::new(19.0, -3.0, 4.0);
+        let mut worst = 0.0_f64;
         for (hub_m, tilt_rad) in [
             (Vec3::new(0.015, 0.0, 0.0), 0.0),
             (Vec3::new(0.03, 0.0, 0.03), 0.0),
@@ -209,6 +210,7 @@ mod tests {
                     let parts = [u, v, cross.axial, cross.radial, cross.around];
                     let exact = velocity(parts, &off, stream.x, &Vec3::new(0.0, stream.y, stream.z));
                     let error = (sum - exact).norm() / stream.norm();
+                    worst = worst.max(error);
                     assert!(error < 1e-3, "{hub_m:?} {tilt_rad} {radius_m} {j}: {error:.1e}");
                 }
             }

@@ -283,19 +283,12 @@ impl StationWake {
             let deficit = cell.deficit(offset_factor, thickness_factor);
             if deficit > 0.0 {
                 let made = inflow.edge_axial_m_s[cell.azimuth] + self.factors.made * v;
-                take_loss(made, deficit, &mut axial[cell.azimuth], &mut tangential[cell.azimuth]);
+                let square = axial[cell.azimuth].powi(2) - total_pressure_loss(made, deficit);
+                axial[cell.azimuth] = square.max(0.0).sqrt();
+                tangential[cell.azimuth] *= 1.0 - deficit;
             }
         }
     }
-}
-
-/// Takes the loss of total pressure of a deficit made at edge speed `made` off the axial velocity, and slows the
-/// tangential.
-#[inline]
-pub(super) fn take_loss(made: f64, deficit: f64, axial: &mut f64, tangential: &mut f64) {
-    let square = *axial * *axial - total_pressure_loss(made, deficit);
-    *axial = square.max(0.0).sqrt();
-    *tangential *= 1.0 - deficit;
 }
 
 /// Whether a wake near `plane` can be felt at `arm` from the hub, wherever between its place and the shaft suction
