@@ -101,6 +101,7 @@ mod tests {
     #[test]
     fn a_two_bladed_table_lines_up() {
         let result = PointResult {
+            attribution: Vec::new(),
             blade_count: 2,
             azimuth_rad: vec![],
             radius_m: vec![],

@@ -94,7 +94,12 @@ fn propeller_line(point: &OperatingPoint, result: &PointResult) -> String {
         Rotation::Clockwise => "clockwise",
         Rotation::Counterclockwise => "counterclockwise",
     };
-    let blades = if propeller.blade_count == 1 { "blade" } else { "blades" };
+    let blades = match (propeller.blade.generic, propeller.blade_count) {
+        (true, 1) => "generic blade",
+        (true, _) => "generic blades",
+        (false, 1) => "blade",
+        (false, _) => "blades",
+    };
     let mut line = format!(
         "{} {blades}, diameter {} m, {} rpm {rotation}",
         propeller.blade_count,
@@ -172,6 +177,7 @@ mod tests {
                 wakebeat_engine::point::result::Scalar { name, unit, long_name, value }
             };
             PointResult {
+                attribution: Vec::new(),
                 blade_count: 2,
                 azimuth_rad: vec![],
                 radius_m: vec![],

@@ -39,3 +39,25 @@ fn all_problems_come_at_once_and_alone() {
         assert!(text.contains(words), "{words}: {text}");
     }
 }
+
+/// What follows from an outline and a pitch is shown as estimated, and the answer says that the blade is generic.
+#[test]
+fn a_generic_blade_and_an_outline_are_marked_as_such() {
+    let case = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/data/good/generic_blade.toml");
+    let case = case.to_str().unwrap();
+    let place = Place::empty();
+    let answer: serde_json::Value =
+        serde_json::from_str(&place.run(["check", case, "--json"]).good()).unwrap();
+    for key in ["propeller.generic_blade.chord_ratio", "section.shape.zero_lift_deg"] {
+        let value = answer["values"].as_array().unwrap().iter().find(|v| v["key"] == key).unwrap();
+        assert_eq!(value["origin"], "estimated", "{value}");
+    }
+    let text = place.run(["run", case]).good();
+    assert!(text.contains("2 generic blades") && text.contains("warning: generic blade"), "{text}");
+    let answer: serde_json::Value =
+        serde_json::from_str(&place.run(["run", case, "--json", "--force"]).good()).unwrap();
+    let warnings = answer["warnings"].as_array().unwrap();
+    for name in ["generic_blade", "laminar_sections"] {
+        assert!(warnings.iter().any(|w| w["name"] == name), "{name}: {warnings:?}");
+    }
+}

@@ -15,6 +15,7 @@ pub fn ideal_section() -> SectionSpec {
         zero_lift_rad: 0.0,
         drag_min: 0.0,
         drag_rise: 0.0,
+        lift_at_drag_min: 0.0,
         lift_max: 3.0,
         lift_min: -3.0,
     })
@@ -47,7 +48,7 @@ pub fn plain_point(blade_count: usize) -> OperatingPoint {
             speed_rad_s: std::f64::consts::TAU * 30.0,
             rotation: Rotation::Clockwise,
             pitch_offset_rad: 0.0,
-            blade: BladeTable { rows },
+            blade: BladeTable { generic: false, rows },
             sections: vec![ideal_section()],
             compressibility: Compressibility::None,
             pitch_error_rad: Vec::new(),
@@ -108,7 +109,7 @@ pub fn least_loss_point(blade_count: usize, advance_ratio: f64, displacement_rat
         })
         .collect();
     point.flight.airspeed_m_s = speed;
-    point.propeller.blade = BladeTable { rows };
+    point.propeller.blade = BladeTable { generic: false, rows };
     point.solver.stations = 64;
     point.solver.azimuths = 8 * blade_count * 2 + 8;
     point

@@ -7,6 +7,7 @@ use std::f64::consts::TAU;
 use wakebeat_engine::base::Vec3;
 use wakebeat_engine::point::input::{AnalyticSection, Surface, SurfaceWake};
 use wakebeat_engine::surface::centre_line::CentreLine;
+use wakebeat_engine::surface::flap::StripSection;
 use wakebeat_engine::surface::lifting_line::{LiftingLine, linear_lift};
 use wakebeat_validation::reference::Table;
 
@@ -20,6 +21,7 @@ fn model_height(zero_lift_rad: f64, angle_rad: f64) -> f64 {
         zero_lift_rad,
         drag_min: 0.01,
         drag_rise: 0.0,
+        lift_at_drag_min: 0.0,
         lift_max: 1.5,
         lift_min: -1.5,
     };
@@ -42,7 +44,7 @@ fn model_height(zero_lift_rad: f64, angle_rad: f64) -> f64 {
     };
     let stream = 30.0 * Vec3::new(angle_rad.cos(), 0.0, angle_rad.sin());
     let line = LiftingLine::new(&surface, &stream, 40, linear_lift(&section)).unwrap();
-    CentreLine::new(&line, 20, &section, 1.0).height_m(AFT)
+    CentreLine::new(&line, 20, &StripSection::plain(&section), 1.0).height_m(AFT)
 }
 
 /// Height of the streamline from the edge, by integrating w/u of the exact field along the chord line. The slope is

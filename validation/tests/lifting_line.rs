@@ -32,6 +32,7 @@ fn wing(aspect_ratio: f64, taper: f64, sweep_deg: f64) -> Surface {
             zero_lift_rad: 0.0,
             drag_min: 0.01,
             drag_rise: 0.0,
+            lift_at_drag_min: 0.0,
             lift_max: 1.5,
             lift_min: -1.5,
         },

@@ -39,6 +39,7 @@ pub fn run(blade_count: usize, rotation: Rotation) -> (RunRecord, OperatingPoint
     let along = normal.mapv(|n| 0.25 * n);
     let blade = blade_loads(&normal, &along, &radius_m);
     let result = PointResult {
+        attribution: Vec::new(),
         blade_count,
         hub: hub_loads(&blade, blade_count, rotation),
         blades: vec![blade],
@@ -127,6 +128,7 @@ fn point(blade_count: usize, rotation: Rotation) -> OperatingPoint {
         zero_lift_rad: 0.0,
         drag_min: 0.02,
         drag_rise: 0.01,
+        lift_at_drag_min: 0.0,
         lift_max: 1.2,
         lift_min: -0.8,
     };
@@ -152,7 +154,7 @@ fn point(blade_count: usize, rotation: Rotation) -> OperatingPoint {
             speed_rad_s: SPEED_RAD_S,
             rotation,
             pitch_offset_rad: 0.0,
-            blade: BladeTable { rows: vec![row(ROOT_RATIO), row(1.0)] },
+            blade: BladeTable { generic: false, rows: vec![row(ROOT_RATIO), row(1.0)] },
             sections: vec![SectionSpec::Analytic(section)],
             compressibility: Compressibility::None,
             pitch_error_rad: Vec::new(),

@@ -7,7 +7,7 @@ use criterion::{BenchmarkId, Criterion, Throughput, criterion_group, criterion_m
 use wakebeat_engine::base::lanes::{LANES, Lanes};
 use wakebeat_engine::blade::blade_stations;
 use wakebeat_engine::case::{from_text, scenarios};
-use wakebeat_engine::point::input::{OperatingPoint, SectionLift};
+use wakebeat_engine::point::input::{OperatingPoint, SectionLift, Streamwise};
 use wakebeat_engine::point::solve_once;
 use wakebeat_engine::rotor::group::{StationGroup, StationSection};
 use wakebeat_engine::rotor::sweep::{GroupFlow, GroupLoads, SweepSetup, SweepStart, sweep};
@@ -47,6 +47,8 @@ fn section_evaluation(criterion: &mut Criterion) {
             speed_of_sound_m_s: 340.0,
             speed_rad_s: point.propeller.speed_rad_s,
             section_lift,
+            streamwise: Streamwise::QuasiSteady,
+            first_harmonic_undelayed: false,
             start: SweepStart::Periodic,
         };
         bench.bench_function(name, |b| b.iter(|| sweep(&group, black_box(&flow), &setup, &mut loads)));
@@ -56,10 +58,11 @@ fn section_evaluation(criterion: &mut Criterion) {
 
 fn operating_point(criterion: &mut Criterion) {
     let mut bench = criterion.benchmark_group("operating_point_40x720");
-    let cases: [(&str, &[&str]); 3] = [
-        ("momentum_unsteady_momentum_wake", &[]),
-        ("momentum_unsteady_naca651_wake", &["surface.wing.wake=naca651"]),
-        ("momentum_unsteady_no_wake", &["surface.wing.wake=none"]),
+    let cases: [(&str, &[&str]); 4] = [
+        ("dynamic_unsteady_momentum_wake", &["solver.induction=dynamic"]),
+        ("momentum_unsteady_momentum_wake", &["solver.induction=momentum"]),
+        ("momentum_unsteady_naca651_wake", &["solver.induction=momentum", "surface.wing.wake=naca651"]),
+        ("momentum_unsteady_no_wake", &["solver.induction=momentum", "surface.wing.wake=none"]),
     ];
     for (name, sets) in cases {
         let point = survey(sets);

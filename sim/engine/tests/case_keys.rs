@@ -50,8 +50,12 @@ fn every_default_can_be_given() {
             .path()
             .replace("surface.NAME", "surface.wing")
             .replace("body.NAME", "body.fuselage")
+            .replace("flap.NAME", "flap.outer")
             .replace("sections.NAME", "sections.tip");
         let mut sets = vec![format!("{path}={text}")];
+        if path.contains(".flap.") {
+            sets.insert(0, "surface.wing.flap=[{name=\"outer\",chord_ratio=0.25}]".into());
+        }
         if path.starts_with("sections.") {
             sets.push("sections.tip.zero_lift_deg=-1.0".into());
         }
@@ -92,7 +96,10 @@ fn the_schema_holds_every_key_this_version_takes_and_no_other() {
             Shape::Root => &schema,
             Shape::Table | Shape::Optional => &schema["properties"][top],
             Shape::Named => &schema["properties"][top]["additionalProperties"],
-            Shape::Array => &schema["properties"][top]["items"],
+            Shape::Array => {
+                let names = group.path.split('.').filter(|part| *part != "NAME");
+                names.fold(&schema, |outer, name| &outer["properties"][name]["items"])
+            }
         };
         let entry = &table["properties"][key.name];
         assert_eq!(entry.is_object(), key.availability == Availability::Available, "{}", key.path());

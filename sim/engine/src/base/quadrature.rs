@@ -8,6 +8,14 @@ const EIGHT: [(f64, f64); 4] = [
     (0.960_289_856_497_536_3, 0.101_228_536_290_376_26),
 ];
 
+/// Nodes and weights of the four-point rule on [0, 1] (Abramowitz and Stegun, table 25.4): exact up to degree 7.
+pub const GAUSS4: [(f64, f64); 4] = [
+    (0.069_431_844_202_973_71, 0.173_927_422_568_726_93),
+    (0.330_009_478_207_571_87, 0.326_072_577_431_273_07),
+    (0.669_990_521_792_428_1, 0.326_072_577_431_273_07),
+    (0.930_568_155_797_026_3, 0.173_927_422_568_726_93),
+];
+
 /// ∫ f dx from `a` to `b` by the eight-point rule: exact for polynomials of degree 15.
 pub fn gauss8(a: f64, b: f64, mut f: impl FnMut(f64) -> f64) -> f64 {
     let (mid, half) = (0.5 * (a + b), 0.5 * (b - a));
@@ -18,6 +26,14 @@ pub fn gauss8(a: f64, b: f64, mut f: impl FnMut(f64) -> f64) -> f64 {
 mod tests {
     use super::*;
     use approx::assert_relative_eq;
+
+    #[test]
+    fn four_points_are_exact_to_degree_seven() {
+        let sum = |power: i32| GAUSS4.iter().map(|(x, w)| w * x.powi(power)).sum::<f64>();
+        for power in 0..=7 {
+            assert_relative_eq!(sum(power), 1.0 / f64::from(power + 1), max_relative = 1e-14);
+        }
+    }
 
     #[test]
     fn degree_fifteen_is_exact() {

@@ -1,5 +1,9 @@
 //! Blade geometry at the stations.
 
+mod generic;
+
+pub use generic::generic_blade;
+
 use crate::base::pchip::Pchip;
 use crate::point::input::{BladeRow, BladeTable};
 
@@ -76,7 +80,7 @@ mod tests {
 
     #[test]
     fn widths_fill_the_blade_and_sweep_trails_along_the_arc() {
-        let table = BladeTable { rows: vec![row(0.2, 0.6), row(0.6, 0.4), row(1.0, 0.2)] };
+        let table = BladeTable { generic: false, rows: vec![row(0.2, 0.6), row(0.6, 0.4), row(1.0, 0.2)] };
         let stations = blade_stations(&table, 0.5, 17);
         assert_relative_eq!(stations.iter().map(|s| s.width_m).sum::<f64>(), 0.4, epsilon = 1e-14);
         let s = &stations[8];

@@ -44,7 +44,7 @@ pub(super) fn blade_table(file: &str, text: &str, sections: &[String]) -> Result
         thickness_ratio: thickness.get(i).copied().unwrap_or(DEFAULT_THICKNESS_RATIO),
         section: section[i],
     };
-    Ok(BladeTable { rows: (0..table.rows.len()).map(row).collect() })
+    Ok(BladeTable { generic: false, rows: (0..table.rows.len()).map(row).collect() })
 }
 
 /// Radii rise from root to tip and the last is the tip.

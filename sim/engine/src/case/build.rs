@@ -3,15 +3,18 @@
 //! Every function returns `None` where a value it needs has a problem that is already reported.
 
 use super::blade_file::blade_table;
+use super::consistency::at_key;
 use super::inputs::Inputs;
 use super::problem::Problem;
 use super::section_file::section_table;
+use super::shape_file::section_shape;
 use super::survey_file::survey_data;
 use super::values::Values;
 use crate::base::Vec3;
+use crate::blade::generic_blade;
 use crate::point::input::{
-    AnalyticSection, BladeTable, Body, Compressibility, Flight, Induction, Placement, Propeller, Rotation,
-    SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake, Survey,
+    AnalyticSection, BladeTable, Body, Compressibility, Flap, Flight, Induction, Placement, Propeller,
+    Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake, Survey,
 };
 use crate::surface::geometry::trailing_edge_at_y;
 use std::f64::consts::TAU;
@@ -58,7 +61,7 @@ pub(super) fn propeller(
 }
 
 /// Groups of the section models in the order of their indices, the default section first if there is one.
-fn section_groups(v: &Values) -> Vec<String> {
+pub(super) fn section_groups(v: &Values) -> Vec<String> {
     let default = !v.names("section").is_empty();
     let named = v.names("sections.NAME").iter().map(|name| format!("sections.{name}"));
     default.then(|| "section".to_owned()).into_iter().chain(named).collect()
@@ -73,7 +76,16 @@ fn section_names(v: &Values) -> Vec<String> {
 }
 
 pub(super) fn blade(v: &Values, inputs: &mut Inputs, problems: &mut Vec<Problem>) -> Option<BladeTable> {
-    let entry = v.entry("propeller.blade_file")?;
+    let Some(entry) = v.entry("propeller.blade_file") else {
+        let (diameter_m, pitch_m) = (v.number("propeller.diameter_m")?, v.number("propeller.pitch_m")?);
+        if v.names("section").is_empty() {
+            let what = "needs the default section, which the case has not";
+            let problem = at_key(inputs.label, v, "propeller.pitch_m", what);
+            problems.push(problem.allowed("a case with [section]").hint("add [section] to the case"));
+            return None;
+        }
+        return Some(generic_blade(diameter_m, pitch_m));
+    };
     let path = v.text("propeller.blade_file")?;
     let text = inputs.text(entry, path).map_err(|problem| problems.push(*problem)).ok()?;
     blade_table(path, &text, &section_names(v)).map_err(|found| problems.extend(found)).ok()
@@ -98,6 +110,7 @@ fn section(v: &Values, group: &str, inputs: &mut Inputs, problems: &mut Vec<Prob
             zero_lift_rad: v.radians(&constant("zero_lift_deg"))?,
             drag_min: v.number(&constant("drag_min"))?,
             drag_rise: v.number(&constant("drag_rise"))?,
+            lift_at_drag_min: 0.0,
             lift_max: v.number(&constant("lift_max"))?,
             lift_min: v.number(&constant("lift_min"))?,
         }));
@@ -105,6 +118,10 @@ fn section(v: &Values, group: &str, inputs: &mut Inputs, problems: &mut Vec<Prob
     let key = format!("{group}.file");
     let path = v.text(&key)?;
     let text = inputs.text(v.entry(&key)?, path).map_err(|problem| problems.push(*problem)).ok()?;
+    if v.text(&format!("{group}.kind"))? == "shape" {
+        let shape = section_shape(path, &text).map_err(|found| problems.extend(found)).ok()?;
+        return Some(SectionSpec::Shape(shape));
+    }
     section_table(path, &text).map_err(|found| problems.extend(found)).ok().map(SectionSpec::Table)
 }
 
@@ -135,6 +152,7 @@ fn surface(v: &Values, name: &str) -> Option<Surface> {
             zero_lift_rad: radians("zero_lift_deg")?,
             drag_min: number("drag_min")?,
             drag_rise: number("drag_rise")?,
+            lift_at_drag_min: 0.0,
             lift_max,
             lift_min: -lift_max,
         },
@@ -143,8 +161,8 @@ fn surface(v: &Values, name: &str) -> Option<Surface> {
             "none" => SurfaceWake::None,
             _ => SurfaceWake::Momentum,
         },
-        flaps: Vec::new(),
-        potential: false,
+        flaps: flaps(v, name)?,
+        potential: v.boolean(&key("potential"))?,
     })
 }
 
@@ -174,6 +192,22 @@ pub(super) fn survey(v: &Values, inputs: &mut Inputs, problems: &mut Vec<Problem
     let text = inputs.text(v.entry("survey.file")?, path).map_err(|problem| problems.push(*problem)).ok()?;
     let data = survey_data(path, &text).map_err(|found| problems.extend(found)).ok()?;
     Some(Some(Survey { add: v.boolean("survey.add")?, data }))
+}
+
+/// The flaps of a surface.
+fn flaps(v: &Values, surface: &str) -> Option<Vec<Flap>> {
+    let path = format!("surface.{surface}.flap");
+    let flap = |name: &String| {
+        let key = |key: &str| format!("{path}.{name}.{key}");
+        Some(Flap {
+            name: name.clone(),
+            span_from: v.number(&key("span_from"))?,
+            span_to: v.number(&key("span_to"))?,
+            chord_ratio: v.number(&key("chord_ratio"))?,
+            deflection_rad: v.radians(&key("deflection_deg"))?,
+        })
+    };
+    v.names(&format!("{path}.NAME")).iter().map(flap).collect()
 }
 
 /// Hub position and shaft angles; a problem where the hub is behind nothing.
@@ -229,13 +263,16 @@ pub(super) fn solver(v: &Values) -> Option<Solver> {
         azimuths: v.count("solver.azimuths")?,
         induction: match v.text("solver.induction")? {
             "momentum" => Induction::Momentum,
-            _ => return None,
+            _ => Induction::Dynamic,
         },
         section_lift: match v.text("solver.section_lift")? {
             "quasi_steady" => SectionLift::QuasiSteady,
             _ => SectionLift::Unsteady,
         },
-        streamwise: Streamwise::QuasiSteady,
+        streamwise: match v.text("solver.streamwise")? {
+            "horlock" => Streamwise::Horlock,
+            _ => Streamwise::QuasiSteady,
+        },
         suction: match v.text("solver.suction")? {
             "trailing_edge" => Suction::TrailingEdge,
             "far" => Suction::Far,

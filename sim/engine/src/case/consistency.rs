@@ -29,7 +29,8 @@ pub(super) fn of_values(label: &str, v: &Values) -> Vec<Problem> {
     let errors = ["propeller.pitch_error_deg", "propeller.spacing_error_deg"];
     let per_blade = errors.into_iter().map(|path| per_blade(label, v, path));
     let bodies = v.names("body.NAME").iter().map(|name| body_proportions(label, v, name));
-    singles.into_iter().chain(per_blade).chain(bodies).flatten().collect()
+    let flaps = v.names("surface.NAME").iter().flat_map(|surface| flap_spans(label, v, surface));
+    singles.into_iter().chain(per_blade).chain(bodies).flatten().chain(flaps).collect()
 }
 
 /// The tail leaves room for a nose no blunter than half a sphere and is long enough to close.
@@ -55,6 +56,32 @@ fn body_proportions(label: &str, v: &Values, name: &str) -> Option<Problem> {
     } else {
         problem.allowed(format!("{diameter} to {most} m, one diameter to length less half a diameter"))
     })
+}
+
+/// Flaps of a surface have a span of their own.
+fn flap_spans(label: &str, v: &Values, surface: &str) -> Vec<Problem> {
+    let path = format!("surface.{surface}.flap");
+    let mut problems = Vec::new();
+    let mut earlier: Vec<(&str, f64, f64)> = Vec::new();
+    for name in v.names(&format!("{path}.NAME")) {
+        let key = |key: &str| format!("{path}.{name}.{key}");
+        let (Some(from), Some(to)) = (v.number(&key("span_from")), v.number(&key("span_to"))) else {
+            continue;
+        };
+        if to <= from {
+            let what = format!("does not lie outside span_from = {from}");
+            let problem = at_key(label, v, &key("span_to"), what);
+            problems.push(problem.allowed("span_from < span_to, both 0 to 1"));
+            continue;
+        }
+        if let Some((other, low, high)) = earlier.iter().find(|(_, low, high)| from < *high && to > *low) {
+            let what = format!("lets the flap overlap `{other}`, which spans {low} to {high}");
+            let problem = at_key(label, v, &key("span_from"), what);
+            problems.push(problem.allowed("flaps beside each other, each with a span of its own"));
+        }
+        earlier.push((name, from, to));
+    }
+    problems
 }
 
 /// The helical tip speed stays below sound: section models and wake know no supersonic flow.

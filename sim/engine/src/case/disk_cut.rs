@@ -152,7 +152,7 @@ pub(super) mod tests {
             speed_rad_s: 600.0,
             rotation: Rotation::Clockwise,
             pitch_offset_rad: 0.0,
-            blade: BladeTable { rows: vec![row(0.2), row(1.0)] },
+            blade: BladeTable { generic: false, rows: vec![row(0.2), row(1.0)] },
             sections: Vec::new(),
             compressibility: Compressibility::None,
             pitch_error_rad: Vec::new(),

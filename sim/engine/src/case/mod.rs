@@ -18,6 +18,7 @@ mod build;
 mod check_value;
 mod consistency;
 mod csv;
+mod derived;
 mod disk_cut;
 mod document;
 mod inputs;
@@ -28,6 +29,7 @@ mod resolved;
 mod scenario;
 mod schema;
 mod section_file;
+mod shape_file;
 mod source;
 mod survey_cover;
 mod survey_file;
@@ -54,7 +56,7 @@ pub enum Origin {
     Given,
     /// The documented default.
     Default,
-    /// Worked out from other values by a stated rule; no key of this version is.
+    /// Worked out from other values by a stated rule: the generic blade, figures of a section's outline.
     Estimated,
     /// `--set` on the command line.
     Override,
@@ -106,7 +108,7 @@ pub struct Case {
     pub notes: String,
     /// What the physics needs.
     pub point: OperatingPoint,
-    /// Every value in the order of the key reference.
+    /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once.
     pub inputs: Vec<InputFile>,
@@ -216,11 +218,12 @@ fn finish(label: &str, v: &Values, point: OperatingPoint, inputs: Vec<InputFile>
         unit: entry.spec.unit,
         origin: entry.origin,
     };
+    let keys = v.entries().iter().map(resolved_value);
     Case {
         title: v.text("title").unwrap_or_default().to_owned(),
         notes: v.text("notes").unwrap_or_default().to_owned(),
+        values: keys.chain(derived::derived(v, &point.propeller)).collect(),
         point,
-        values: v.entries().iter().map(resolved_value).collect(),
         inputs,
         file: label.to_owned(),
         resolved: resolved::to_toml(v),

@@ -1,28 +1,34 @@
 //! A JSON schema of the case file, from the table of keys.
 
 use super::keys::{
-    Availability, Condition, Fallback, GroupSpec, KeySpec, Kind, Range, Shape, groups, keys_of,
+    Availability, Condition, Fallback, GroupSpec, KeySpec, Kind, Range, Shape, groups, keys_of, quoted,
 };
 use super::values::Checked;
-use super::walk::default_value;
+use super::walk::{default_value, parent, part_name};
 use serde_json::{Map, Value, json};
 
 /// JSON schema (draft 2020-12) of the keys this version takes, with descriptions, units, defaults and ranges.
 #[must_use]
 pub fn schema() -> Value {
     let mut root = object("", "A wakebeat case file.");
-    for group in groups().iter().filter(|g| g.availability == Availability::Available && !g.path.is_empty()) {
-        let name = group.path.split('.').next().unwrap_or_default();
-        root["properties"][name] = group_schema(group);
-    }
+    add_parts(&mut root, "");
     root["$schema"] = json!("https://json-schema.org/draft/2020-12/schema");
     root["title"] = json!("wakebeat case");
     root["required"] = json!(["flight", "propeller"]);
     root
 }
 
+/// Adds the groups within a group to the object of its member.
+fn add_parts(member: &mut Value, outer: &str) {
+    let available = |g: &&GroupSpec| g.availability == Availability::Available && parent(g) == Some(outer);
+    for group in groups().iter().filter(available) {
+        member["properties"][part_name(group.path, outer)] = group_schema(group);
+    }
+}
+
 fn group_schema(group: &GroupSpec) -> Value {
-    let member = object(group.path, group.doc);
+    let mut member = object(group.path, group.doc);
+    add_parts(&mut member, group.path);
     match group.shape {
         Shape::Root | Shape::Table | Shape::Optional => member,
         Shape::Named => json!({
@@ -64,6 +70,9 @@ fn key_schema(spec: &KeySpec) -> Value {
     match spec.condition {
         Condition::Always => {}
         Condition::Is(key, text) => schema["x-only-if"] = json!(format!("{key} = {text:?}")),
+        Condition::OneOf(key, texts) => {
+            schema["x-only-if"] = json!(format!("{key} = {}", quoted(texts)));
+        }
         Condition::With(key) => schema["x-only-if"] = json!(format!("{key} is given")),
         Condition::Without(key) => schema["x-only-if"] = json!(format!("{key} is not given")),
     }

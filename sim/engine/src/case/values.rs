@@ -49,9 +49,10 @@ pub(super) struct Entry {
 pub(super) struct Values {
     entries: Vec<Entry>,
     index: BTreeMap<String, usize>,
-    /// Names of the members of named groups, by group path, in file order; `section` has one with an empty
+    /// Names of the members of named groups in file order, by group path with the names of outer members filled in
+    /// (`surface.NAME`, `surface.wing.flap.NAME`); `section` has one with an empty
     /// name where the case gives a default section.
-    pub members: BTreeMap<&'static str, Vec<String>>,
+    pub members: BTreeMap<String, Vec<String>>,
     /// Whether a member of an array has no valid name of its own, which is a problem already reported.
     pub some_unnamed: bool,
 }

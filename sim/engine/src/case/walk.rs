@@ -5,6 +5,7 @@ use super::check_value::check;
 use super::document::{Content, Node, Place};
 use super::keys::{
     Availability, Condition, Fallback, GroupSpec, KeySpec, Shape, groups, join, key_reference, keys_of,
+    quoted,
 };
 use super::nearest::nearest;
 use super::problem::Problem;
@@ -85,46 +86,55 @@ impl Walker<'_> {
             } else if !is_name(name) {
                 self.bad_name(member, &path, name);
             } else {
-                self.values.members.entry(group).or_default().push(name.clone());
+                self.values.members.entry(group.to_owned()).or_default().push(name.clone());
                 self.refuse_unknown(member, group, &path);
                 self.keys(group, &path, member);
             }
         }
     }
 
-    fn array(&mut self, group: &'static str, top: &str, node: Option<&Node>) {
+    /// Walks an array of tables that stands at `path`, `surface` or `surface.wing.flap`.
+    fn array(&mut self, group: &'static str, path: &str, node: Option<&Node>) {
         let Some(node) = node else { return };
+        let header = format!("[[{}]]", group.replace(".NAME", ""));
         let Content::List(members) = &node.content else {
-            return self.wrong_shape(node, top, "an array of tables", &format!("[[{top}]]"));
+            return self.wrong_shape(node, path, "an array of tables", &header);
         };
         for (index, member) in members.iter().enumerate() {
             if !is_table(member) {
-                self.wrong_shape(member, top, "an array of tables", &format!("[[{top}]]"));
+                self.wrong_shape(member, path, "an array of tables", &header);
                 continue;
             }
-            let name = self.member_name(group, member);
-            let path = join(top, &name.clone().unwrap_or_else(|| format!("#{}", index + 1)));
+            let name = self.member_name(path, member);
+            let member_path = join(path, &name.clone().unwrap_or_else(|| format!("#{}", index + 1)));
             match name {
-                Some(name) => self.values.members.entry(group).or_default().push(name),
+                Some(name) => self.values.members.entry(join(path, "NAME")).or_default().push(name),
                 None => self.values.some_unnamed = true,
             }
-            self.refuse_unknown(member, group, &path);
-            self.keys(group, &path, member);
+            self.refuse_unknown(member, group, &member_path);
+            self.keys(group, &member_path, member);
+            for part in groups().iter().filter(|part| parent(part) == Some(group)) {
+                let name = part_name(part.path, group);
+                if part.availability == Availability::Available {
+                    self.array(part.path, &join(&member_path, name), member.get(name));
+                }
+            }
         }
     }
 
     /// The name of an array's member, unless it is missing, malformed (met with its key) or taken.
-    fn member_name(&mut self, group: &'static str, member: &Node) -> Option<String> {
+    fn member_name(&mut self, path: &str, member: &Node) -> Option<String> {
         let node = member.get("name")?;
         let Content::Text(name) = &node.content else { return None };
         if !is_name(name) {
             return None;
         }
-        let others = NAME_SHARERS.iter().filter(|_| NAME_SHARERS.contains(&group));
-        let mut sharers = [group].into_iter().chain(others.copied());
+        let array = join(path, "NAME");
+        let others = NAME_SHARERS.iter().filter(|_| NAME_SHARERS.contains(&array.as_str()));
+        let mut sharers = [array.as_str()].into_iter().chain(others.copied());
         if let Some(other) = sharers.find(|other| self.values.names(other).contains(name)) {
-            let key = group.replace("NAME", name) + ".name";
-            let what = if other == group {
+            let key = join(&join(path, name), "name");
+            let what = if other == array {
                 "is taken by an earlier member of this array".to_owned()
             } else {
                 let kind = other.strip_suffix(".NAME").unwrap_or(other);
@@ -173,7 +183,7 @@ impl Walker<'_> {
     fn keys(&mut self, group: &str, path: &str, table: &Node) {
         let unused_section = group == "section" && !section_in_use(table);
         if group == "section" && !unused_section {
-            self.values.members.entry("section").or_default().push(String::new());
+            self.values.members.entry("section".to_owned()).or_default().push(String::new());
         }
         for spec in keys_of(group) {
             if !unused_section || spec.name == "compressibility" {
@@ -269,7 +279,7 @@ fn section_in_use(table: &Node) -> bool {
 }
 
 /// Group a group belongs to: `surface.NAME` for `surface.NAME.flap.NAME`, the top for the others.
-fn parent(group: &GroupSpec) -> Option<&'static str> {
+pub(super) fn parent(group: &GroupSpec) -> Option<&'static str> {
     let own = group.path.strip_suffix(".NAME").unwrap_or(group.path);
     match own.rsplit_once('.') {
         Some((parent, _)) => Some(parent),
@@ -279,7 +289,7 @@ fn parent(group: &GroupSpec) -> Option<&'static str> {
 }
 
 /// Name of a part within its parent group: `flap` of `surface.NAME.flap.NAME`.
-fn part_name<'a>(part: &'a str, group: &str) -> &'a str {
+pub(super) fn part_name<'a>(part: &'a str, group: &str) -> &'a str {
     let rest = part.strip_prefix(group).unwrap_or(part).trim_start_matches('.');
     rest.split('.').next().unwrap_or_default()
 }
@@ -289,14 +299,20 @@ fn condition_holds(spec: &KeySpec, table: &Node) -> bool {
         Condition::Always => true,
         Condition::With(key) => table.get(key).is_some(),
         Condition::Without(key) => table.get(key).is_none(),
-        Condition::Is(key, wanted) => match table.get(key).map(|node| &node.content) {
-            Some(Content::Text(text)) => text == wanted,
-            Some(_) => true, // its own problem is reported; do not add to it
-            None => keys_of(spec.group).find(|other| other.name == key).is_some_and(|other| {
-                matches!(other.default, Fallback::Value(text) if default_value(other, text)
-                    == Some(Checked::Text(wanted.to_owned())))
-            }),
-        },
+        Condition::Is(key, wanted) => has_text(spec, table, key, &[wanted]),
+        Condition::OneOf(key, wanted) => has_text(spec, table, key, wanted),
+    }
+}
+
+/// Whether another key of the table has, by itself or by default, one of these texts.
+fn has_text(spec: &KeySpec, table: &Node, key: &str, wanted: &[&str]) -> bool {
+    match table.get(key).map(|node| &node.content) {
+        Some(Content::Text(text)) => wanted.contains(&text.as_str()),
+        Some(_) => true, // its own problem is reported; do not add to it
+        None => keys_of(spec.group).find(|other| other.name == key).is_some_and(|other| {
+            matches!(other.default, Fallback::Value(text) if matches!(default_value(other, text),
+                Some(Checked::Text(text)) if wanted.contains(&text.as_str())))
+        }),
     }
 }
 
@@ -306,6 +322,7 @@ fn condition_in_words(condition: Condition) -> String {
         Condition::With(key) => format!("it needs `{key}`, which is not given"),
         Condition::Without(key) => format!("it does not go with `{key}`"),
         Condition::Is(key, text) => format!("it needs `{key} = {text:?}`"),
+        Condition::OneOf(key, texts) => format!("it needs `{key} = {}`", quoted(texts)),
     }
 }
 

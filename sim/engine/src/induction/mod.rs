@@ -1,4 +1,5 @@
 //! Induced velocity of each annulus.
 
+pub mod dynamic;
 pub mod momentum;
 pub mod tip_loss;

@@ -8,10 +8,14 @@
 
 pub mod body_potential;
 pub mod body_wake;
+pub mod group;
 pub mod past_bodies;
+pub mod potential;
 mod round_station;
+mod span_table;
 pub mod station;
 pub mod suction;
+pub mod surface_at_disk;
 pub mod surface_wake;
 pub mod survey;
 
@@ -26,19 +30,16 @@ pub trait InflowSource: Send + Sync {
     /// Name in the result file and in messages.
     fn name(&self) -> &str;
 
-    /// Velocity added to the free stream at a point, aircraft axes, m/s, without the propeller.
+    /// Velocity added to the free stream at a point, aircraft axes, m/s, without the propeller; `None` at every point
+    /// for a source that adds none.
     fn velocity_m_s(&self, _point_m: &Vec3) -> Option<Vec3> {
         None
     }
 
-    /// Adds the velocity at all azimuths of a station, m/s (A).
-    fn add_on_ring(&self, ring: &StationGrid, sum_m_s: &mut [Vec3]) {
-        for (j, sum) in sum_m_s.iter_mut().enumerate() {
-            match self.velocity_m_s(&ring.point_m(j)) {
-                Some(velocity) => *sum += velocity,
-                None => return,
-            }
-        }
+    /// Adds what a station meets at all azimuths, axial and against its motion, m/s (A each); whether there was
+    /// anything to add.
+    fn add_on_ring(&self, ring: &StationGrid, axial_m_s: &mut [f64], tangential_m_s: &mut [f64]) -> bool {
+        add_points(self, ring, axial_m_s, tangential_m_s)
     }
 
     /// Planes that bound this source's wake: a quick answer to where [`Self::wake_position`] need not be asked.
@@ -65,6 +66,22 @@ pub trait InflowSource: Send + Sync {
     fn round_wake(&self) -> Option<&dyn RoundWake> {
         None
     }
+}
+
+/// Adds a source's velocity at every point of a ring; whether it has any.
+fn add_points<S: InflowSource + ?Sized>(
+    source: &S,
+    ring: &StationGrid,
+    axial_m_s: &mut [f64],
+    tangential_m_s: &mut [f64],
+) -> bool {
+    let sums = axial_m_s.iter_mut().zip(tangential_m_s);
+    for (j, ((axial, tangential), motion)) in sums.zip(&ring.directions.tangential).enumerate() {
+        let Some(velocity) = source.velocity_m_s(&ring.point_m(j)) else { return false };
+        *axial += velocity.dot(&ring.disk.aft);
+        *tangential -= velocity.dot(motion);
+    }
+    true
 }
 
 /// An axisymmetric wake.

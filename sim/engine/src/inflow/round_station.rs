@@ -8,11 +8,11 @@
 //! small losses that is their sum. Close behind a wing-body junction the sum would pass one: the layer on the body is made in air
 //! that the wing's has slowed already, or the other way round.
 
-use super::station::{CELLS_ACROSS, StationGrid};
-use super::suction::{SuctionFactors, total_pressure_loss};
+use super::station::{CELLS_ACROSS, OuterFlow, StationGrid, take_loss};
+use super::suction::SuctionFactors;
 use super::{InflowSource, RoundWake, RoundWakePoint};
 use crate::base::Vec3;
-use crate::base::lanes::exp_decay;
+use crate::base::lanes::{Lanes, exp_decay};
 use crate::body::wake::RoundWakeStation;
 use crate::point::input::Suction;
 
@@ -23,13 +23,14 @@ const PLACES_A_SPREAD: f64 = 4.0;
 /// Fewest places on a ring.
 const FEWEST_PLACES: usize = 24;
 
-/// A smaller deficit is none.
-const NOTHING: f64 = 1e-12;
-
 /// One source's round wake at a station.
 #[derive(Debug, Clone)]
 pub(super) struct RoundStationWake {
+    /// Index of the source.
+    pub source: usize,
     form: Form,
+    /// Azimuth indices the wake may be felt at, with axial and tangential velocity there without wakes, m/s.
+    edges: Vec<(usize, (f64, f64))>,
     factors: SuctionFactors,
     /// The wake where it is met most closely.
     middle: RoundWakeStation,
@@ -39,21 +40,22 @@ pub(super) struct RoundStationWake {
 enum Form {
     /// Evaluated at every so many azimuths, cubics between.
     Wide(Ring),
-    /// Averaged over each cell.
+    /// Averaged over each cell, in the order of the azimuths.
     Narrow { cells: Vec<NarrowCell>, step_m: f64 },
 }
 
 /// A wide wake on a ring, place by place.
 #[derive(Debug, Clone)]
 struct Ring {
-    stride: usize,
     places: Vec<Place>,
-    /// Weights of the four places around each azimuth of a stride.
+    /// Places after which the wake may be felt, up to the next.
+    felt: Vec<usize>,
+    /// Weights of the four places around each azimuth from a place on, up to the next.
     weights: Vec<[f64; 4]>,
 }
 
-/// What the deficit at one place needs: the squared distance from the axis is r² − 2f a·c + f² c², with a the station and c the
-/// axis seen from the shaft and f the factor by which suction draws the axis in.
+/// What the deficit at one place needs: the squared distance from the axis is r² − 2f a·c + f² c², with a the station and c
+/// the axis seen from the shaft and f the factor by which suction draws the axis in.
 #[derive(Debug, Clone, Copy)]
 struct Place {
     square_m2: f64,
@@ -69,7 +71,6 @@ struct Place {
 /// One azimuth at which a narrow wake may be felt.
 #[derive(Debug, Clone, Copy)]
 struct NarrowCell {
-    azimuth: usize,
     /// From the shaft to the station, m.
     arm_m: Vec3,
     /// From the shaft to the wake's axis without suction, m.
@@ -80,7 +81,12 @@ struct NarrowCell {
 }
 
 impl RoundStationWake {
-    pub(super) fn new(grid: &StationGrid, source: &dyn InflowSource, suction: Suction) -> Option<Self> {
+    pub(super) fn new(
+        grid: &StationGrid,
+        outer: &OuterFlow,
+        (index, source): (usize, &dyn InflowSource),
+        suction: Suction,
+    ) -> Option<Self> {
         let round = source.round_wake()?;
         let count = grid.directions.radial.len();
         let step_m = std::f64::consts::TAU * grid.station.radius_m / count as f64;
@@ -88,16 +94,21 @@ impl RoundStationWake {
         let first = round.seen_from(&grid.point_m(0)).or_else(|| round.seen_from(&grid.disk.hub_m))?.wake;
         let narrow = first.core_m == 0.0 && 2.0 * first.half_radius_m() < CELLS_ACROSS * step_m;
         let stride = if narrow { 1 } else { stride(&first, step_m, count) };
-        let seen = RingView::new(grid, round, stride, step_m);
-        let at = seen.nearest?;
-        let form = if narrow {
-            Form::Narrow { cells: seen.narrow_cells(grid), step_m }
+        let view = RingView::new(grid, round, stride, step_m);
+        let at = view.nearest?;
+        let (form, azimuths) = if narrow {
+            let felt: Vec<usize> = (0..count).filter(|j| view.seen[*j].is_some()).collect();
+            (Form::Narrow { cells: view.narrow_cells(grid), step_m }, felt)
         } else {
-            Form::Wide(Ring::new(grid, &seen, stride))
+            let ring = Ring::new(grid, &view, stride);
+            let felt = ring.felt.iter().flat_map(|k| k * stride..(k + 1) * stride).collect();
+            (Form::Wide(ring), felt)
         };
+        let edge = |j: usize| (j, (outer.axial_m_s[j], outer.tangential_m_s[j]));
         let radius_m = grid.station.radius_m;
         let factors = SuctionFactors::new(suction, at.aft_m.max(0.0), at.made_over_m, radius_m, grid.tip_m);
-        Some(Self { form, factors, middle: at.wake })
+        let edges = azimuths.into_iter().map(edge).collect();
+        Some(Self { source: index, form, edges, factors, middle: at.wake })
     }
 
     /// Whether the wake is narrower than two azimuth cells.
@@ -105,47 +116,52 @@ impl RoundStationWake {
         matches!(self.form, Form::Narrow { .. })
     }
 
-    /// Takes this wake's loss of total pressure off the axial velocity and slows the tangential. The three speeds are the mean
-    /// edge speed, V̄ and the induced velocity; `edge_m_s` is the edge speed at each azimuth.
-    pub(super) fn slow(
+    /// Azimuth indices the wake may be felt at, with the velocities there without wakes.
+    pub(super) fn edges(&self) -> impl Iterator<Item = (usize, (f64, f64))> + '_ {
+        self.edges.iter().copied()
+    }
+
+    /// Azimuth index, velocities without wakes, edge speed the deficit is made at and deficit, of each cell. The three
+    /// speeds are the mean edge speed, V̄ and the induced velocity.
+    pub(super) fn deficits(
         &self,
         (edge, mean, v): (f64, f64, f64),
-        edge_m_s: &[f64],
-        axial: &mut [f64],
-        tangential: &mut [f64],
-    ) {
+    ) -> impl Iterator<Item = (usize, (f64, f64), f64, f64)> + '_ {
         let offset_factor = self.factors.offset_factor(edge, v);
         let support = self.middle.support_area_m2();
         let core = self.middle.core_m * self.middle.core_m;
         let area_factor =
             self.factors.thickness_factor(edge, mean, v, |share| self.middle.deficit(core + share * support));
-        let made = self.factors.made * v;
-        match &self.form {
-            Form::Wide(ring) => {
-                let kept = |k: usize, deficit: f64| kept(edge_m_s[k * ring.stride], made, deficit);
-                ring.slow(offset_factor, area_factor, kept, axial, tangential);
-            }
+        let deficits: Vec<f64> = match &self.form {
+            Form::Wide(ring) => ring.deficits(offset_factor, area_factor),
             Form::Narrow { cells, step_m } => {
-                for cell in cells {
-                    let j = cell.azimuth;
-                    let deficit = cell.mean_deficit(offset_factor, area_factor, *step_m);
-                    let [along, across] = kept(edge_m_s[j], made, deficit);
-                    axial[j] *= along;
-                    tangential[j] *= across;
-                }
+                cells.iter().map(|cell| cell.mean_deficit(offset_factor, area_factor, *step_m)).collect()
+            }
+        };
+        let made = self.factors.made * v;
+        self.edges.iter().zip(deficits).map(move |((j, edge), deficit)| (*j, *edge, edge.0 + made, deficit))
+    }
+
+    /// Takes this wake's loss of total pressure off the axial velocity and slows the tangential; returns the sum of
+    /// the changes of the positive part of U₀, m/s.
+    pub(super) fn slow(
+        &self,
+        speeds: (f64, f64, f64),
+        axial: &mut [Lanes],
+        tangential: &mut [Lanes],
+        lane: usize,
+    ) -> f64 {
+        let mut change = 0.0;
+        for (j, edge, made, deficit) in self.deficits(speeds) {
+            if edge.0 > 0.0 && deficit > 0.0 {
+                // The share of the total pressure that earlier wakes have left.
+                let left = axial[j].0[lane].max(0.0) / edge.0;
+                let at = (&mut axial[j].0[lane], &mut tangential[j].0[lane]);
+                change += take_loss(made * left, deficit, at.0, at.1);
             }
         }
+        change
     }
-}
-
-/// What is left of axial and of tangential speed: the root of the share of total pressure, and 1 − δ. `made_m_s` is
-/// how much faster than the edge speed at the disk the deficit was made.
-fn kept(edge_m_s: f64, made_m_s: f64, deficit: f64) -> [f64; 2] {
-    if edge_m_s <= 0.0 {
-        return [1.0; 2];
-    }
-    let share = 1.0 - total_pressure_loss(1.0 + made_m_s / edge_m_s, deficit);
-    [share.max(0.0).sqrt(), 1.0 - deficit]
 }
 
 /// Most azimuths between places that hold the wake and divide the ring evenly.
@@ -156,7 +172,7 @@ fn stride(wake: &RoundWakeStation, step_m: f64, count: usize) -> usize {
     (1..=most).rev().find(|s| count.is_multiple_of(*s)).unwrap_or(1)
 }
 
-/// The wake as the places of a ring see it; `None` beyond its reach.
+/// The axis and the wake as the places of a ring see them; `None` beyond reach.
 struct RingView {
     seen: Vec<Option<(Vec3, RoundWakeStation)>>,
     nearest: Option<RoundWakePoint>,
@@ -187,8 +203,7 @@ impl RingView {
     fn narrow_cells(&self, grid: &StationGrid) -> Vec<NarrowCell> {
         let cell = |(j, seen): (usize, &Option<(Vec3, RoundWakeStation)>)| {
             let (centre_m, wake) = (*seen)?;
-            let motion = grid.directions.tangential[j];
-            Some(NarrowCell { azimuth: j, arm_m: grid.arm_m(j), centre_m, motion, wake })
+            Some(NarrowCell { arm_m: grid.arm_m(j), centre_m, motion: grid.directions.tangential[j], wake })
         };
         self.seen.iter().enumerate().filter_map(cell).collect()
     }
@@ -209,7 +224,10 @@ impl Ring {
                 peak: wake.peak,
             }
         };
-        let places = view.seen.iter().enumerate().map(place).collect();
+        let places: Vec<Place> = view.seen.iter().enumerate().map(place).collect();
+        let count = places.len();
+        let around = |k: usize| (0..4).any(|i| places[(k + count - 1 + i) % count].peak > 0.0);
+        let felt = (0..count).filter(|k| around(*k)).collect();
         let weights = (0..stride)
             .map(|i| i as f64 / stride as f64)
             .map(|t| {
@@ -217,41 +235,34 @@ impl Ring {
                 [-t * b * c / 6.0, a * b * c / 2.0, -a * t * c / 2.0, a * t * b / 6.0]
             })
             .collect();
-        Self { stride, places, weights }
+        Self { places, felt, weights }
     }
 
-    /// Slows each azimuth by what is kept at the places around it, the axis drawn in and the cross-section scaled.
-    fn slow(
-        &self,
-        offset_factor: f64,
-        area_factor: f64,
-        kept: impl Fn(usize, f64) -> [f64; 2],
-        axial: &mut [f64],
-        tangential: &mut [f64],
-    ) {
-        let at = |(k, place): (usize, &Place)| {
+    /// Deficit at each azimuth where the wake may be felt, the axis drawn in and the cross-section scaled.
+    fn deficits(&self, offset_factor: f64, area_factor: f64) -> Vec<f64> {
+        let count = self.places.len();
+        let at = |place: &Place| {
+            if place.peak == 0.0 {
+                return 0.0;
+            }
             let drawn = offset_factor * (offset_factor * place.centre_square_m2 - 2.0 * place.arm_centre_m2);
             let area = (place.square_m2 + drawn - place.core_square_m2).max(0.0);
-            kept(k, place.peak * exp_decay(-area * place.decay_per_m2 / area_factor))
+            place.peak * exp_decay(-area * place.decay_per_m2 / area_factor)
         };
-        let count = self.places.len();
-        let mut places: Vec<[f64; 2]> = Vec::with_capacity(count + 3);
-        places.push([1.0; 2]);
-        places.extend(self.places.iter().enumerate().map(at));
+        // One place before the first and two after the last close the ring.
+        let mut places: Vec<f64> = Vec::with_capacity(count + 3);
+        places.push(0.0);
+        places.extend(self.places.iter().map(at));
         places[0] = places[count];
         places.extend_from_within(1..3);
-        let azimuths = axial.chunks_exact_mut(self.stride).zip(tangential.chunks_exact_mut(self.stride));
-        for (near, (axial, tangential)) in places.windows(4).zip(azimuths) {
-            if near.iter().all(|kept| kept[1] > 1.0 - NOTHING) {
-                continue;
-            }
-            for ((w, u), t) in self.weights.iter().zip(axial).zip(tangential) {
-                let sum =
-                    |i: usize| w[0] * near[0][i] + w[1] * near[1][i] + w[2] * near[2][i] + w[3] * near[3][i];
-                *u *= sum(0).max(0.0);
-                *t *= sum(1);
-            }
+        let mut deficits = Vec::with_capacity(self.felt.len() * self.weights.len());
+        for k in &self.felt {
+            let near = &places[*k..k + 4];
+            let sum = |w: &[f64; 4]| w[0] * near[0] + w[1] * near[1] + w[2] * near[2] + w[3] * near[3];
+            // A cubic may pass below zero by its error.
+            deficits.extend(self.weights.iter().map(|w| sum(w).max(0.0)));
         }
+        deficits
     }
 }
 
@@ -334,10 +345,12 @@ mod tests {
             section: 0,
         };
         let grid = StationGrid { disk: &disk, station: &station, tip_m: 1.0, directions: &directions };
-        let inflow = StationInflow::new(&grid, 20.0 * Vec3::x(), &[Box::new(stream)], suction);
-        let (mut axial, mut tangential) = (vec![0.0; azimuth_rad.len()], vec![0.0; azimuth_rad.len()]);
-        inflow.sample(v_m_s, &mut axial, &mut tangential);
-        axial
+        let outer = grid.free_stream(20.0 * Vec3::x());
+        let inflow = StationInflow::new(&grid, &outer, &[Box::new(stream)], suction);
+        let mut axial: Vec<Lanes> = outer.axial_m_s.iter().map(|u| Lanes::splat(*u)).collect();
+        let mut tangential = vec![Lanes::ZERO; azimuth_rad.len()];
+        inflow.draw(v_m_s, &mut axial, &mut tangential, 0);
+        axial.iter().map(|u| u.0[0]).collect()
     }
 
     #[test]

@@ -24,24 +24,26 @@ struct WakeCell {
     /// Change of `above_shaft_m − centre_m` over one azimuth cell, m.
     step_m: f64,
     wake: WakeStation,
+    /// Axial velocity there without wakes and without propeller, m/s.
+    edge_axial_m_s: f64,
+    /// Tangential velocity there against the motion, without rotation, wakes and propeller, m/s.
+    edge_tangential_m_s: f64,
 }
 
 /// One source's wake at a station.
 #[derive(Debug, Clone)]
 struct StationWake {
+    /// Index of the source.
+    source: usize,
     cells: Vec<WakeCell>,
     factors: SuctionFactors,
     /// The wake where it is met most closely.
     middle: WakeStation,
 }
 
-/// The inflow of one station.
+/// The inflow of one station: its means, and its wakes as they follow the induced velocity.
 #[derive(Debug, Clone)]
 pub struct StationInflow {
-    /// Axial velocity without wakes and without propeller, m/s (A).
-    edge_axial_m_s: Vec<f64>,
-    /// Tangential velocity against the motion, without rotation, wakes and propeller, m/s (A).
-    edge_tangential_m_s: Vec<f64>,
     edge_mean_m_s: f64,
     tangential_mean_m_s: f64,
     wakes: Vec<StationWake>,
@@ -50,13 +52,13 @@ pub struct StationInflow {
     narrow: bool,
 }
 
-/// What a station sees at one induced velocity.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct StationSample {
-    /// Azimuth mean of the axial inflow without the propeller's pressure field, V̄, m/s.
-    pub mean_m_s: f64,
-    /// Azimuths where the axial velocity would have been imaginary and was set to zero.
-    pub cut: usize,
+/// The outer flow of a station over azimuth, without wakes, rotation and propeller, m/s (A each).
+#[derive(Debug, Clone, PartialEq)]
+pub struct OuterFlow {
+    /// Axial velocity, aft positive.
+    pub axial_m_s: Vec<f64>,
+    /// Tangential velocity against the motion.
+    pub tangential_m_s: Vec<f64>,
 }
 
 /// Where a station's inflow is sampled.
@@ -72,13 +74,16 @@ pub struct StationGrid<'a> {
     pub directions: &'a Directions,
 }
 
-/// Unit vectors to and along the motion of a station at each azimuth of its blade, aircraft axes.
+/// Unit vectors to and along the motion of a station at each azimuth of its blade, aircraft axes; azimuths at equal
+/// steps of one turn.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Directions {
     /// From the hub to the station (A).
     pub radial: Vec<Vec3>,
     /// Along the station's motion (A).
     pub tangential: Vec<Vec3>,
+    /// Azimuth of the station itself, rad (A).
+    pub azimuth_rad: Vec<f64>,
 }
 
 impl Directions {
@@ -86,6 +91,7 @@ impl Directions {
     #[must_use]
     pub fn new(disk: &DiskAxes, azimuth_rad: &[f64], lag_rad: f64) -> Self {
         Self {
+            azimuth_rad: azimuth_rad.iter().map(|a| a - lag_rad).collect(),
             radial: azimuth_rad.iter().map(|a| disk.radial(a - lag_rad)).collect(),
             tangential: azimuth_rad.iter().map(|a| disk.tangential(a - lag_rad)).collect(),
         }
@@ -93,6 +99,23 @@ impl Directions {
 }
 
 impl StationGrid<'_> {
+    /// The free stream at the azimuths of the station.
+    #[must_use]
+    pub fn free_stream(&self, velocity_m_s: Vec3) -> OuterFlow {
+        OuterFlow {
+            axial_m_s: vec![velocity_m_s.dot(&self.disk.aft); self.directions.radial.len()],
+            tangential_m_s: self.directions.tangential.iter().map(|e| -velocity_m_s.dot(e)).collect(),
+        }
+    }
+
+    /// What one velocity source adds at the azimuths of the station; `None` where it adds nothing.
+    #[must_use]
+    pub fn added_by(&self, source: &dyn InflowSource) -> Option<OuterFlow> {
+        let count = self.directions.radial.len();
+        let mut flow = OuterFlow { axial_m_s: vec![0.0; count], tangential_m_s: vec![0.0; count] };
+        source.add_on_ring(self, &mut flow.axial_m_s, &mut flow.tangential_m_s).then_some(flow)
+    }
+
     /// The station from the hub at azimuth index `j`, aircraft axes, m.
     pub(super) fn arm_m(&self, j: usize) -> Vec3 {
         self.directions.radial[j] * self.station.radius_m
@@ -105,35 +128,43 @@ impl StationGrid<'_> {
     }
 }
 
+impl OuterFlow {
+    /// Adds another flow.
+    pub fn add(&mut self, other: &Self) {
+        for (a, b) in self.axial_m_s.iter_mut().zip(&other.axial_m_s) {
+            *a += b;
+        }
+        for (a, b) in self.tangential_m_s.iter_mut().zip(&other.tangential_m_s) {
+            *a += b;
+        }
+    }
+}
+
 impl StationInflow {
-    /// Samples the free stream and all sources at the azimuths of a station.
+    /// The wakes of all sources at the azimuths of a station in its outer flow.
     #[must_use]
     pub fn new(
         grid: &StationGrid,
-        free_stream_m_s: Vec3,
+        outer: &OuterFlow,
         sources: &[Box<dyn InflowSource>],
         suction: Suction,
     ) -> Self {
-        let count = grid.directions.radial.len();
-        let mut velocity = vec![free_stream_m_s; count];
-        for source in sources {
-            source.add_on_ring(grid, &mut velocity);
-        }
-        let axial: Vec<f64> = velocity.iter().map(|v| v.dot(&grid.disk.aft)).collect();
-        let motion = &grid.directions.tangential;
-        let tangential: Vec<f64> = velocity.iter().zip(motion).map(|(v, m)| -v.dot(m)).collect();
-        let wakes: Vec<StationWake> =
-            sources.iter().filter_map(|source| StationWake::new(grid, source.as_ref(), suction)).collect();
+        let wakes: Vec<StationWake> = sources
+            .iter()
+            .enumerate()
+            .filter_map(|(index, source)| StationWake::new(grid, outer, (index, source.as_ref()), suction))
+            .collect();
         let rounds: Vec<RoundStationWake> = sources
             .iter()
-            .filter_map(|source| RoundStationWake::new(grid, source.as_ref(), suction))
+            .enumerate()
+            .filter_map(|(index, source)| {
+                RoundStationWake::new(grid, outer, (index, source.as_ref()), suction)
+            })
             .collect();
-        let mean = |v: &[f64]| v.iter().sum::<f64>() / count as f64;
+        let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len() as f64;
         Self {
-            edge_mean_m_s: mean(&axial),
-            tangential_mean_m_s: mean(&tangential),
-            edge_axial_m_s: axial,
-            edge_tangential_m_s: tangential,
+            edge_mean_m_s: mean(&outer.axial_m_s),
+            tangential_mean_m_s: mean(&outer.tangential_m_s),
             narrow: wakes.iter().flat_map(|w| &w.cells).any(WakeCell::is_narrow)
                 || rounds.iter().any(RoundStationWake::is_narrow),
             wakes,
@@ -160,58 +191,93 @@ impl StationInflow {
         self.narrow
     }
 
-    /// The inflow at mean axial induced velocity `v_m_s`: axial velocity without the propeller's
-    /// pressure field, U₀, into `axial` and tangential velocity into `tangential`, m/s (A each).
-    pub fn sample(&self, v_m_s: f64, axial: &mut [f64], tangential: &mut [f64]) -> f64 {
+    /// Draws the wakes in at mean axial induced velocity `v_m_s`: writes axial velocity without the propeller's
+    /// pressure field, U₀ (negative where U₀² is, of the same size), and tangential velocity into one lane of the
+    /// azimuths a wake can reach; returns the azimuth mean V̄ of U₀ where it is positive, m/s.
+    pub fn draw(&self, v_m_s: f64, axial: &mut [Lanes], tangential: &mut [Lanes], lane: usize) -> f64 {
         let mut mean = self.edge_mean_m_s;
+        let share = 1.0 / axial.len() as f64;
         // The thickness that keeps the flux of loss depends on V̄, which the wake's thickness moves
         // by a per cent or two: two rounds leave 1e-4 of that.
         let any = !self.wakes.is_empty() || !self.rounds.is_empty();
-        for _ in 0..if self.suction && any { 2 } else { 1 } {
-            axial.copy_from_slice(&self.edge_axial_m_s);
-            tangential.copy_from_slice(&self.edge_tangential_m_s);
+        let times = if any { 1 + usize::from(self.suction) } else { 0 };
+        for _ in 0..times {
+            let cells = self.wakes.iter().flat_map(|w| &w.cells).map(WakeCell::edge);
+            for (azimuth, edge) in cells.chain(self.rounds.iter().flat_map(RoundStationWake::edges)) {
+                axial[azimuth].0[lane] = edge.0;
+                tangential[azimuth].0[lane] = edge.1;
+            }
+            let mut change = 0.0;
+            let speeds = (self.edge_mean_m_s, mean, v_m_s);
             for wake in &self.wakes {
-                wake.slow(self, mean, v_m_s, axial, tangential);
+                change += wake.slow(speeds, axial, tangential, lane);
             }
             for round in &self.rounds {
-                let speeds = (self.edge_mean_m_s, mean, v_m_s);
-                round.slow(speeds, &self.edge_axial_m_s, axial, tangential);
+                change += round.slow(speeds, axial, tangential, lane);
             }
-            mean = axial.iter().sum::<f64>() / axial.len() as f64;
+            mean = self.edge_mean_m_s + change * share;
         }
         mean
     }
+}
 
-    /// Writes what the blade meets into one lane: axial velocity with induction and tangential
-    /// velocity with rotation and swirl.
-    pub fn meet(
-        &self,
-        (v_m_s, swirl_m_s): (f64, f64),
-        rotation_m_s: f64,
-        scratch: (&mut [f64], &mut [f64]),
-        flow: (&mut [Lanes], &mut [Lanes]),
-        lane: usize,
-    ) -> StationSample {
-        let (axial, tangential) = scratch;
-        let mean = self.sample(v_m_s, axial, tangential);
-        let head = (mean + v_m_s) * (mean + v_m_s) - mean * mean;
-        let mut cut = 0;
-        for (j, (u, t)) in axial.iter().zip(tangential.iter()).enumerate() {
-            let met = if self.suction {
-                let square = u * u.abs() + head;
-                cut += usize::from(square < 0.0);
-                square.max(0.0).sqrt()
-            } else {
-                u + v_m_s
-            };
-            flow.0[j].0[lane] = met;
-            flow.1[j].0[lane] = rotation_m_s + t - swirl_m_s;
+/// Change of what the blade meets at one azimuth.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct MetChange {
+    /// Azimuth index.
+    pub azimuth: usize,
+    /// Change of the axial velocity, m/s.
+    pub axial_m_s: f64,
+    /// Change of the tangential velocity against the motion, m/s.
+    pub tangential_m_s: f64,
+}
+
+impl StationInflow {
+    /// What the wake of source `source` alone changes of what the blade meets, at mean inflow V̄ `mean_m_s` and mean
+    /// axial induced velocity `v_m_s`.
+    #[must_use]
+    pub fn wake_alone(&self, source: usize, mean_m_s: f64, v_m_s: f64) -> Vec<MetChange> {
+        let head = (mean_m_s + v_m_s).powi(2) - mean_m_s * mean_m_s;
+        let met = |square: f64| {
+            if self.suction { (square + head).max(0.0).sqrt() } else { signed_root(square) + v_m_s }
+        };
+        let change = |edge: (f64, f64), made: f64, deficit: f64, azimuth: usize| {
+            let square = edge.0 * edge.0.abs();
+            MetChange {
+                azimuth,
+                axial_m_s: met(square - total_pressure_loss(made, deficit)) - met(square),
+                tangential_m_s: -deficit * edge.1,
+            }
+        };
+        let speeds = (self.edge_mean_m_s, mean_m_s, v_m_s);
+        let mut list = Vec::new();
+        for wake in self.wakes.iter().filter(|w| w.source == source) {
+            let drawn = wake.drawn(self.edge_mean_m_s, mean_m_s, v_m_s);
+            list.extend(wake.cells.iter().map(|cell| {
+                let made = cell.edge_axial_m_s + wake.factors.made * v_m_s;
+                change(cell.edge().1, made, cell.deficit(drawn.0, drawn.1), cell.azimuth)
+            }));
         }
-        StationSample { mean_m_s: mean, cut }
+        for round in self.rounds.iter().filter(|r| r.source == source) {
+            for (azimuth, edge, made, deficit) in round.deficits(speeds) {
+                list.push(change(edge, made, deficit, azimuth));
+            }
+        }
+        list
     }
 }
 
+/// Root that keeps the sign of what it is taken of.
+fn signed_root(square: f64) -> f64 {
+    if square < 0.0 { -(-square).sqrt() } else { square.sqrt() }
+}
+
 impl WakeCell {
+    /// Azimuth index and the velocities there without wakes: axial and tangential, m/s.
+    fn edge(&self) -> (usize, (f64, f64)) {
+        (self.azimuth, (self.edge_axial_m_s, self.edge_tangential_m_s))
+    }
+
     fn is_narrow(&self) -> bool {
         2.0 * self.wake.half_width_m() < CELLS_ACROSS * self.step_m.abs()
             && (self.above_shaft_m - self.centre_m).abs() < self.wake.support_m() + self.step_m.abs()
@@ -233,7 +299,12 @@ impl WakeCell {
 }
 
 impl StationWake {
-    fn new(grid: &StationGrid, source: &dyn InflowSource, suction: Suction) -> Option<Self> {
+    fn new(
+        grid: &StationGrid,
+        outer: &OuterFlow,
+        (index, source): (usize, &dyn InflowSource),
+        suction: Suction,
+    ) -> Option<Self> {
         let planes = source.wake_planes();
         let positions: Vec<Option<WakePosition>> = grid
             .directions
@@ -263,32 +334,63 @@ impl StationWake {
             if nearest.as_ref().is_none_or(|(n, ..)| position.offset_m.abs() < *n) {
                 nearest = Some((position.offset_m.abs(), *position, wake));
             }
-            cells.push(WakeCell { azimuth: j, above_shaft_m, centre_m, step_m, wake });
+            cells.push(WakeCell {
+                azimuth: j,
+                above_shaft_m,
+                centre_m,
+                step_m,
+                wake,
+                edge_axial_m_s: outer.axial_m_s[j],
+                edge_tangential_m_s: outer.tangential_m_s[j],
+            });
         }
         let (_, position, middle) = nearest?;
         let distance = position.aft_m.max(0.0);
         let factors =
             SuctionFactors::new(suction, distance, position.chord_m, grid.station.radius_m, grid.tip_m);
-        Some(Self { cells, factors, middle })
+        Some(Self { source: index, cells, factors, middle })
     }
 
-    /// Takes this wake's loss of total pressure off the axial velocity and slows the tangential.
-    fn slow(&self, inflow: &StationInflow, mean: f64, v: f64, axial: &mut [f64], tangential: &mut [f64]) {
-        let edge = inflow.edge_mean_m_s;
-        let offset_factor = self.factors.offset_factor(edge, v);
+    /// Factors on the wake's offset from the shaft and on its thickness at induced velocity `v`.
+    fn drawn(&self, edge_mean: f64, mean: f64, v: f64) -> (f64, f64) {
         let support = self.middle.support_m();
-        let thickness_factor =
-            self.factors.thickness_factor(edge, mean, v, |x| self.middle.deficit(x * support));
+        (
+            self.factors.offset_factor(edge_mean, v),
+            self.factors.thickness_factor(edge_mean, mean, v, |x| self.middle.deficit(x * support)),
+        )
+    }
+
+    /// Takes this wake's loss of total pressure off the axial velocity and slows the tangential; returns the sum
+    /// of the changes of the positive part of U₀, m/s.
+    fn slow(
+        &self,
+        (edge_mean, mean, v): (f64, f64, f64),
+        axial: &mut [Lanes],
+        tangential: &mut [Lanes],
+        lane: usize,
+    ) -> f64 {
+        let (offset_factor, thickness_factor) = self.drawn(edge_mean, mean, v);
+        let mut change = 0.0;
         for cell in &self.cells {
             let deficit = cell.deficit(offset_factor, thickness_factor);
             if deficit > 0.0 {
-                let made = inflow.edge_axial_m_s[cell.azimuth] + self.factors.made * v;
-                let square = axial[cell.azimuth].powi(2) - total_pressure_loss(made, deficit);
-                axial[cell.azimuth] = square.max(0.0).sqrt();
-                tangential[cell.azimuth] *= 1.0 - deficit;
+                let made = cell.edge_axial_m_s + self.factors.made * v;
+                let at = (&mut axial[cell.azimuth].0[lane], &mut tangential[cell.azimuth].0[lane]);
+                change += take_loss(made, deficit, at.0, at.1);
             }
         }
+        change
     }
+}
+
+/// Takes the loss of total pressure of a deficit made at edge speed `made` off the axial velocity U₀ and slows the
+/// tangential; returns the change of the positive part of U₀, m/s.
+#[inline]
+pub(super) fn take_loss(made: f64, deficit: f64, axial: &mut f64, tangential: &mut f64) -> f64 {
+    let before = *axial;
+    *axial = signed_root(before * before.abs() - total_pressure_loss(made, deficit));
+    *tangential *= 1.0 - deficit;
+    axial.max(0.0) - before.max(0.0)
 }
 
 /// Whether a wake near `plane` can be felt at `arm` from the hub, wherever between its place and the shaft suction

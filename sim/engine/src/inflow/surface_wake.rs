@@ -7,22 +7,19 @@
 
 use std::sync::LazyLock;
 
+use super::surface_at_disk::SurfaceAtDisk;
 use super::{InflowSource, WakePlane, WakePosition};
 use crate::base::Vec3;
-use crate::frames::{DiskAxes, free_stream_m_s};
+use crate::frames::DiskAxes;
 use crate::point::PointError;
-use crate::point::input::{Flight, Surface, SurfaceWake};
+use crate::point::input::{Surface, SurfaceWake};
 use crate::point::result::Warning;
 use crate::section::analytic_coefficients;
 use crate::surface::centre_line::CentreLine;
 use crate::surface::geometry::{EdgeCoordinates, Half};
-use crate::surface::lifting_line::LiftingLine;
 use crate::wake::lag_entrainment::ShapeFactorError;
 use crate::wake::momentum::FLAT_PLATE_SHAPE_FACTOR;
 use crate::wake::{MomentumWake, Naca651Wake, WakeModel, WakeSection, WakeStation};
-
-/// Strips over the span of a surface.
-const STRIPS: usize = 40;
 
 /// Rows of a strip's table over distance behind the edge.
 const ROWS: usize = 17;
@@ -80,46 +77,34 @@ struct StripWake {
 }
 
 impl SurfaceWakeSource {
-    /// The wake of `surface` on a disk of radius `tip_m`; `None` where it sheds none or does not lie ahead.
+    /// The wake of a surface on a disk; `None` where it sheds none or does not lie ahead.
     ///
     /// # Errors
-    /// [`PointError::Circulation`] when the lifting line does not settle.
-    pub fn new(
-        surface: &Surface,
-        flight: &Flight,
-        disk: &DiskAxes,
-        tip_m: f64,
-    ) -> Result<Option<Self>, PointError> {
-        let Some(model) = wake_model(surface)? else { return Ok(None) };
-        let stream = free_stream_m_s(flight);
-        if stream.x <= 0.0 {
-            return Ok(None);
-        }
-        let lift = |angle: f64| analytic_coefficients(&surface.section, angle, 1.0).lift;
-        let line = LiftingLine::new(surface, &stream, STRIPS, lift)
-            .map_err(|e| PointError::Circulation { surface: surface.name.clone(), reason: e.to_string() })?;
-        let ranges: Vec<DiskRange> =
-            line.span.halves.iter().map(|half| DiskRange::new(half, &stream, disk, tip_m)).collect();
-        let aft_from_m = ranges.iter().map(|r| r.aft_m.0).fold(f64::INFINITY, f64::min).max(0.0);
-        let aft_to_m = ranges.iter().map(|r| r.aft_m.1).fold(0.0, f64::max).max(aft_from_m + 1e-6 * tip_m);
+    /// [`PointError::Circulation`] when the wake model cannot be set up.
+    pub fn new(seen: &SurfaceAtDisk, disk: &DiskAxes) -> Result<Option<Self>, PointError> {
+        let flow = &seen.flow;
+        let Some(model) = wake_model(&flow.surface)? else { return Ok(None) };
+        let (aft_from_m, aft_to_m) = seen.aft_m;
         let aft_step_m = (aft_to_m - aft_from_m) / (ROWS - 1) as f64;
+        let stream = &flow.line.velocity_m_s;
         let mut parts = Vec::new();
-        for (index, half) in line.span.halves.iter().enumerate() {
-            let strips = near_strips(&line, index, ranges[index].span_m)
-                .into_iter()
-                .map(|strip| StripWake::new(surface, model, &line, strip, aft_from_m, aft_step_m))
+        for (index, half) in flow.line.span.halves.iter().enumerate() {
+            let strips = seen.centre_lines[index]
+                .by_strip()
+                .map(|(strip, line)| StripWake::new(seen, model, strip, line, (aft_from_m, aft_step_m)))
                 .collect();
-            let side = surface.mirror.then(|| if index == 0 { 1.0 } else { -1.0 });
-            parts.push(Part::new(half, &stream, side, surface.root_leading_edge_m.y, strips));
+            let side = flow.surface.mirror.then(|| if index == 0 { 1.0 } else { -1.0 });
+            parts.push(Part::new(half, stream, side, flow.surface.root_leading_edge_m.y, strips));
         }
         let stations = || parts.iter().flat_map(|p| &p.strips).flat_map(|s| &s.rows);
         let reach_m = stations().map(WakeStation::support_m).fold(0.0, f64::max);
         if stations().all(|s| s.peak <= 0.0) {
             return Ok(None);
         }
-        let warning = hub_warning(surface, model, &line, disk);
+        let warning = hub_warning(seen, model, disk);
+        let name = format!("{}_wake", flow.surface.name);
         let table = AftTable { from_m: aft_from_m, step_m: aft_step_m };
-        Ok(Some(Self { name: surface.name.clone(), parts, table, reach_m, warning }))
+        Ok(Some(Self { name, parts, table, reach_m, warning }))
     }
 }
 
@@ -135,83 +120,49 @@ fn wake_model(surface: &Surface) -> Result<Option<&'static dyn WakeModel>, Point
     }
 }
 
-/// What the section at a strip hands to its wake.
-fn wake_section(surface: &Surface, line: &LiftingLine, strip: usize) -> WakeSection {
-    let strip = &line.strips[strip];
+/// What the section at a strip hands to its wake `aft_m` behind the trailing edge.
+fn wake_section(seen: &SurfaceAtDisk, strip: usize, aft_m: f64) -> WakeSection {
+    let at = &seen.flow.line.strips[strip];
+    let section = &seen.flow.sections[strip].analytic;
     WakeSection {
-        chord_m: strip.chord_m,
-        drag_coefficient: analytic_coefficients(&surface.section, strip.effective_angle_rad, 1.0).drag,
-        edge_speed_ratio: 1.0,
+        chord_m: at.chord_m,
+        drag_coefficient: analytic_coefficients(section, at.effective_angle_rad, 1.0).drag,
+        edge_speed_ratio: seen.edge_speed_ratio(at.half, at.s_m, aft_m),
     }
 }
 
 /// What the wake model is known to miss abreast of the hub.
-fn hub_warning(
-    surface: &Surface,
-    model: &dyn WakeModel,
-    line: &LiftingLine,
-    disk: &DiskAxes,
-) -> Option<Warning> {
-    let seen: Vec<EdgeCoordinates> =
+fn hub_warning(seen: &SurfaceAtDisk, model: &dyn WakeModel, disk: &DiskAxes) -> Option<Warning> {
+    let line = &seen.flow.line;
+    let hub: Vec<EdgeCoordinates> =
         line.span.halves.iter().map(|half| half.edge_coordinates(&disk.hub_m)).collect();
     let nearest = (0..line.strips.len()).min_by(|a, b| {
-        let distance = |i: &usize| (line.strips[*i].s_m - seen[line.strips[*i].half].s_m).abs();
+        let distance = |i: &usize| (line.strips[*i].s_m - hub[line.strips[*i].half].s_m).abs();
         distance(a).total_cmp(&distance(b))
     })?;
-    let at = seen[line.strips[nearest].half];
-    let warning = model.warning(&wake_section(surface, line, nearest), at.aft_m)?;
-    Some(Warning { text: format!("surface `{}`: {}", surface.name, warning.text), ..warning })
-}
-
-/// Where the disk's rim lies as seen from one half.
-struct DiskRange {
-    span_m: (f64, f64),
-    aft_m: (f64, f64),
-}
-
-impl DiskRange {
-    fn new(half: &Half, stream: &Vec3, disk: &DiskAxes, tip_m: f64) -> Self {
-        let mut range =
-            Self { span_m: (f64::INFINITY, f64::NEG_INFINITY), aft_m: (f64::INFINITY, f64::NEG_INFINITY) };
-        let rim = (0..32).map(|i| disk.point_m(tip_m, std::f64::consts::TAU * f64::from(i) / 32.0));
-        for point in rim.chain([disk.hub_m]) {
-            let at = half.edge_coordinates(&point);
-            let s = at.s_m - stream.dot(&half.span_direction) / stream.x * at.aft_m;
-            range.span_m = (range.span_m.0.min(s), range.span_m.1.max(s));
-            range.aft_m = (range.aft_m.0.min(at.aft_m), range.aft_m.1.max(at.aft_m));
-        }
-        range
-    }
-}
-
-/// Strips of a half that the disk sees, with one more on either side, in order of span.
-fn near_strips(line: &LiftingLine, half: usize, (from, to): (f64, f64)) -> Vec<usize> {
-    let mut own: Vec<usize> = (0..line.strips.len()).filter(|i| line.strips[*i].half == half).collect();
-    own.sort_by(|a, b| line.strips[*a].s_m.total_cmp(&line.strips[*b].s_m));
-    let below = own.iter().filter(|i| line.strips[**i].s_m < from).count();
-    let above = own.iter().filter(|i| line.strips[**i].s_m <= to).count();
-    let first = below.saturating_sub(1).min(own.len() - 1);
-    let last = (above + 1).min(own.len()).max(first + 1);
-    own[first..last].to_vec()
+    let at = hub[line.strips[nearest].half];
+    // Only the strips ahead of the disk have a centre line; the warning asks for section and distance alone.
+    let section = WakeSection { edge_speed_ratio: 1.0, ..wake_section(seen, nearest, at.aft_m) };
+    let warning = model.warning(&section, at.aft_m)?;
+    Some(Warning { text: format!("surface `{}`: {}", seen.flow.surface.name, warning.text), ..warning })
 }
 
 impl StripWake {
     fn new(
-        surface: &Surface,
+        seen: &SurfaceAtDisk,
         model: &dyn WakeModel,
-        line: &LiftingLine,
         strip: usize,
-        aft_from_m: f64,
-        aft_step_m: f64,
+        line: &CentreLine,
+        (aft_from_m, aft_step_m): (f64, f64),
     ) -> Self {
-        let section = wake_section(surface, line, strip);
         let aft_m = |row: usize| aft_from_m + aft_step_m * row as f64;
-        let centre = CentreLine::new(line, strip, &surface.section, aft_m(ROWS - 1));
+        let station = |row: usize| model.station(&wake_section(seen, strip, aft_m(row)), aft_m(row));
+        let at = &seen.flow.line.strips[strip];
         Self {
-            s_m: line.strips[strip].s_m,
-            chord_m: section.chord_m,
-            heights_m: (0..ROWS).map(|row| centre.height_m(aft_m(row))).collect(),
-            rows: (0..ROWS).map(|row| model.station(&section, aft_m(row))).collect(),
+            s_m: at.s_m,
+            chord_m: at.chord_m,
+            heights_m: (0..ROWS).map(|row| line.height_m(aft_m(row))).collect(),
+            rows: (0..ROWS).map(station).collect(),
         }
     }
 }

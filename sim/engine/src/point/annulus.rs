@@ -35,7 +35,17 @@ fn steady_loads_n_per_m(
     (pressure * (c.lift * tangential - c.drag * axial), pressure * (c.lift * axial + c.drag * tangential))
 }
 
-/// Induced velocity in the mean flow, by bisection on the inflow angle.
+/// Steps below this many tolerances are never a setback, and nothing is learned from them.
+const SETBACK: f64 = 1e4;
+
+/// Share of the last step above which the derivative is worth improving. The derivative of the mean flow shrinks the
+/// step twentyfold and more where the flow is nearly even over azimuth.
+const SLOW: f64 = 0.2;
+
+/// Steps after which the iteration forgets what it learned.
+const FRESH_START: usize = 25;
+
+/// Induced velocity in the mean flow, by false position on the inflow angle.
 ///
 /// With σ = Nc/(2πr) and forces written in the inflow angle φ, momentum gives v = W σ `c_n`/(4F sin φ) and
 /// w = W σ `c_t`/(4F sin φ); the residual W sin φ − v − V̄ changes sign once between a small angle and 90° for
@@ -113,6 +123,9 @@ pub struct Balance {
     kept_residual: [f64; 2],
     kept_step: f64,
     halvings: usize,
+    last_step: f64,
+    taken: usize,
+    first_inverse: [[f64; 2]; 2],
 }
 
 impl Balance {
@@ -155,28 +168,45 @@ impl Balance {
             kept_residual: [0.0; 2],
             kept_step: f64::INFINITY,
             halvings: 0,
+            last_step: f64::INFINITY,
+            taken: 0,
+            first_inverse: inverse,
         }
     }
 
+    /// Size of the step asked for last, m/s.
+    #[must_use]
+    pub fn last_step_m_s(&self) -> f64 {
+        self.last_step
+    }
+
     /// Takes the residual (blade loads minus momentum, N/m) at the present trial and moves on;
-    /// `tolerance_m_s` bounds the last step. Returns the size of the step asked for, m/s.
-    pub fn take(&mut self, residual: [f64; 2], tolerance_m_s: f64) -> f64 {
+    /// `tolerance_m_s` bounds the last step.
+    pub fn take(&mut self, residual: [f64; 2], tolerance_m_s: f64) {
         let step = self.times_inverse(residual);
         let size = step[0].hypot(step[1]);
-        if size <= tolerance_m_s {
-            self.done = true;
-            return size;
+        self.last_step = size;
+        self.done = size <= tolerance_m_s;
+        if self.done {
+            return;
         }
-        if (size > 2.0 * self.kept_step || !size.is_finite()) && self.halvings < HALVINGS {
+        // Near the end other annuli and the disk still move a little: only a real setback asks for half a step.
+        let setback = size > 2.0 * self.kept_step && size > SETBACK * tolerance_m_s;
+        if (setback || !size.is_finite()) && self.halvings < HALVINGS {
             self.halvings += 1;
             self.induced = Induced {
                 axial_m_s: 0.5 * (self.induced.axial_m_s + self.kept.axial_m_s),
                 swirl_m_s: 0.5 * (self.induced.swirl_m_s + self.kept.swirl_m_s),
             };
-            return size;
+            return;
         }
         self.halvings = 0;
-        if self.kept_step.is_finite() {
+        self.taken += 1;
+        if self.taken.is_multiple_of(FRESH_START) {
+            // What was learned has led nowhere: back to the derivative of the mean flow.
+            self.inverse = self.first_inverse;
+        } else if self.kept_step.is_finite() && size > SLOW * self.kept_step && size > SETBACK * tolerance_m_s
+        {
             self.learn(residual);
         }
         let step = self.times_inverse(residual);
@@ -185,7 +215,6 @@ impl Balance {
         self.kept_step = size;
         self.induced.axial_m_s -= step[0];
         self.induced.swirl_m_s -= step[1];
-        size
     }
 
     fn times_inverse(&self, r: [f64; 2]) -> [f64; 2] {

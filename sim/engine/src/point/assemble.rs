@@ -1,7 +1,7 @@
 //! From balanced annuli to the result of an operating point.
 
 use super::disk_fields::disk_fields;
-use super::group_solve::GroupSolution;
+use super::group_state::GroupState;
 use super::result::{BladeLoads, PointResult};
 use super::setup::Setup;
 use super::{summary, warnings};
@@ -11,7 +11,7 @@ use crate::rotor::hub::{blade_load_histories, hub_loads};
 use crate::rotor::sweep::GroupLoads;
 
 /// Sums stations to blades and blades to the hub.
-pub(super) fn assemble(setup: &Setup, groups: &[GroupSolution]) -> PointResult {
+pub(super) fn assemble(setup: &Setup, groups: &[GroupState]) -> PointResult {
     let propeller = &setup.point.propeller;
     let orders = setup.point.solver.harmonics * propeller.blade_count + 1;
     let fourier = Fourier::new(setup.azimuth_rad.len());
@@ -37,6 +37,7 @@ pub(super) fn assemble(setup: &Setup, groups: &[GroupSolution]) -> PointResult {
         hub,
         blades,
         disk: disk_fields(setup, groups),
+        attribution: Vec::new(),
         summary: Vec::new(),
         warnings: Vec::new(),
     };

@@ -154,7 +154,7 @@ mod tests {
                 speed_rad_s: 50.0 * TAU,
                 rotation: Rotation::Clockwise,
                 pitch_offset_rad: 0.0,
-                blade: BladeTable { rows: vec![row(0.2, 0.1), row(0.5, 0.2), row(1.0, 0.1)] },
+                blade: BladeTable { generic: false, rows: vec![row(0.2, 0.1), row(0.5, 0.2), row(1.0, 0.1)] },
                 sections: vec![SectionSpec::Analytic(wing().section)],
                 compressibility: Compressibility::None,
                 pitch_error_rad: vec![],

@@ -3,17 +3,17 @@
 use multiversion::multiversion;
 use ndarray::Array2;
 
-use super::group_solve::GroupSolution;
+use super::group_state::GroupState;
 use super::result::DiskField;
 use super::setup::Setup;
 use crate::base::lanes::{LANES, Lanes};
 
 /// All fields (S, A) of the first blade, in the order of [`DiskField::ALL`].
-pub(super) fn disk_fields(setup: &Setup, groups: &[GroupSolution]) -> Vec<Array2<f64>> {
+pub(super) fn disk_fields(setup: &Setup, groups: &[GroupState]) -> Vec<Array2<f64>> {
     DiskField::ALL.iter().map(|field| disk_field(setup, groups, *field)).collect()
 }
 
-fn disk_field(setup: &Setup, groups: &[GroupSolution], field: DiskField) -> Array2<f64> {
+fn disk_field(setup: &Setup, groups: &[GroupState], field: DiskField) -> Array2<f64> {
     let (stations, azimuths) = (setup.stations.len(), setup.azimuth_rad.len());
     let mut values = vec![0.0; stations * azimuths];
     for (g, group) in groups.iter().enumerate() {
@@ -23,9 +23,9 @@ fn disk_field(setup: &Setup, groups: &[GroupSolution], field: DiskField) -> Arra
             DiskField::AxialVelocity => fill(rows, azimuths, &group.flow.axial_m_s),
             DiskField::TangentialVelocity => fill(rows, azimuths, &group.flow.tangential_m_s),
             DiskField::AxialInflow => {
-                for (row, inflow) in rows.chunks_exact_mut(azimuths).zip(&group.axial_inflow_m_s) {
-                    row.copy_from_slice(inflow);
-                }
+                let positive: Vec<Lanes> =
+                    group.inflow.axial_m_s.iter().map(|u| u.max(Lanes::ZERO)).collect();
+                fill(rows, azimuths, &positive);
             }
             DiskField::AngleOfAttack => {
                 let blade_angle = Lanes::from_fn(|lane| {

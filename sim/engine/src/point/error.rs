@@ -21,6 +21,15 @@ pub enum PointError {
         /// Axial induced velocity tried last, m/s.
         axial_m_s: f64,
     },
+    /// The first harmonic of the induced velocity did not settle.
+    #[error(
+        "the disk's first harmonic of induced velocity did not settle after {iterations} iterations: \
+         try `solver.induction = \"momentum\"`, or a larger `solver.tolerance`"
+    )]
+    DiskNotSettled {
+        /// Iterations made.
+        iterations: usize,
+    },
     /// A load came out as no number.
     #[error(
         "{quantity} is not a finite number at radius {radius_m:.4} m: \

@@ -3,6 +3,7 @@
 //! The case module fills these from a case file; tests and other programs may build them directly.
 
 use crate::base::Vec3;
+use crate::section::shape::SectionShape;
 
 /// Everything that defines one operating point.
 #[derive(Debug, Clone)]
@@ -83,6 +84,8 @@ pub struct Propeller {
 /// Blade shape by radius, root first, tip last; radius ratios strictly increasing, the last is 1.
 #[derive(Debug, Clone, PartialEq)]
 pub struct BladeTable {
+    /// Whether it is the generic blade and not a given one.
+    pub generic: bool,
     /// Rows from root to tip.
     pub rows: Vec<BladeRow>,
 }
@@ -111,6 +114,8 @@ pub enum SectionSpec {
     Analytic(AnalyticSection),
     /// Tabulated coefficients.
     Table(SectionTable),
+    /// Handbook polar from the section's outline at the station's Reynolds number.
+    Shape(SectionShape),
 }
 
 /// Constants of the analytic section.
@@ -124,6 +129,8 @@ pub struct AnalyticSection {
     pub drag_min: f64,
     /// Drag rise with lift squared.
     pub drag_rise: f64,
+    /// Lift coefficient of least drag: cd = `drag_min` + `drag_rise` (cl − `lift_at_drag_min`)².
+    pub lift_at_drag_min: f64,
     /// Greatest lift coefficient.
     pub lift_max: f64,
     /// Least (most negative) lift coefficient.

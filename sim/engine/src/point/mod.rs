@@ -2,13 +2,16 @@
 
 mod annulus;
 mod assemble;
+mod attribution;
 mod bodies;
 pub mod consequences;
 mod disk_fields;
+mod disk_state;
 mod error;
-mod group_solve;
+mod group_state;
 pub mod input;
 pub mod result;
+mod ripple;
 mod setup;
 mod solve;
 mod summary;

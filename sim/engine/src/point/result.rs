@@ -255,6 +255,15 @@ pub struct Warning {
     pub text: String,
 }
 
+/// One source's share of the hub harmonics.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Share {
+    /// Name of the source; `incidence`, `induced_inflow` and `remainder` beside surfaces, bodies and survey.
+    pub name: String,
+    /// Harmonics of each hub load, in the order of [`HubLoad::ALL`].
+    pub loads: Vec<Harmonics>,
+}
+
 /// The answer of one operating point.
 #[derive(Debug, Clone)]
 pub struct PointResult {
@@ -270,6 +279,9 @@ pub struct PointResult {
     pub blades: Vec<BladeLoads>,
     /// Disk fields (S, A) in the order of [`DiskField::ALL`], of the first blade.
     pub disk: Vec<Array2<f64>>,
+    /// Shares of the hub harmonics: what each source makes by the model linearised about the azimuth mean, and the
+    /// remainder; for each order the shares add up to the hub's harmonic. Empty where it was not asked for.
+    pub attribution: Vec<Share>,
     /// Summary scalars.
     pub summary: Vec<Scalar>,
     /// Remarks on validity.

@@ -2,7 +2,7 @@
 
 use super::bodies::body_sources;
 use super::error::PointError;
-use super::input::OperatingPoint;
+use super::input::{Induction, OperatingPoint};
 use crate::air::{Air, standard_air};
 use crate::base::Vec3;
 use crate::base::lanes::LANES;
@@ -11,7 +11,8 @@ use crate::frames::{DiskAxes, free_stream_m_s};
 use crate::induction::momentum::Annulus;
 use crate::inflow::InflowSource;
 use crate::inflow::past_bodies::PastBodies;
-use crate::inflow::surface_wake::SurfaceWakeSource;
+use crate::inflow::station::Directions;
+use crate::inflow::surface_at_disk::SurfaceAtDisk;
 use crate::inflow::survey::SurveySource;
 use crate::rotor::group::{StationGroup, StationSection};
 use crate::rotor::sweep::{SweepSetup, SweepStart};
@@ -32,6 +33,8 @@ pub struct Setup<'a> {
     pub sections: Vec<StationSection>,
     /// Blade azimuths, rad (A).
     pub azimuth_rad: Vec<f64>,
+    /// Directions of a station on the radial line (A).
+    pub directions: Directions,
     /// Blade angle offsets to sweep: one where blades are alike, else one a blade, rad.
     pub pitch_rad: Vec<f64>,
     /// Everything that changes the air ahead.
@@ -68,15 +71,16 @@ impl<'a> Setup<'a> {
             .collect();
         let mut sources = extra;
         let tip_m = 0.5 * propeller.diameter_m;
+        let root_m = propeller.blade.rows[0].radius_ratio * tip_m;
         if !point.survey_replaces() {
             for surface in &point.surfaces {
-                if let Some(source) = SurfaceWakeSource::new(surface, &point.flight, &disk, tip_m)? {
-                    sources.push(PastBodies::around(
-                        Box::new(source),
-                        surface,
-                        &point.bodies,
-                        &free_stream_m_s,
-                    ));
+                if let Some(seen) = SurfaceAtDisk::new(surface, &point.flight, &disk, tip_m)? {
+                    let own = seen.sources(&disk, (root_m, tip_m), solver.azimuths)?;
+                    sources.extend(
+                        own.into_iter().map(|source| {
+                            PastBodies::around(source, surface, &point.bodies, &free_stream_m_s)
+                        }),
+                    );
                 }
             }
             sources.extend(body_sources(point, &air, &free_stream_m_s, &disk)?);
@@ -86,13 +90,15 @@ impl<'a> Setup<'a> {
             sources.push(Box::new(SurveySource::new(survey, airspeed, free_stream_m_s, &disk, tip_m)));
         }
         let step = std::f64::consts::TAU / solver.azimuths as f64;
+        let azimuth_rad: Vec<f64> = (0..solver.azimuths).map(|j| j as f64 * step).collect();
         Ok(Self {
             air,
-            disk,
             free_stream_m_s,
             sections,
             stations,
-            azimuth_rad: (0..solver.azimuths).map(|j| j as f64 * step).collect(),
+            directions: Directions::new(&disk, &azimuth_rad, 0.0),
+            azimuth_rad,
+            disk,
             pitch_rad: pitch_offsets(point),
             sources,
             sweep: SweepSetup {
@@ -100,6 +106,8 @@ impl<'a> Setup<'a> {
                 speed_of_sound_m_s: air.speed_of_sound_m_s,
                 speed_rad_s: propeller.speed_rad_s,
                 section_lift: solver.section_lift,
+                streamwise: solver.streamwise,
+                first_harmonic_undelayed: solver.induction == Induction::Dynamic,
                 start: SweepStart::Periodic,
             },
             point,
@@ -140,6 +148,13 @@ impl<'a> Setup<'a> {
     #[must_use]
     pub fn group_range(&self, g: usize) -> std::ops::Range<usize> {
         g * LANES..((g + 1) * LANES).min(self.stations.len())
+    }
+
+    /// Directions of station `i` where it trails its blade by sweep.
+    #[must_use]
+    pub fn own_directions(&self, i: usize) -> Option<Directions> {
+        let lag_rad = self.stations[i].lag_rad;
+        (lag_rad != 0.0).then(|| Directions::new(&self.disk, &self.azimuth_rad, lag_rad))
     }
 
     /// Number of groups of eight stations.

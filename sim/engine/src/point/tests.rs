@@ -191,3 +191,53 @@ fn lagged_lift_takes_ripple_away_and_leaves_the_mean() {
     assert!(np(&lagged) < 0.8 * np(&quasi), "{} {}", np(&lagged), np(&quasi));
     assert_relative_eq!(mean(&lagged, HubLoad::Thrust), mean(&quasi, HubLoad::Thrust), max_relative = 0.01);
 }
+
+/// Shares and remainder add up to each hub harmonic, and shares alone tell most of it where the wake is shallow.
+#[test]
+fn shares_and_remainder_are_the_whole() {
+    // No incidence: its square makes a 2P of its own, as large as that of so faint a wake.
+    let mut point =
+        survey(&["surface.wing.drag_min=0.0005", "surface.wing.drag_rise=0", "flight.angle_of_attack_deg=0"]);
+    for induction in [super::input::Induction::Momentum, super::input::Induction::Dynamic] {
+        point.solver.induction = induction;
+        let result = super::solve(&point).unwrap();
+        for load in HubLoad::ALL {
+            let total = &result.hub(load).harmonics;
+            let scale = mean(&result, HubLoad::Thrust);
+            for order in 0..total.amplitude.len() {
+                let part = |h: &super::result::Harmonics| {
+                    let (sin, cos) = h.phase_rad[order].sin_cos();
+                    (h.amplitude[order] * cos, h.amplitude[order] * sin)
+                };
+                let sum = result.attribution.iter().fold((0.0, 0.0), |sum, share| {
+                    let p = part(&share.loads[load as usize]);
+                    (sum.0 + p.0, sum.1 + p.1)
+                });
+                let whole = part(total);
+                assert!((sum.0 - whole.0).hypot(sum.1 - whole.1) < 1e-12 * scale);
+            }
+        }
+        let np = |name: &str| {
+            let share = result.attribution.iter().find(|s| s.name == name).unwrap();
+            share.loads[HubLoad::Thrust as usize].amplitude[2]
+        };
+        let whole = result.hub(HubLoad::Thrust).harmonics.amplitude[2];
+        assert!(np("remainder") < 0.25 * whole, "{} of {whole}", np("remainder"));
+    }
+}
+
+/// The linear sweep is the derivative of the sweep: a faint wake leaves a remainder that falls with its square.
+#[test]
+fn remainder_falls_with_the_square_of_a_faint_wake() {
+    let remainder = |drag: f64| {
+        let mut point = clean(&["solver.induction=momentum", "flight.angle_of_attack_deg=0"]);
+        point.surfaces = survey(&[]).surfaces;
+        point.surfaces[0].section.drag_min = drag;
+        point.surfaces[0].section.drag_rise = 0.0;
+        let result = super::solve(&point).unwrap();
+        let share = result.attribution.last().unwrap();
+        (share.loads[0].amplitude[2], result.hub(HubLoad::Thrust).harmonics.amplitude[2])
+    };
+    let (a, b) = (remainder(2e-4), remainder(1e-4));
+    assert!(a.0 / a.1 < 0.5 && b.0 / b.1 < a.0 / a.1, "{a:?} {b:?}");
+}

@@ -1,10 +1,12 @@
 //! Remarks on the validity of an answer, each with its figure.
 
-use super::group_solve::GroupSolution;
+use super::group_state::GroupState;
 use super::input::{Compressibility, SectionSpec};
 use super::result::{DiskField, PointResult, Warning};
 use super::setup::Setup;
+use crate::rotor::group::StationSection;
 use crate::section::drag_rise_mach;
+use crate::section::shape::profile_drag;
 
 /// Advance ratio below which a wake drawn in by the propeller is far from the one computed without it.
 const LOW_ADVANCE_RATIO: f64 = 0.1;
@@ -13,7 +15,7 @@ const LOW_ADVANCE_RATIO: f64 = 0.1;
 /// then raises the mass flow by more than 4 %).
 const STEEP_INCIDENCE: f64 = 0.3;
 
-pub(super) fn warnings(setup: &Setup, groups: &[GroupSolution], result: &PointResult) -> Vec<Warning> {
+pub(super) fn warnings(setup: &Setup, groups: &[GroupState], result: &PointResult) -> Vec<Warning> {
     let mut list: Vec<Warning> = setup.sources.iter().flat_map(|s| s.warnings()).collect();
     list.extend(narrow_wake(setup, groups));
     list.extend(cut_velocity(setup, groups));
@@ -22,11 +24,13 @@ pub(super) fn warnings(setup: &Setup, groups: &[GroupSolution], result: &PointRe
     list.extend(stall(setup, result));
     list.extend(drag_rise(setup));
     list.extend(outside_tables(setup));
+    list.extend(laminar_sections(setup));
+    list.extend(generic_blade(setup));
     list
 }
 
-fn narrow_wake(setup: &Setup, groups: &[GroupSolution]) -> Option<Warning> {
-    let count: usize = groups.iter().map(|g| g.narrow).sum();
+fn narrow_wake(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
+    let count: usize = groups.iter().flat_map(|g| &g.inflow.stations).filter(|s| s.has_narrow_wake()).count();
     (count > 0).then(|| Warning {
         name: "narrow_wake",
         text: format!(
@@ -37,8 +41,8 @@ fn narrow_wake(setup: &Setup, groups: &[GroupSolution]) -> Option<Warning> {
     })
 }
 
-fn cut_velocity(setup: &Setup, groups: &[GroupSolution]) -> Option<Warning> {
-    let count: usize = groups.iter().map(|g| g.cut).sum();
+fn cut_velocity(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
+    let count: usize = groups.iter().map(|g| g.inflow.cut(&g.induced)).sum();
     let all = setup.stations.len() * setup.azimuth_rad.len();
     (count > 0).then(|| Warning {
         name: "axial_velocity_cut",
@@ -62,13 +66,13 @@ fn low_advance_ratio(setup: &Setup) -> Option<Warning> {
     })
 }
 
-fn steep_incidence(setup: &Setup, groups: &[GroupSolution]) -> Option<Warning> {
+fn steep_incidence(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
     let axial = setup.free_stream_m_s.dot(&setup.disk.aft);
     let in_plane = (setup.free_stream_m_s - axial * setup.disk.aft).norm();
     let through = groups
         .iter()
-        .flat_map(|g| g.mean_m_s.iter().zip(&g.induced))
-        .map(|(mean, induced)| (mean + induced.axial_m_s).abs())
+        .flat_map(|g| g.induced().zip(g.inflow.mean_m_s.0))
+        .map(|(induced, mean)| (mean + induced.axial_m_s).abs())
         .sum::<f64>()
         / setup.stations.len() as f64;
     (in_plane > STEEP_INCIDENCE * through).then(|| Warning {
@@ -82,8 +86,8 @@ fn steep_incidence(setup: &Setup, groups: &[GroupSolution]) -> Option<Warning> {
 
 fn stall(setup: &Setup, result: &PointResult) -> Option<Warning> {
     let angles = result.disk(DiskField::AngleOfAttack);
-    let stalled = setup.stations.iter().enumerate().filter(|(i, station)| {
-        let SectionSpec::Analytic(section) = &setup.point.propeller.sections[station.section] else {
+    let stalled = setup.stations.iter().enumerate().filter(|(i, _)| {
+        let StationSection::Analytic(section, _) = &setup.sections[*i] else {
             return false;
         };
         let lift = |angle: f64| section.lift_slope_per_rad * (angle - section.zero_lift_rad);
@@ -141,5 +145,36 @@ fn outside_tables(setup: &Setup) -> Option<Warning> {
              the nearest row was used",
             setup.stations.len()
         ),
+    })
+}
+
+fn laminar_sections(setup: &Setup) -> Option<Warning> {
+    let propeller = &setup.point.propeller;
+    let airspeed = setup.point.flight.airspeed_m_s;
+    let laminar = setup.stations.iter().filter(|s| {
+        let SectionSpec::Shape(shape) = &propeller.sections[s.section] else {
+            return false;
+        };
+        let speed = airspeed.hypot(propeller.speed_rad_s * s.radius_m);
+        let reynolds = setup.air.density_kg_m3 * speed * s.chord_m / setup.air.viscosity_pa_s;
+        profile_drag(shape, reynolds).turbulent_from >= 1.0
+    });
+    let count = laminar.count();
+    (count > 0).then(|| Warning {
+        name: "laminar_sections",
+        text: format!(
+            "{count} of {} stations run at Reynolds numbers where a separated laminar layer does not reattach: \
+             their section drag is an estimate, within about 30 %",
+            setup.stations.len()
+        ),
+    })
+}
+
+fn generic_blade(setup: &Setup) -> Option<Warning> {
+    setup.point.propeller.blade.generic.then(|| Warning {
+        name: "generic_blade",
+        text: "generic blade: constant pitch with planform and thickness of common practice, none that was \
+               measured; thrust moves with the unknown 3 to 4 deg between face and zero-lift line"
+            .into(),
     })
 }

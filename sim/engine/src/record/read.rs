@@ -66,6 +66,7 @@ impl Reader<'_> {
     fn result(&self) -> Result<PointResult, RecordError> {
         let count: u64 = self.scalar(&schema::blade_count())?;
         Ok(PointResult {
+            attribution: Vec::new(),
             blade_count: usize::try_from(count).unwrap_or(usize::MAX),
             azimuth_rad: self.row(&Dimension::Azimuth.scale(""))?,
             radius_m: self.row(&Dimension::Radius.scale(""))?,

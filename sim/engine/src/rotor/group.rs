@@ -3,6 +3,7 @@
 use crate::base::lanes::{LANES, Lanes};
 use crate::blade::BladeStation;
 use crate::point::input::{AnalyticSection, Compressibility, SectionSpec};
+use crate::section::shape::handbook_section;
 use crate::section::{
     Coefficients, LINEAR_PART, PolarSlice, SectionModel, analytic_coefficients, lift_factor,
 };
@@ -10,7 +11,7 @@ use crate::section::{
 /// Section of one station.
 #[derive(Debug, Clone)]
 pub enum StationSection {
-    /// Six constants.
+    /// Constants of a straight lift line.
     Analytic(AnalyticSection, Compressibility),
     /// A table at the station's Reynolds and Mach number.
     Slice(PolarSlice),
@@ -22,6 +23,7 @@ impl StationSection {
     pub fn new(spec: &SectionSpec, rule: Compressibility, reynolds: f64, mach: f64) -> Self {
         match spec {
             SectionSpec::Analytic(section) => Self::Analytic(section.clone(), rule),
+            SectionSpec::Shape(shape) => Self::Analytic(handbook_section(shape, reynolds), rule),
             SectionSpec::Table(table) => Self::Slice(PolarSlice::new(table, rule, reynolds, mach)),
         }
     }
@@ -66,8 +68,10 @@ pub struct LinearPart {
     pub zero_lift_rad: Lanes,
     /// Least drag.
     pub drag_min: Lanes,
-    /// Drag rise with lift squared.
+    /// Drag rise with the square of lift off that of least drag.
     pub drag_rise: Lanes,
+    /// Lift of least drag.
+    pub lift_at_drag_min: Lanes,
     /// Lift below which the line bends.
     pub lift_low: Lanes,
     /// Lift above which the line bends.
@@ -114,6 +118,7 @@ impl LinearPart {
             zero_lift_rad: lanes(&|s| s.zero_lift_rad, 0.0),
             drag_min: lanes(&|s| s.drag_min, 0.0),
             drag_rise: lanes(&|s| s.drag_rise, 0.0),
+            lift_at_drag_min: lanes(&|s| s.lift_at_drag_min, 0.0),
             lift_low: lanes(&|s| LINEAR_PART * s.lift_min, 1.0),
             lift_high: lanes(&|s| LINEAR_PART * s.lift_max, -1.0),
             compressible,

@@ -5,5 +5,8 @@
 
 pub mod blade_loads;
 pub mod group;
+mod gust;
 pub mod hub;
+pub mod linear;
 pub mod sweep;
+pub mod tones;

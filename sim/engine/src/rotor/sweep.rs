@@ -7,13 +7,18 @@
 //! c/(2W)) before the mid-chord on the radial line. Coefficients are those at the effective angle
 //! atan(w/u), and lift stands square to the effective velocity, so that the lag also tilts it.
 //!
+//! Where the induced flow carries the disk's first harmonic (`dynamic`), the once-per-revolution part of w passes
+//! undelayed: the lag of its trailing and shed vorticity is that induced flow. By Horlock's function the velocity
+//! along the chord is lagged as well, by [`crate::unsteady::chordwise`].
+//!
 //! Range: attached, incompressible indicial lift (kM/β² below 0.4); straight crossings (strip theory).
 
 use multiversion::multiversion;
 
 use super::group::StationGroup;
+use super::gust;
 use crate::base::lanes::{LANES, Lanes};
-use crate::point::input::SectionLift;
+use crate::point::input::{SectionLift, Streamwise};
 use crate::section::SectionModel;
 use crate::unsteady::indicial::{GUST_STATES, KUSSNER};
 use crate::unsteady::lag::Lag;
@@ -28,15 +33,23 @@ pub struct GroupFlow {
 }
 
 /// What eight stations yield over a revolution, by azimuth, and its scratch space.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub struct GroupLoads {
     /// Axial force per unit span, forward positive, N/m (A).
     pub normal_n_per_m: Vec<Lanes>,
     /// Force per unit span against the rotation, N/m (A).
     pub tangential_n_per_m: Vec<Lanes>,
-    across: Vec<Lanes>,
-    speed: Vec<Lanes>,
-    gust: Vec<Lanes>,
+    /// How far the lag's states at azimuth 0 were from repeating after the revolution, m/s.
+    pub closure_m_s: Lanes,
+    pub(super) start: Lag<GUST_STATES>,
+    pub(super) across: Vec<Lanes>,
+    pub(super) along: Vec<Lanes>,
+    pub(super) speed: Vec<Lanes>,
+    pub(super) gust: Vec<Lanes>,
+    /// Cosine and sine of the azimuths.
+    pub(super) turn: Vec<(f64, f64)>,
+    /// Cosine and sine part of the once-per-revolution velocity across the chord that is not lagged, m/s.
+    pub(super) undelayed: (Lanes, Lanes),
 }
 
 /// Constants of a sweep.
@@ -50,6 +63,10 @@ pub struct SweepSetup {
     pub speed_rad_s: f64,
     /// Lift model.
     pub section_lift: SectionLift,
+    /// Treatment of the velocity along the chord.
+    pub streamwise: Streamwise,
+    /// Whether the once-per-revolution part of the velocity across the chord passes without lag.
+    pub first_harmonic_undelayed: bool,
     /// How the lag's states begin.
     pub start: SweepStart,
 }
@@ -57,7 +74,8 @@ pub struct SweepSetup {
 /// How the states of the lag begin.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SweepStart {
-    /// With the states that repeat each revolution.
+    /// With the states that repeat each revolution, as far as the sweeps before have shown them: each sweep finds the
+    /// states that would repeat in its own flow, and the next begins with them. Sweeps of one flow repeat from the second on.
     Periodic,
     /// At rest, then marched for a number of revolutions; the last is kept.
     Marched(usize),
@@ -79,9 +97,19 @@ impl GroupLoads {
         Self {
             normal_n_per_m: room(),
             tangential_n_per_m: room(),
+            closure_m_s: Lanes::ZERO,
+            start: Lag::AT_REST,
             across: room(),
+            along: room(),
             speed: room(),
             gust: room(),
+            turn: (0..azimuths)
+                .map(|j| {
+                    let (sin, cos) = (std::f64::consts::TAU * j as f64 / azimuths as f64).sin_cos();
+                    (cos, sin)
+                })
+                .collect(),
+            undelayed: (Lanes::ZERO, Lanes::ZERO),
         }
     }
 }
@@ -98,7 +126,7 @@ pub fn sweep(
         SectionLift::QuasiSteady => quasi_steady(group, flow, setup, loads),
         SectionLift::Unsteady => {
             chord_velocities(group, flow, loads);
-            gust_at_leading_edge(group, setup, loads);
+            gust::at_leading_edge(group, setup, loads);
             unsteady(group, flow, setup, loads)
         }
     }
@@ -126,45 +154,8 @@ fn quasi_steady(
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
 fn chord_velocities(group: &StationGroup, flow: &GroupFlow, loads: &mut GroupLoads) {
     for (j, (axial, tangential)) in flow.axial_m_s.iter().zip(&flow.tangential_m_s).enumerate() {
-        loads.across[j] = to_chord(group, *axial, *tangential).0;
+        (loads.across[j], loads.along[j]) = to_chord(group, *axial, *tangential);
         loads.speed[j] = (*axial * *axial + *tangential * *tangential).sqrt();
-    }
-}
-
-/// Shifts the velocity across the chord forward to where the leading edge is.
-///
-/// The lead in azimuth is Ω c/(2W̄) with W̄ the azimuth-mean speed; values between grid points by the
-/// four-point Lagrange formula (error of order (nΔψ)⁴/24 times 9/16).
-fn gust_at_leading_edge(group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) {
-    let count = loads.across.len();
-    let step = std::f64::consts::TAU / count as f64;
-    for lane in 0..LANES {
-        let mean_speed = loads.speed.iter().map(|w| w.0[lane]).sum::<f64>() / count as f64;
-        let lead = setup.speed_rad_s * 0.5 * group.chord_m.0[lane] / (mean_speed * step);
-        let whole = lead.floor();
-        let t = lead - whole;
-        let weights = [
-            -t * (t - 1.0) * (t - 2.0) / 6.0,
-            (t + 1.0) * (t - 1.0) * (t - 2.0) / 2.0,
-            -(t + 1.0) * t * (t - 2.0) / 2.0,
-            (t + 1.0) * t * (t - 1.0) / 6.0,
-        ];
-        let mut at = (whole as usize + count - 1) % count;
-        let next = |i: usize| if i + 1 == count { 0 } else { i + 1 };
-        let mut window = [0.0; 4];
-        for value in &mut window[..3] {
-            *value = loads.across[at].0[lane];
-            at = next(at);
-        }
-        for gust in &mut loads.gust {
-            window[3] = loads.across[at].0[lane];
-            at = next(at);
-            gust.0[lane] = weights[0] * window[0]
-                + weights[1] * window[1]
-                + weights[2] * window[2]
-                + weights[3] * window[3];
-            window = [window[1], window[2], window[3], 0.0];
-        }
     }
 }
 
@@ -179,35 +170,31 @@ fn unsteady(
     let step_s = std::f64::consts::TAU / (setup.speed_rad_s * count as f64);
     // Semichords travelled in a step at mean speed W: W Δt / (c/2); the mean of two ends halves again.
     let to_semichords = Lanes::splat(step_s) / group.chord_m;
-    let mut lag = Lag::AT_REST;
-    let mut late = Lanes::ZERO;
-    match setup.start {
-        SweepStart::Periodic => {
-            let mut total = Lanes::ZERO;
-            for j in 0..count - 1 {
-                advance(&mut lag, loads, to_semichords, j);
-                total = total + (loads.speed[j] + loads.speed[j + 1]) * to_semichords;
-            }
-            total = total + (loads.speed[count - 1] + loads.speed[0]) * to_semichords;
-            advance(&mut lag, loads, to_semichords, count - 1);
-            lag.close_revolution(&KUSSNER, total);
-            late = lag.value(&KUSSNER);
-        }
-        SweepStart::Marched(revolutions) => {
-            for step in 0..revolutions.saturating_sub(1) * count {
-                late = advance(&mut lag, loads, to_semichords, step % count);
-            }
+    let mut lag = loads.start;
+    let mut late = lag.value(&KUSSNER);
+    if let SweepStart::Marched(revolutions) = setup.start {
+        lag = Lag::AT_REST;
+        late = Lanes::ZERO;
+        for step in 0..revolutions.saturating_sub(1) * count {
+            late = advance(&mut lag, loads, to_semichords, step % count);
         }
     }
     let mut sum = (Lanes::ZERO, Lanes::ZERO);
+    let mut travelled = Lanes::ZERO;
     for j in 0..count {
-        let (_, along) = to_chord(group, flow.axial_m_s[j], flow.tangential_m_s[j]);
-        let (normal, against) = section_forces(group, setup, loads.gust[j] + late, along);
+        let (cos, sin) = loads.turn[j];
+        let undelayed = loads.undelayed.0 * cos + loads.undelayed.1 * sin;
+        let across = loads.gust[j] + late + undelayed;
+        let (normal, against) = section_forces(group, setup, across, loads.along[j]);
         loads.normal_n_per_m[j] = normal;
         loads.tangential_n_per_m[j] = against;
         sum = (sum.0 + normal, sum.1 + against);
+        travelled = travelled + loads.speed[j] * (to_semichords * 2.0);
         late = advance(&mut lag, loads, to_semichords, j);
     }
+    let repeating = lag.repeating(&loads.start, &KUSSNER, travelled);
+    loads.closure_m_s = repeating.distance(&loads.start, &KUSSNER);
+    loads.start = repeating;
     mean(sum, count)
 }
 
@@ -227,14 +214,19 @@ fn mean(sum: (Lanes, Lanes), count: usize) -> (Lanes, Lanes) {
 
 /// Velocity across and along the chord.
 #[inline(always)]
-fn to_chord(group: &StationGroup, axial: Lanes, tangential: Lanes) -> (Lanes, Lanes) {
+pub(super) fn to_chord(group: &StationGroup, axial: Lanes, tangential: Lanes) -> (Lanes, Lanes) {
     let (sin, cos) = (group.sin_blade_angle, group.cos_blade_angle);
     (tangential * sin - axial * cos, tangential * cos + axial * sin)
 }
 
 /// Axial and tangential force per unit span at effective chord velocities.
 #[inline(always)]
-fn section_forces(group: &StationGroup, setup: &SweepSetup, across: Lanes, along: Lanes) -> (Lanes, Lanes) {
+pub(super) fn section_forces(
+    group: &StationGroup,
+    setup: &SweepSetup,
+    across: Lanes,
+    along: Lanes,
+) -> (Lanes, Lanes) {
     let square = across * across + along * along;
     let speed = square.sqrt();
     let angle = across.atan2(along);
@@ -257,7 +249,8 @@ fn section_coefficients(group: &StationGroup, angle: Lanes, mach: Lanes) -> (Lan
         lift = lift / (Lanes::splat(1.0) - held * held).sqrt();
     }
     if lift.all(line.lift_high, |a, b| a <= b) && lift.all(line.lift_low, |a, b| a >= b) {
-        return (lift, line.drag_min + line.drag_rise * lift * lift);
+        let off = lift - line.lift_at_drag_min;
+        return (lift, line.drag_min + line.drag_rise * off * off);
     }
     let mut out = (Lanes::ZERO, Lanes::ZERO);
     for i in 0..LANES {

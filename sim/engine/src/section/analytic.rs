@@ -1,4 +1,4 @@
-//! A section from six constants: straight lift line, parabolic drag, smooth stall to ±180°.
+//! A section from seven constants: straight lift line, parabolic drag, smooth stall to ±180°.
 
 use super::Coefficients;
 use crate::point::input::AnalyticSection;
@@ -13,10 +13,10 @@ const PLATE_TO: f64 = 2.6;
 
 /// Coefficients of an analytic section.
 ///
-/// Attached: cl = a(α − α₀), cd = `drag_min` + `drag_rise` cl². Beyond 0.85 of the greatest lift the line bends
-/// as a hyperbolic tangent that keeps slope and curvature and never exceeds the greatest lift, then
-/// passes into the separated flat plate, cn = s/(0.222 |s| + 0.283) with s = sin α (Hoerner,
-/// Fluid-Dynamic Drag, ch. 3, from memory), cl = cn cos α, cd = `drag_min` + cn sin α.
+/// Attached: cl = a(α − α₀), cd = `drag_min` + `drag_rise` (cl − `lift_at_drag_min`)². Beyond 0.85 of the
+/// greatest lift the line bends as a hyperbolic tangent that keeps slope and curvature and never exceeds the
+/// greatest lift, then passes into the separated flat plate, cn = s/(0.222 |s| + 0.283) with s = sin α
+/// (Hoerner, Fluid-Dynamic Drag, ch. 3, from memory), cl = cn cos α, cd = `drag_min` + cn sin α.
 ///
 /// `slope_factor` multiplies the lift slope (compressibility). Range: any angle in ±π; the attached
 /// part is as good as its constants, the separated part about 10 %. Limits under test: exactly
@@ -27,18 +27,24 @@ pub fn analytic_coefficients(s: &AnalyticSection, angle_rad: f64, slope_factor: 
     let limit = if line >= 0.0 { s.lift_max } else { -s.lift_min };
     let ratio = line.abs() / limit;
     if ratio <= LINEAR_PART {
-        return Coefficients { lift: line, drag: s.drag_min + s.drag_rise * line * line };
+        return Coefficients { lift: line, drag: attached_drag(s, line) };
     }
     let spare = 1.0 - LINEAR_PART;
     let bent = LINEAR_PART + spare * ((ratio - LINEAR_PART) / spare).tanh();
     let lift = line.signum() * limit * bent;
-    let attached = Coefficients { lift, drag: s.drag_min + s.drag_rise * lift * lift };
+    let attached = Coefficients { lift, drag: attached_drag(s, lift) };
     let plate = flat_plate(s.drag_min, angle_rad);
     let weight = smooth_step((ratio - PLATE_FROM) / (PLATE_TO - PLATE_FROM));
     Coefficients {
         lift: attached.lift + weight * (plate.lift - attached.lift),
         drag: attached.drag + weight * (plate.drag - attached.drag),
     }
+}
+
+/// Parabolic drag of attached flow.
+fn attached_drag(s: &AnalyticSection, lift: f64) -> f64 {
+    let off = lift - s.lift_at_drag_min;
+    s.drag_min + s.drag_rise * off * off
 }
 
 /// Separated flat plate at any angle.
@@ -66,6 +72,7 @@ mod tests {
             zero_lift_rad: -0.05,
             drag_min: 0.02,
             drag_rise: 0.012,
+            lift_at_drag_min: 0.1,
             lift_max: 1.2,
             lift_min: -0.7,
         }
@@ -76,7 +83,7 @@ mod tests {
         for lift in [-0.594, -0.3, 0.0, 0.9, 1.0199] {
             let c = analytic_coefficients(&section(), lift / 5.7 - 0.05, 1.0);
             assert_relative_eq!(c.lift, lift, epsilon = 1e-14);
-            assert_relative_eq!(c.drag, 0.02 + 0.012 * lift * lift, epsilon = 1e-14);
+            assert_relative_eq!(c.drag, 0.02 + 0.012 * (lift - 0.1).powi(2), epsilon = 1e-14);
         }
     }
 

@@ -6,6 +6,7 @@
 
 mod analytic;
 mod compressibility;
+pub mod shape;
 mod table;
 
 pub use analytic::{LINEAR_PART, analytic_coefficients};

@@ -22,13 +22,18 @@
 //! flow at the edge itself has the direction that belongs to the section: along the mean line for an attached
 //! section of slope 2π, and turned towards the stream by the share of lift that viscosity or stall takes away.
 //!
+//! A flap adds its own part (see [`super::section_field`]), on the axis (2δ/π) atan2(p sin t_h, 1 + p cos t_h) with
+//! p = X − √(X² − 1); the wake then leaves along the flap by the deflection as it acts, from the edge as it is turned.
+//!
 //! Thickness moves the line of a symmetric section at 6 degrees from 0.0045 to between 0.0040 and 0.0049 chord at
 //! 0.167 chord; it is left out. In sideslip the wake drifts along the span by the tangent of sideslip; the height is
 //! kept at the station where it is asked for.
 
 use std::f64::consts::TAU;
 
+use super::flap::StripSection;
 use super::lifting_line::{LiftingLine, Strip};
+use super::section_field::flap_sum_on_axis;
 use crate::point::input::AnalyticSection;
 
 /// Intervals of the table, equal in the root of the distance.
@@ -43,6 +48,9 @@ pub struct CentreLine {
     /// Distance of the strip from the root along the half, m.
     pub s_m: f64,
     chord_m: f64,
+    /// The trailing edge against the undeflected one, forward along x and up along the normal, m.
+    edge_forward_m: f64,
+    edge_rise_m: f64,
     step: f64,
     /// (height, its derivative by τ) at equal steps of τ, m.
     nodes: Vec<(f64, f64)>,
@@ -51,8 +59,10 @@ pub struct CentreLine {
 impl CentreLine {
     /// Follows the flow behind strip `strip` of a lifting line to `reach_m` behind the trailing edge, m.
     #[must_use]
-    pub fn new(line: &LiftingLine, strip: usize, section: &AnalyticSection, reach_m: f64) -> Self {
+    pub fn new(line: &LiftingLine, strip: usize, section: &StripSection, reach_m: f64) -> Self {
         let flow = AxisFlow::new(line, strip, section);
+        let (edge_forward_m, edge_rise_m) = (section.edge_forward_m, section.edge_rise_m);
+        let reach_m = reach_m + edge_forward_m;
         let chord_m = line.strips[strip].chord_m;
         // A reach of nothing still needs a direction at the edge.
         let step = (reach_m.max(0.01 * chord_m) / chord_m).sqrt() / INTERVALS as f64;
@@ -66,12 +76,18 @@ impl CentreLine {
             node = (node.0 + step / 6.0 * (node.1 + 4.0 * rate(tau + 0.5 * step) + end), end);
             nodes.push(node);
         }
-        Self { s_m: line.strips[strip].s_m, chord_m, step, nodes }
+        Self { s_m: line.strips[strip].s_m, chord_m, edge_forward_m, edge_rise_m, step, nodes }
     }
 
-    /// Height above the trailing edge along the half's normal, `aft_m` behind it along x, m; 0 ahead of the edge.
+    /// Height above the undeflected trailing edge along the half's normal, `aft_m` behind it along x, m; ahead of the
+    /// edge that of the edge as the flap turns it.
     #[must_use]
     pub fn height_m(&self, aft_m: f64) -> f64 {
+        self.edge_rise_m + self.above_edge_m(aft_m + self.edge_forward_m)
+    }
+
+    /// Height above the trailing edge as it is, m.
+    fn above_edge_m(&self, aft_m: f64) -> f64 {
         if aft_m <= 0.0 {
             return 0.0;
         }
@@ -102,10 +118,13 @@ struct AxisFlow<'a> {
     plate: f64,
     /// A₁ of thin-aerofoil theory.
     camber: f64,
+    /// Flap deflection as it acts, rad, and its hinge, t_h.
+    flap: f64,
+    hinge_rad: f64,
 }
 
 impl<'a> AxisFlow<'a> {
-    fn new(line: &'a LiftingLine, strip: usize, section: &AnalyticSection) -> Self {
+    fn new(line: &'a LiftingLine, strip: usize, section: &StripSection) -> Self {
         let normal = line.span.half(&line.span.controls[strip]).normal;
         let (along, up) = (line.velocity_m_s.x, line.velocity_m_s.dot(&normal));
         let mut flow = Self {
@@ -114,13 +133,16 @@ impl<'a> AxisFlow<'a> {
             stream_angle_rad: up.atan2(along),
             speed_m_s: along.hypot(up),
             plate: 0.0,
-            camber: -2.0 * section.zero_lift_rad * efficiency(section),
+            camber: -2.0 * section.camber_zero_lift_rad * efficiency(&section.analytic),
+            flap: section.flap_rad * efficiency(&section.analytic),
+            hinge_rad: section.hinge_rad,
         };
         let at = &line.strips[strip];
         let half = line.span.half(&line.span.controls[strip]);
         // At the edge both bracketed terms are 1: A₀ makes up the difference to the direction of the edge.
         let leaving_rad = edge_angle_rad(at, section, half.sweep_cosine()) - half.incidence_rad(at.s_m);
-        flow.plate = flow.stream_angle_rad + flow.span_angle_rad(0.0) - flow.camber - leaving_rad;
+        let loaded = flow.camber + flow.flap * flap_sum_on_axis(1.0, flow.hinge_rad);
+        flow.plate = flow.stream_angle_rad + flow.span_angle_rad(0.0) - loaded - leaving_rad;
         flow
     }
 
@@ -131,7 +153,11 @@ impl<'a> AxisFlow<'a> {
         let plate = 1.0 - (xi / (1.0 + xi)).sqrt();
         // X − √(X² − 1) without cancellation far behind.
         let camber = 1.0 / (x + (x * x - 1.0).sqrt());
-        self.stream_angle_rad + self.span_angle_rad(aft_m) - self.plate * plate - self.camber * camber
+        let flap = if self.flap == 0.0 { 0.0 } else { flap_sum_on_axis(camber, self.hinge_rad) };
+        self.stream_angle_rad + self.span_angle_rad(aft_m)
+            - self.plate * plate
+            - self.camber * camber
+            - self.flap * flap
     }
 
     /// ε: what the finite span adds to the section's own field, as an angle, rad.
@@ -152,19 +178,26 @@ impl<'a> AxisFlow<'a> {
 
 /// Direction in which the flow leaves the section, against its chord line, rad.
 ///
-/// Along the mean line, 2α₀, where the section has the lift of thin-aerofoil theory; the lift it lacks, as an angle
+/// Along the mean line, 2α₀ less the flap's acting deflection, where the section has the lift of thin-aerofoil theory; the lift it lacks, as an angle
 /// of attack, turns it up towards the stream. The share that sweep takes (cos Λ) is no such lack.
-fn edge_angle_rad(strip: &Strip, section: &AnalyticSection, sweep_cosine: f64) -> f64 {
-    let (slope, zero) = (section.lift_slope_per_rad, section.zero_lift_rad);
+fn edge_angle_rad(strip: &Strip, section: &StripSection, sweep_cosine: f64) -> f64 {
+    let (slope, zero) = (section.analytic.lift_slope_per_rad, section.analytic.zero_lift_rad);
+    let efficiency = efficiency(&section.analytic);
     // Lift less its camber part, in the angle of attack that makes as much of it on a flat plate.
     let plate_rad = (strip.lift_coefficient / sweep_cosine + slope * zero) / slope.max(TAU);
-    strip.effective_angle_rad - plate_rad + 2.0 * zero * efficiency(section)
+    strip.effective_angle_rad - plate_rad
+        + (2.0 * section.camber_zero_lift_rad - section.flap_rad) * efficiency
 }
 
 /// Section slope over that of thin-aerofoil theory, at most 1: a slope that thickness raises above 2π does not turn
 /// the flow at the edge.
-fn efficiency(section: &AnalyticSection) -> f64 {
+pub(super) fn efficiency(section: &AnalyticSection) -> f64 {
     (section.lift_slope_per_rad / TAU).min(1.0)
+}
+
+/// A₁ of a section's own camber.
+pub(super) fn camber_strength(section: &AnalyticSection) -> f64 {
+    -2.0 * section.zero_lift_rad * efficiency(section)
 }
 
 /// Centre lines along a stretch of one half.
@@ -172,6 +205,8 @@ fn efficiency(section: &AnalyticSection) -> f64 {
 pub struct CentreLines {
     /// In order of distance from the root.
     lines: Vec<CentreLine>,
+    /// The strip of each line.
+    strips: Vec<usize>,
 }
 
 impl CentreLines {
@@ -180,7 +215,7 @@ impl CentreLines {
     pub fn new(
         line: &LiftingLine,
         half: usize,
-        section: &AnalyticSection,
+        sections: &[StripSection],
         (from_s_m, to_s_m): (f64, f64),
         reach_m: f64,
     ) -> Self {
@@ -193,11 +228,16 @@ impl CentreLines {
         let beyond = (0..strips.len()).take_while(|&i| s_m(i) < to_s_m).count();
         let last = beyond.min(strips.len() - 1).max(first);
         let lines =
-            strips[first..=last].iter().map(|&i| CentreLine::new(line, i, section, reach_m)).collect();
-        Self { lines }
+            strips[first..=last].iter().map(|&i| CentreLine::new(line, i, &sections[i], reach_m)).collect();
+        Self { lines, strips: strips[first..=last].to_vec() }
     }
 
-    /// Height above the trailing edge along the half's normal at station `s_m`, `aft_m` behind the edge, m.
+    /// The centre lines with their strips, in order of distance from the root.
+    pub(crate) fn by_strip(&self) -> impl Iterator<Item = (usize, &CentreLine)> {
+        self.strips.iter().copied().zip(&self.lines)
+    }
+
+    /// Height above the undeflected trailing edge along the half's normal at station `s_m`, `aft_m` behind it, m.
     ///
     /// Linear between strips; the outermost strips serve beyond them.
     #[must_use]
@@ -231,12 +271,16 @@ mod tests {
         Surface { span_m: 20_000.0, root_chord_m: 1.0, tip_chord_m: 1.0, ..wing() }
     }
 
+    fn plain(surface: &Surface) -> StripSection {
+        StripSection::plain(&surface.section)
+    }
+
     fn line(surface: &Surface, angle_rad: f64) -> LiftingLine {
         LiftingLine::new(surface, &stream(angle_rad), 40, linear_lift(&surface.section)).unwrap()
     }
 
     fn middle(surface: &Surface, angle_rad: f64, reach_m: f64) -> CentreLine {
-        CentreLine::new(&line(surface, angle_rad), 20, &surface.section, reach_m)
+        CentreLine::new(&line(surface, angle_rad), 20, &plain(surface), reach_m)
     }
 
     #[test]
@@ -291,7 +335,7 @@ mod tests {
     fn section_without_lift_sheds_along_the_stream() {
         let surface = plane_wing();
         let stalled = LiftingLine::new(&surface, &stream(0.5), 40, |_| 0.0).unwrap();
-        let centre = CentreLine::new(&stalled, 20, &surface.section, 1.0);
+        let centre = CentreLine::new(&stalled, 20, &plain(&surface), 1.0);
         assert_relative_eq!(centre.height_m(0.3), 0.3 * 0.5_f64.tan(), max_relative = 1e-6);
     }
 
@@ -299,7 +343,7 @@ mod tests {
     fn far_behind_it_runs_with_the_stream_less_the_downwash() {
         let angle = 0.1;
         let line = line(&wing(), angle);
-        let centre = CentreLine::new(&line, 28, &wing().section, 400.0);
+        let centre = CentreLine::new(&line, 28, &plain(&wing()), 400.0);
         let slope = (centre.height_m(400.0) - centre.height_m(399.0)).atan();
         let far = line.span.controls[28].quarter_chord_m + 400.0 * stream(angle).normalize();
         let downwash = -line.trailing_velocity(&far).z / 20.0;
@@ -312,7 +356,7 @@ mod tests {
         for surface in [wing(), Surface { sweep_rad: 0.4, incidence_rad: 0.05, ..wing() }] {
             let line = line(&surface, 0.08);
             for strip in [22, 28, 35] {
-                let centre = CentreLine::new(&line, strip, &surface.section, 1e-4);
+                let centre = CentreLine::new(&line, strip, &plain(&surface), 1e-4);
                 let chord = line.strips[strip].chord_m;
                 let slope = centre.height_m(1e-6 * chord) / (1e-6 * chord);
                 assert_relative_eq!(slope, -surface.incidence_rad.tan(), epsilon = 1e-4);
@@ -334,7 +378,7 @@ mod tests {
     fn heights_join_between_strips() {
         let surface = Surface { incidence_rad: 0.05, ..wing() };
         let line = line(&surface, 0.08);
-        let lines = CentreLines::new(&line, 1, &surface.section, (0.2, 0.5), 0.5);
+        let lines = CentreLines::new(&line, 1, &vec![plain(&surface); 40], (0.2, 0.5), 0.5);
         assert!(lines.lines[0].s_m <= 0.2 && lines.lines[lines.lines.len() - 1].s_m >= 0.5);
         let node = &lines.lines[1];
         assert_relative_eq!(lines.height_m(node.s_m, 0.1), node.height_m(0.1), epsilon = 1e-15);

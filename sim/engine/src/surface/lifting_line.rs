@@ -127,14 +127,28 @@ impl LiftingLine {
         velocity_m_s: &Vec3,
         lift: impl Fn(f64) -> f64,
     ) -> Result<Self, LiftingLineError> {
+        let sections = vec![section.clone(); span.controls.len()];
+        Self::with_sections(span, &sections, velocity_m_s, |_, angle_rad| lift(angle_rad))
+    }
+
+    /// As [`LiftingLine::on_span`] with a section of its own for every strip; `lift` takes it and an angle of attack.
+    ///
+    /// # Errors
+    /// As [`LiftingLine::new`].
+    pub fn with_sections(
+        span: Span,
+        sections: &[AnalyticSection],
+        velocity_m_s: &Vec3,
+        lift: impl Fn(&AnalyticSection, f64) -> f64,
+    ) -> Result<Self, LiftingLineError> {
         let trailing = span.trailing_from_circulation();
-        let equations = Equations::new(&span, &trailing, section, velocity_m_s, &lift);
+        let equations = Equations::new(&span, &trailing, sections, velocity_m_s, &lift);
         let circulation = equations.solve()?;
         Ok(Self::from_circulation(&equations, &trailing, &circulation, velocity_m_s, span.clone()))
     }
 
     fn from_circulation(
-        equations: &Equations<'_, impl Fn(f64) -> f64>,
+        equations: &Equations<'_, impl Fn(&AnalyticSection, f64) -> f64>,
         trailing: &DMatrix<f64>,
         circulation: &DVector<f64>,
         velocity_m_s: &Vec3,
@@ -194,16 +208,15 @@ struct Equations<'a, L> {
     speed: DVector<f64>,
     /// Circulation of unit lift coefficient, ½ V c cos Λ, m²/s.
     unit_circulation: DVector<f64>,
-    slope: f64,
-    zero_lift: f64,
+    sections: &'a [AnalyticSection],
     lift: &'a L,
 }
 
-impl<'a, L: Fn(f64) -> f64> Equations<'a, L> {
+impl<'a, L: Fn(&AnalyticSection, f64) -> f64> Equations<'a, L> {
     fn new(
         span: &Span,
         trailing: &DMatrix<f64>,
-        section: &AnalyticSection,
+        sections: &'a [AnalyticSection],
         velocity_m_s: &Vec3,
         lift: &'a L,
     ) -> Self {
@@ -217,8 +230,7 @@ impl<'a, L: Fn(f64) -> f64> Equations<'a, L> {
             geometric_angle: at(&|c| span.half(c).geometric_angle_rad(c.s_m, velocity_m_s)),
             unit_circulation: half_chord.component_mul(&speed),
             speed,
-            slope: section.lift_slope_per_rad,
-            zero_lift: section.zero_lift_rad,
+            sections,
             lift,
         }
     }
@@ -229,26 +241,35 @@ impl<'a, L: Fn(f64) -> f64> Equations<'a, L> {
         &self.geometric_angle + induced.zip_map(&self.speed, ratio)
     }
 
-    /// Lift coefficient that the section lacks against its straight line.
-    fn stall_loss(&self, angle: f64) -> f64 {
-        self.slope * (angle - self.zero_lift) - (self.lift)(angle)
+    /// Lift coefficient of a strip's straight line.
+    fn line_lift(&self, strip: usize, angle: f64) -> f64 {
+        let section = &self.sections[strip];
+        section.lift_slope_per_rad * (angle - section.zero_lift_rad)
+    }
+
+    /// Lift coefficient that a strip's section lacks against its straight line.
+    fn stall_loss(&self, strip: usize, angle: f64) -> f64 {
+        self.line_lift(strip, angle) - (self.lift)(&self.sections[strip], angle)
     }
 
     fn residual(&self, circulation: &DVector<f64>) -> DVector<f64> {
         let angles = self.angles(circulation);
-        let loss = &self.chord_mean * angles.map(|angle| self.stall_loss(angle));
-        let lift = angles.map(|angle| self.slope * (angle - self.zero_lift)) - loss;
+        let by_strip = |f: &dyn Fn(usize, f64) -> f64| DVector::from_fn(angles.len(), |i, _| f(i, angles[i]));
+        let loss = &self.chord_mean * by_strip(&|i, angle| self.stall_loss(i, angle));
+        let lift = by_strip(&|i, angle| self.line_lift(i, angle)) - loss;
         circulation - lift.component_mul(&self.unit_circulation)
     }
 
     fn jacobian(&self, circulation: &DVector<f64>) -> DMatrix<f64> {
-        let loss_slope = self.angles(circulation).map(|angle| {
-            let (low, high) = (angle - ANGLE_STEP_RAD, angle + ANGLE_STEP_RAD);
-            (self.stall_loss(high) - self.stall_loss(low)) / (2.0 * ANGLE_STEP_RAD)
-        });
+        let angles = self.angles(circulation);
         let count = circulation.len();
+        let loss_slope = DVector::from_fn(count, |i, _| {
+            let (low, high) = (angles[i] - ANGLE_STEP_RAD, angles[i] + ANGLE_STEP_RAD);
+            (self.stall_loss(i, high) - self.stall_loss(i, low)) / (2.0 * ANGLE_STEP_RAD)
+        });
+        let slope = DVector::from_fn(count, |i, _| self.sections[i].lift_slope_per_rad);
         let mut lift_slope = -&self.chord_mean * DMatrix::from_diagonal(&loss_slope);
-        lift_slope += self.slope * DMatrix::identity(count, count);
+        lift_slope += DMatrix::from_diagonal(&slope);
         let by_circulation =
             DMatrix::from_fn(count, count, |i, j| ratio(self.influence[(i, j)], self.speed[i]));
         DMatrix::identity(count, count)

@@ -1,8 +1,15 @@
 //! Lifting surfaces ahead of the disk: planform, circulation, and the line the wake follows.
 
 pub mod centre_line;
+pub mod flap;
+pub mod flow;
 pub mod geometry;
+pub mod lift_field;
 pub mod lifting_line;
+mod section_axes;
+pub mod section_field;
+mod span_sheet;
+pub mod thickness_field;
 
 /// Surfaces the unit tests share.
 #[cfg(test)]
@@ -29,6 +36,7 @@ pub(crate) mod test_surfaces {
                 zero_lift_rad: 0.0,
                 drag_min: 0.01,
                 drag_rise: 0.005,
+                lift_at_drag_min: 0.0,
                 lift_max: 1.4,
                 lift_min: -1.4,
             },

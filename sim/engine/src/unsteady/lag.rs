@@ -17,6 +17,28 @@ pub struct Lag<const STATES: usize> {
     states: [Lanes; STATES],
 }
 
+/// Factors of a step of given length.
+#[derive(Debug, Clone, Copy)]
+pub struct LagStep<const STATES: usize> {
+    decay: [Lanes; STATES],
+    gain: [Lanes; STATES],
+    weights: [f64; STATES],
+}
+
+impl<const STATES: usize> LagStep<STATES> {
+    /// Factors of steps of `semichords` travelled.
+    #[must_use]
+    pub fn new(function: &Indicial<STATES>, semichords: Lanes) -> Self {
+        let rates = function.rates();
+        let decay = rates.map(|b| (-(semichords * b)).exp_decay());
+        let mut gain = decay;
+        for (gain, rate) in gain.iter_mut().zip(rates) {
+            *gain = (Lanes::splat(1.0) - *gain) / (semichords * rate);
+        }
+        Self { decay, gain, weights: function.weights }
+    }
+}
+
 impl<const STATES: usize> Lag<STATES> {
     /// At rest with the present value: y = w.
     pub const AT_REST: Self = Self { states: [Lanes::ZERO; STATES] };
@@ -25,7 +47,7 @@ impl<const STATES: usize> Lag<STATES> {
     #[inline(always)]
     pub fn step(&mut self, function: &Indicial<STATES>, semichords: Lanes, change: Lanes) -> Lanes {
         let x = semichords * function.slowest_rate;
-        let mut decay = (-x).exp_decay();
+        let mut decay = (-x).exp_short_decay();
         let mut slope = change / x;
         let mut sum = Lanes::ZERO;
         for (state, weight) in self.states.iter_mut().zip(function.weights) {
@@ -37,6 +59,18 @@ impl<const STATES: usize> Lag<STATES> {
         sum
     }
 
+    /// Advances by a step whose factors are at hand; returns y − w at the end. The same as [`Self::step`] where every step is
+    /// alike.
+    #[inline(always)]
+    pub fn step_by(&mut self, step: &LagStep<STATES>, change: Lanes) -> Lanes {
+        let mut sum = Lanes::ZERO;
+        for (i, state) in self.states.iter_mut().enumerate() {
+            *state = step.decay[i] * *state - step.gain[i] * change;
+            sum = sum + *state * step.weights[i];
+        }
+        sum
+    }
+
     /// The present y − w.
     #[inline(always)]
     #[must_use]
@@ -44,17 +78,28 @@ impl<const STATES: usize> Lag<STATES> {
         self.states.iter().zip(function.weights).fold(Lanes::ZERO, |sum, (z, a)| sum + *z * a)
     }
 
-    /// From the states after one revolution begun at rest to the states that repeat each revolution.
+    /// From the states after one revolution, begun with `start`, to the states that repeat each revolution.
     ///
-    /// The states are linear in their start: z(end) = z₀ exp(−bᵢ S) + q with q the present states and
-    /// S the semichords travelled in a revolution. Repetition asks z(end) = z₀.
+    /// The states are linear in their start: z(end) = z(start) exp(−bᵢ S) + q with S the semichords travelled in a
+    /// revolution. Repetition asks z(end) = z(start) = q/(1 − exp(−bᵢ S)).
     #[inline(always)]
-    pub fn close_revolution(&mut self, function: &Indicial<STATES>, semichords: Lanes) {
+    #[must_use]
+    pub fn repeating(&self, start: &Self, function: &Indicial<STATES>, semichords: Lanes) -> Self {
         let mut decay = (-(semichords * function.slowest_rate)).exp_decay();
-        for state in &mut self.states {
-            *state = *state / (Lanes::splat(1.0) - decay);
+        let mut states = self.states;
+        for (state, begun) in states.iter_mut().zip(&start.states) {
+            *state = (*state - *begun * decay) / (Lanes::splat(1.0) - decay);
             decay = decay * decay * decay;
         }
+        Self { states }
+    }
+
+    /// Largest effect on the lagged value that the difference to other states can have.
+    #[inline(always)]
+    #[must_use]
+    pub fn distance(&self, other: &Self, function: &Indicial<STATES>) -> Lanes {
+        let pairs = self.states.iter().zip(&other.states).zip(function.weights);
+        pairs.fold(Lanes::ZERO, |sum, ((a, b), weight)| sum + (*a - *b).abs() * weight)
     }
 }
 
@@ -87,6 +132,18 @@ mod tests {
     }
 
     #[test]
+    fn steps_with_ready_factors_are_the_same_steps() {
+        let (mut a, mut b) = (Lag::AT_REST, Lag::AT_REST);
+        let ds = Lanes::splat(0.37);
+        let step = LagStep::new(&KUSSNER, ds);
+        for i in 0..50 {
+            let change = Lanes::splat(f64::from(i % 7) - 2.5);
+            let (x, y) = (a.step(&KUSSNER, ds, change), b.step_by(&step, change));
+            assert_relative_eq!(x.0[1], y.0[1], epsilon = 1e-12);
+        }
+    }
+
+    #[test]
     fn closed_periodic_states_equal_marching_until_transients_die() {
         let steps = 90;
         let w = |i: usize| (std::f64::consts::TAU * i as f64 / steps as f64).cos();
@@ -102,7 +159,7 @@ mod tests {
             closed.step(&KUSSNER, ds(i), dw(i));
             total = total + ds(i);
         }
-        closed.close_revolution(&KUSSNER, total);
+        let closed = closed.repeating(&Lag::AT_REST, &KUSSNER, total);
         for (a, b) in closed.states.iter().zip(&marched.states) {
             assert_relative_eq!(a.0[0], b.0[0], epsilon = 1e-13);
         }

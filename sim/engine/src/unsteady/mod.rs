@@ -6,5 +6,6 @@
 //! history is a handful of first-order states ([`indicial`]). A steady operating point is periodic:
 //! the states that repeat after one revolution follow in closed form ([`lag`]).
 
+pub mod chordwise;
 pub mod indicial;
 pub mod lag;

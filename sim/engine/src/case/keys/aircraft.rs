@@ -106,7 +106,27 @@ pub(super) fn surface_keys() -> Vec<KeySpec> {
         text("wake", Kind::Choice(WAKES)).or("\"momentum\"").doc("The viscous wake it sheds."),
         text("potential", Kind::Boolean)
             .or("true")
-            .not_yet()
-            .doc("Whether its lift and thickness fields reach the disk."),
+            .doc("Whether its lift and thickness fields reach the disk and the edge of its wake."),
+    ]
+}
+
+pub(super) fn flap_keys() -> Vec<KeySpec> {
+    let group = "surface.NAME.flap.NAME";
+    let number = |name, range, unit| KeySpec::new(group, name, Kind::Number(range), unit);
+    vec![
+        KeySpec::text(group, "name", Kind::Name).doc("Name, unique on its surface."),
+        number("span_from", Range::closed(0.0, 1.0), "1").or("0.0").doc(
+            "Inner end over the length of the half, 0 at the root; a larger value leaves more of the root plain.",
+        ),
+        number("span_to", Range::closed(0.0, 1.0), "1")
+            .or("1.0")
+            .doc("Outer end over the length of the half, 1 at the tip; above span_from."),
+        number("chord_ratio", Range::above(0.0, 0.99), "1").doc(
+            "Flap chord over local chord. A larger flap shifts the zero-lift angle more and moves the edge further.",
+        ),
+        number("deflection_deg", Range::closed(-60.0, 60.0), "deg").or("0.0").doc(
+            "Deflection, trailing edge down (against the half's normal) positive. A larger one adds lift and drag and \
+             lowers the edge that the wake leaves; the shaft stays measured from the undeflected edge.",
+        ),
     ]
 }

@@ -16,7 +16,12 @@ pub(super) const GROUPS: &[GroupSpec] = &[
     group("placement", Shape::Table, Available, "Where the hub is and how the shaft points."),
     group("further_propeller", Shape::Array, NotYet, "Further propellers on the same airframe."),
     group("surface.NAME", Shape::Array, Available, "Wings, tailplanes, fins, struts and pylons."),
-    group("surface.NAME.flap.NAME", Shape::Array, NotYet, "Flaps of a surface."),
+    group(
+        "surface.NAME.flap.NAME",
+        Shape::Array,
+        Available,
+        "Plain flaps of a surface, alike on both halves.",
+    ),
     group(
         "body.NAME",
         Shape::Array,

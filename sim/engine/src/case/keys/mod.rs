@@ -153,6 +153,8 @@ pub enum Condition {
     Always,
     /// When another key of the same table has this text.
     Is(&'static str, &'static str),
+    /// When another key of the same table has one of these texts.
+    OneOf(&'static str, &'static [&'static str]),
     /// When another key of the same table is given.
     With(&'static str),
     /// When another key of the same table is not given.
@@ -231,11 +233,6 @@ impl KeySpec {
         self
     }
 
-    const fn not_yet(mut self) -> Self {
-        self.availability = Availability::NotYet;
-        self
-    }
-
     /// Full path with `NAME` for named members: `surface.NAME.span_m`.
     #[must_use]
     pub fn path(&self) -> String {
@@ -259,6 +256,11 @@ impl KeySpec {
             Kind::Choice(choices) => list_available(choices),
         }
     }
+}
+
+/// `"a" or "b"`.
+pub(super) fn quoted(texts: &[&str]) -> String {
+    texts.iter().map(|text| format!("{text:?}")).collect::<Vec<_>>().join(" or ")
 }
 
 /// `"a", "b" or "c"` of the choices this version has.
@@ -288,6 +290,7 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(section::keys("sections.NAME"));
     keys.extend(propeller::placement_keys());
     keys.extend(aircraft::surface_keys());
+    keys.extend(aircraft::flap_keys());
     keys.extend(body::keys());
     keys.extend(survey::keys());
     keys.extend(solver::keys());

@@ -29,13 +29,17 @@ pub(super) fn keys() -> Vec<KeySpec> {
         number("pitch_offset_deg", Range::closed(-90.0, 90.0), "deg")
             .or("0.0")
             .doc("Added to every blade angle; a larger value loads the blades."),
-        text("blade_file", Kind::File).doc(
-            "CSV table with columns radius_ratio,chord_ratio,twist_deg and optionally \
+        text("blade_file", Kind::File).when(Condition::Without("pitch_m")).doc(
+            "The blade, unless `pitch_m` asks for a generic one: CSV table with columns radius_ratio,chord_ratio,twist_deg and optionally \
              sweep_ratio,thickness_ratio,section; ratios to the tip radius, root first, tip last.",
         ),
-        number("pitch_m", Range::above(0.0, 20.0), "m").or_absent().not_yet().doc(
-            "Geometric pitch of a generic blade, in place of `blade_file`; more pitch suits more airspeed.",
-        ),
+        number("pitch_m", Range::above(0.0, 20.0), "m")
+            .or_absent()
+            .when(Condition::Without("blade_file"))
+            .doc(
+                "Geometric pitch of a generic blade of common planform and thickness, in place of \
+                 `blade_file`; more pitch suits more airspeed.",
+            ),
         per_blade("pitch_error_deg", 30.0).or("[]").doc(
             "Blade angle of each blade above the nominal; empty: none. Unequal blades leave orders that are \
              no multiple of the blade count.",

@@ -5,7 +5,7 @@ use super::{Choice, Condition, KeySpec, Kind, Range};
 const KINDS: &[Choice] = &[
     Choice::new("analytic", "straight lift line, parabolic drag, smooth stall"),
     Choice::new("table", "coefficients from a file over Reynolds number, Mach number and angle"),
-    Choice::not_yet("shape", "handbook polar from the coordinates of the section"),
+    Choice::new("shape", "handbook polar from the coordinates of the section"),
 ];
 
 const COMPRESSIBILITY: &[Choice] = &[
@@ -16,7 +16,7 @@ const COMPRESSIBILITY: &[Choice] = &[
 /// The keys of `section` or `sections.NAME`.
 pub(super) fn keys(group: &'static str) -> Vec<KeySpec> {
     const ANALYTIC: Condition = Condition::Is("kind", "analytic");
-    const TABLE: Condition = Condition::Is("kind", "table");
+    const FILE: Condition = Condition::OneOf("kind", &["table", "shape"]);
     let constant = |name, range, unit| KeySpec::new(group, name, Kind::Number(range), unit).when(ANALYTIC);
     vec![
         KeySpec::text(group, "kind", Kind::Choice(KINDS)).or("\"analytic\"").doc("The section model."),
@@ -43,9 +43,10 @@ pub(super) fn keys(group: &'static str) -> Vec<KeySpec> {
             "Least (most negative) lift coefficient (default: common practice for a cambered section). A \
              larger value stalls sooner in negative lift.",
         ),
-        KeySpec::text(group, "file", Kind::File).when(TABLE).doc(
-            "CSV table with columns reynolds,mach,angle_deg,cl,cd,cm on a full grid, angle running fastest, \
-             −180 to 180 deg.",
+        KeySpec::text(group, "file", Kind::File).when(FILE).doc(
+            "CSV file. For a table: columns reynolds,mach,angle_deg,cl,cd,cm on a full grid, angle running \
+             fastest, −180 to 180 deg. For a shape: columns x,y over chord, once round the section; angles \
+             count from its x axis.",
         ),
     ]
 }

@@ -4,7 +4,8 @@ use super::{Choice, KeySpec, Kind, Range};
 
 const INDUCTION: &[Choice] = &[
     Choice::new("momentum", "annular momentum with tip and root factor, constant in azimuth"),
-    Choice::not_yet("dynamic", "annuli with time constants and a first harmonic from the hub moment"),
+    Choice::new("dynamic", "annuli with time constants and a first harmonic from the hub moment"),
+    Choice::not_yet("vortex", "unsteady lifting line with a wake marched in time"),
 ];
 
 const SECTION_LIFT: &[Choice] = &[
@@ -14,7 +15,7 @@ const SECTION_LIFT: &[Choice] = &[
 
 const STREAMWISE: &[Choice] = &[
     Choice::new("quasi_steady", "the chordwise velocity acts through dynamic pressure undelayed"),
-    Choice::not_yet("horlock", "Horlock's function for chordwise gusts"),
+    Choice::new("horlock", "Horlock's function for chordwise gusts; acts with unsteady section lift"),
 ];
 
 const SUCTION: &[Choice] = &[
@@ -35,10 +36,7 @@ pub(super) fn keys() -> Vec<KeySpec> {
             "Azimuths in one revolution. More resolve narrower wakes and cost time in proportion; at least \
              2 × harmonics × blade_count + 2.",
         ),
-        choice("induction", INDUCTION, "\"momentum\"").doc(
-            "Level of the induced-velocity model. \"momentum\" is the default because this version has no \
-             \"dynamic\" yet.",
-        ),
+        choice("induction", INDUCTION, "\"dynamic\"").doc("Level of the induced-velocity model."),
         choice("section_lift", SECTION_LIFT, "\"unsteady\"").doc("Section lift against time."),
         choice("streamwise", STREAMWISE, "\"quasi_steady\"").doc("Lift from the chordwise velocity."),
         choice("suction", SUCTION, "\"chord_mean\"").doc("How the propeller draws the wakes in."),

@@ -5,6 +5,7 @@ use std::f64::consts::LN_2;
 use super::{TYPICAL_RADIUS_RATIO, azimuth_cell_m, scalar, typical_chord_m, typical_speed_m_s};
 use crate::frames::DiskAxes;
 use crate::inflow::InflowSource;
+use crate::inflow::surface_at_disk::SurfaceAtDisk;
 use crate::inflow::surface_wake::SurfaceWakeSource;
 use crate::point::input::{OperatingPoint, Surface};
 use crate::point::result::Scalar;
@@ -18,9 +19,10 @@ pub(super) fn wake_crossing(surface: &Surface, point: &OperatingPoint) -> Vec<Sc
     let radius_m = 0.5 * point.propeller.diameter_m;
     let disk = DiskAxes::new(&point.placement, point.propeller.rotation);
     // A circulation that cannot be found is reported by the run; here it only leaves the wake unknown.
-    let Ok(Some(source)) = SurfaceWakeSource::new(surface, &point.flight, &disk, radius_m) else {
+    let Ok(Some(seen)) = SurfaceAtDisk::new(surface, &point.flight, &disk, radius_m) else {
         return Vec::new();
     };
+    let Ok(Some(source)) = SurfaceWakeSource::new(&seen, &disk) else { return Vec::new() };
     let Some(position) = source.wake_position(&disk.hub_m) else { return Vec::new() };
     let Some(wake) = source.wake_station(&position) else { return Vec::new() };
     let half_width_m = wake.half_width_m();

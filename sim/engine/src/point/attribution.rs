@@ -1,0 +1,154 @@
+//! Which source makes how much of each hub harmonic.
+//!
+//! Each source's change of what the blades meet, taken alone, is sent through the sweep made linear about the azimuth mean
+//! ([`crate::rotor::linear`]) and summed to the hub. What is left between the shares and the answer is the remainder: overlap of
+//! sources, terms of second order, unlike blades, and at order 0 the mean loads themselves. With `dynamic` induction the disk's own
+//! answer (its first harmonic and the annuli's ripple) is a share of its own, `induced_inflow`.
+
+use realfft::num_complex::Complex64;
+
+use super::group_state::GroupState;
+use super::result::{Harmonics, HubLoad, PointResult, Share};
+use super::setup::Setup;
+use crate::base::fourier::Fourier;
+use crate::base::lanes::{LANES, Lanes};
+use crate::rotor::blade_loads::blade_signals;
+use crate::rotor::hub::hub_loads;
+use crate::rotor::linear::sweep_linear;
+use crate::rotor::sweep::{GroupFlow, GroupLoads};
+
+/// A source by its place in the sum.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Origin {
+    Incidence,
+    Source(usize),
+    Induced,
+}
+
+/// Shares of every hub load, the remainder last.
+pub(super) fn attribution(setup: &Setup, groups: &[GroupState], result: &PointResult) -> Vec<Share> {
+    let mut origins = vec![(Origin::Incidence, "incidence".to_owned())];
+    for (index, source) in setup.sources.iter().enumerate() {
+        origins.push((Origin::Source(index), source.name().to_owned()));
+    }
+    if groups.iter().any(|g| !g.induced.ripple.is_empty()) {
+        origins.push((Origin::Induced, "induced_inflow".to_owned()));
+    }
+    let fourier = Fourier::new(setup.azimuth_rad.len());
+    let mut shares: Vec<Share> = origins
+        .into_iter()
+        .map(|(origin, name)| Share { name, loads: share(setup, groups, origin, &fourier, result) })
+        .collect();
+    let loads = HubLoad::ALL.iter().map(|load| remainder(result, &shares, *load)).collect();
+    shares.push(Share { name: "remainder".to_owned(), loads });
+    shares
+}
+
+/// Hub harmonics of one origin.
+fn share(
+    setup: &Setup,
+    groups: &[GroupState],
+    origin: Origin,
+    fourier: &Fourier,
+    result: &PointResult,
+) -> Vec<Harmonics> {
+    let azimuths = setup.azimuth_rad.len();
+    let mut changed = Vec::with_capacity(groups.len());
+    for (g, group) in groups.iter().enumerate() {
+        let mut loads = GroupLoads::new(azimuths);
+        let mut delta = GroupFlow::new(azimuths);
+        change(setup, group, g, origin, &mut delta);
+        take_mean_off(&mut delta.axial_m_s);
+        take_mean_off(&mut delta.tangential_m_s);
+        let means = (mean(&group.flow.axial_m_s), mean(&group.flow.tangential_m_s));
+        sweep_linear(&group.blades[0], means, &delta, &setup.sweep, &mut loads);
+        changed.push(loads);
+    }
+    let loads: Vec<&GroupLoads> = changed.iter().collect();
+    let signals = blade_signals(&setup.stations, &loads, &setup.disk, &setup.azimuth_rad, setup.root_m());
+    let propeller = &setup.point.propeller;
+    let orders = result.hub[0].harmonics.amplitude.len();
+    hub_loads(
+        &[signals],
+        &propeller.spacing_error_rad,
+        propeller.blade_count,
+        setup.disk.sigma,
+        fourier,
+        orders,
+    )
+    .into_iter()
+    .map(|history| history.harmonics)
+    .collect()
+}
+
+/// What one origin changes of what eight stations meet.
+fn change(setup: &Setup, group: &GroupState, g: usize, origin: Origin, delta: &mut GroupFlow) {
+    match origin {
+        Origin::Incidence => {
+            for (i, lane) in setup.group_range(g).zip(0..) {
+                let own = setup.own_directions(i);
+                let directions = own.as_ref().unwrap_or(&setup.directions);
+                for (value, motion) in delta.tangential_m_s.iter_mut().zip(&directions.tangential) {
+                    value.0[lane] = -setup.free_stream_m_s.dot(motion);
+                }
+            }
+        }
+        Origin::Source(source) => {
+            for added in group.added_by.iter().filter(|a| a.source == source) {
+                let lane = added.station % LANES;
+                // Suction speeds the air up about the mean: the same head added to a changed speed.
+                let mean = group.inflow.mean_m_s.0[lane];
+                let through = mean + group.induced.axial_m_s.0[lane];
+                let suction = setup.point.solver.suction != super::input::Suction::None;
+                let factor = if suction && through > 0.0 { (mean / through).max(0.0) } else { 1.0 };
+                for (j, u) in added.flow.axial_m_s.iter().enumerate() {
+                    delta.axial_m_s[j].0[lane] += factor * u;
+                    delta.tangential_m_s[j].0[lane] += added.flow.tangential_m_s[j];
+                }
+            }
+            for (lane, station) in group.inflow.stations.iter().enumerate() {
+                let (mean, v) = (group.inflow.mean_m_s.0[lane], group.induced.axial_m_s.0[lane]);
+                for at in station.wake_alone(source, mean, v) {
+                    delta.axial_m_s[at.azimuth].0[lane] += at.axial_m_s;
+                    delta.tangential_m_s[at.azimuth].0[lane] += at.tangential_m_s;
+                }
+            }
+        }
+        Origin::Induced => {
+            for (j, ripple) in group.induced.ripple.iter().enumerate() {
+                delta.axial_m_s[j] = ripple.0;
+                delta.tangential_m_s[j] = ripple.1;
+            }
+        }
+    }
+}
+
+fn mean(values: &[Lanes]) -> Lanes {
+    values.iter().fold(Lanes::ZERO, |sum, v| sum + *v) * (1.0 / values.len() as f64)
+}
+
+fn take_mean_off(values: &mut [Lanes]) {
+    let mean = mean(values);
+    for value in values {
+        *value = *value - mean;
+    }
+}
+
+/// What the shares leave of a load.
+fn remainder(result: &PointResult, shares: &[Share], load: HubLoad) -> Harmonics {
+    let total = &result.hub(load).harmonics;
+    let mut left = Harmonics { amplitude: Vec::new(), phase_rad: Vec::new() };
+    for order in 0..total.amplitude.len() {
+        let rest = shares
+            .iter()
+            .fold(phasor(total, order), |sum, share| sum - phasor(&share.loads[load as usize], order));
+        left.amplitude.push(if order == 0 { rest.re } else { rest.norm() });
+        left.phase_rad.push(if order == 0 { 0.0 } else { -rest.arg() });
+    }
+    left
+}
+
+/// Amplitude and phase as a complex number.
+fn phasor(harmonics: &Harmonics, order: usize) -> Complex64 {
+    Complex64::from_polar(1.0, -harmonics.phase_rad[order]) * harmonics.amplitude[order]
+}

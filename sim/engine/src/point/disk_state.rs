@@ -1,0 +1,129 @@
+//! The first harmonic of `dynamic` induction in balance with the hub loads that make it.
+
+use nalgebra::{Matrix4, Vector4};
+
+use super::group_state::GroupState;
+use super::setup::Setup;
+use crate::induction::dynamic::{DiskFlow, FirstHarmonic, FirstLoads};
+use crate::rotor::tones::{LoadTones, Tones};
+
+/// Quasi-Newton iteration (Broyden's first method) on the four numbers of the first harmonic.
+#[derive(Debug, Clone)]
+pub(super) struct DiskState {
+    /// Present trial.
+    pub harmonic: FirstHarmonic,
+    /// Whether the last trial met the tolerance.
+    pub done: bool,
+    inverse: Matrix4<f64>,
+    last: Option<(Vector4<f64>, Vector4<f64>)>,
+}
+
+impl DiskState {
+    /// From rest, with the answer of the blades to an induced velocity estimated by strips.
+    pub(super) fn new(setup: &Setup, groups: &[GroupState]) -> Self {
+        let gain = strip_gain(setup, &disk_flow(setup, groups));
+        Self {
+            harmonic: FirstHarmonic::default(),
+            done: false,
+            inverse: Matrix4::identity() * (-1.0 / (1.0 + gain)),
+            last: None,
+        }
+    }
+
+    /// Takes the loads of the last sweep and moves on.
+    pub(super) fn take(&mut self, setup: &Setup, groups: &[GroupState], tones: &Tones) {
+        let flow = disk_flow(setup, groups);
+        let asked = flow.first_harmonic(&first_loads(setup, groups, tones));
+        let at = vector(&self.harmonic);
+        let residual = vector(&asked) - at;
+        let scale = flow.through_m_s();
+        self.done = residual.amax() <= 10.0 * setup.point.solver.tolerance * scale;
+        if self.done {
+            return;
+        }
+        if let Some((before, residual_before)) = self.last {
+            self.learn(at - before, residual - residual_before);
+        }
+        self.last = Some((at, residual));
+        let next = at - self.inverse * residual;
+        self.harmonic =
+            FirstHarmonic { cosine_m_s: next[0], sine_m_s: next[1], starboard_m_s: next[2], up_m_s: next[3] };
+    }
+
+    fn learn(&mut self, moved: Vector4<f64>, change: Vector4<f64>) {
+        let row = moved.transpose() * self.inverse;
+        let below = (row * change)[0];
+        if below.abs() > 1e-300 && below.is_finite() {
+            self.inverse += (moved - self.inverse * change) * row / below;
+        }
+    }
+}
+
+fn vector(h: &FirstHarmonic) -> Vector4<f64> {
+    Vector4::new(h.cosine_m_s, h.sine_m_s, h.starboard_m_s, h.up_m_s)
+}
+
+/// Flow through the disk: area means of the annuli.
+pub(super) fn disk_flow(setup: &Setup, groups: &[GroupState]) -> DiskFlow {
+    let (mut area, mut axial, mut induced) = (0.0, 0.0, 0.0);
+    for (g, group) in groups.iter().enumerate() {
+        for (station, lane) in setup.stations[setup.group_range(g)].iter().zip(0..) {
+            let ring = station.radius_m * station.width_m;
+            area += ring;
+            axial += ring * group.inflow.mean_m_s.0[lane];
+            induced += ring * group.induced.axial_m_s.0[lane];
+        }
+    }
+    let stream = &setup.free_stream_m_s;
+    let (starboard, up) = (stream.dot(&setup.disk.starboard), stream.dot(&setup.disk.up));
+    DiskFlow {
+        density_kg_m3: setup.air.density_kg_m3,
+        tip_m: setup.tip_m(),
+        axial_m_s: axial / area,
+        induced_m_s: induced / area,
+        in_plane_m_s: starboard.hypot(up),
+        skew_azimuth_rad: (setup.disk.sigma * starboard).atan2(up),
+    }
+}
+
+/// Mean thrust, first moments and normal force of all blades.
+fn first_loads(setup: &Setup, groups: &[GroupState], tones: &Tones) -> FirstLoads {
+    let mut sum = FirstLoads::default();
+    for (g, group) in groups.iter().enumerate() {
+        let share = setup.blades() / group.loads.len() as f64;
+        for loads in &group.loads {
+            let parts = LoadTones::new(loads, tones);
+            for (station, lane) in setup.stations[setup.group_range(g)].iter().zip(0..) {
+                let width = share * station.width_m;
+                // The tones are amplitudes: a mean of x cos ψ is half of one.
+                let half = 0.5 * width;
+                let (sin, cos) = station.lag_rad.sin_cos();
+                // The station stands at ψ − lag: turn the parts about the blade's azimuth to its own.
+                let turned = |c: f64, s: f64| (c * cos + s * sin, s * cos - c * sin);
+                let axial = turned(parts.normal.0.0[lane], parts.normal.1.0[lane]);
+                let against = turned(parts.tangential.0.0[lane], parts.tangential.1.0[lane]);
+                sum.thrust_n += width * parts.mean_normal.0[lane];
+                sum.cosine_moment_n_m += half * station.radius_m * axial.0;
+                sum.sine_moment_n_m += half * station.radius_m * axial.1;
+                sum.vertical_force_n += half * against.1;
+                sum.side_force_n -= setup.disk.sigma * half * against.0;
+            }
+        }
+    }
+    sum
+}
+
+/// Answer of the axial first harmonic to itself through the blades, by strips of slope 2π: how much of an
+/// induced velocity the loads it takes away would have asked for.
+fn strip_gain(setup: &Setup, flow: &DiskFlow) -> f64 {
+    let tip = setup.tip_m();
+    let moment: f64 = setup
+        .stations
+        .iter()
+        .map(|s| {
+            let speed = setup.point.propeller.speed_rad_s * s.radius_m;
+            s.radius_m * s.width_m * 0.25 * std::f64::consts::TAU * speed * s.chord_m * s.radius_m / tip
+        })
+        .sum();
+    2.0 * setup.blades() * moment / (std::f64::consts::PI * tip.powi(3) * flow.mass_flow_m_s())
+}
