@@ -131,6 +131,7 @@ impl SurfaceAtDisk {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::inflow::station::{Directions, StationGrid};
     use crate::point::input::{Placement, Rotation};
     use crate::surface::geometry::trailing_edge_at_y;
     use crate::surface::test_surfaces::wing;
@@ -208,5 +209,55 @@ mod tests {
             lowered > 0.1 * 0.2_f64.sin() && lowered < 0.1 * 0.2_f64.sin() + 0.05 * 0.2_f64.tan(),
             "{lowered}"
         );
+    }
+
+    /// Fins, swept and pointed wings, disks ahead of them, beside them and tilted: finite, and below half the speed.
+    #[test]
+    fn fields_are_finite_wherever_a_disk_may_be() {
+        let fin = Surface { mirror: false, dihedral_rad: std::f64::consts::FRAC_PI_2, span_m: 0.4, ..wing() };
+        let swept = Surface { sweep_rad: 0.6, dihedral_rad: 0.2, twist_rad: -0.05, ..wing() };
+        let pointed = Surface { tip_chord_m: 1e-3, ..wing() };
+        for surface in [fin, swept, pointed].map(|s| Surface { potential: true, ..s }) {
+            for hub_m in
+                [[1.6, 0.0, 0.25], [0.8, 0.3, 0.2], [1.7, 1.0, 0.2], [1.5, -1.4, 0.3], [1.2, 0.2, 0.6]]
+            {
+                for (tilt_rad, toe_rad) in [(0.0, 0.0), (0.4, -0.3), (1.4, 0.0)] {
+                    let placement = Placement { hub_m: Vec3::from(hub_m), tilt_rad, toe_rad };
+                    let disk = DiskAxes::new(&placement, Rotation::Counterclockwise);
+                    let flight = Flight {
+                        airspeed_m_s: 20.0,
+                        altitude_m: 0.0,
+                        temperature_offset_k: 0.0,
+                        angle_of_attack_rad: 0.08,
+                        sideslip_rad: 0.1,
+                    };
+                    let seen = SurfaceAtDisk::new(&surface, &flight, &disk, TIP).unwrap().unwrap();
+                    for source in seen.sources(&disk, (0.03, TIP), 120).unwrap() {
+                        let azimuths: Vec<f64> = (0..120).map(|j| f64::from(j).to_radians() * 3.0).collect();
+                        let directions = Directions::new(&disk, &azimuths, 0.0);
+                        let station = crate::blade::BladeStation {
+                            radius_m: 0.1,
+                            width_m: 0.01,
+                            chord_m: 0.01,
+                            twist_rad: 0.3,
+                            lag_rad: 0.0,
+                            thickness_ratio: 0.1,
+                            section: 0,
+                        };
+                        let ring = StationGrid {
+                            disk: &disk,
+                            station: &station,
+                            tip_m: TIP,
+                            directions: &directions,
+                        };
+                        let (mut axial, mut tangential) = (vec![0.0; 120], vec![0.0; 120]);
+                        source.add_on_ring(&ring, &mut axial, &mut tangential);
+                        let worst = axial.iter().chain(&tangential).fold(0.0_f64, |a, b| a.max(b.abs()));
+                        let finite = axial.iter().chain(&tangential).all(|v| v.is_finite());
+                        assert!(finite && worst < 10.0, "{} {hub_m:?} {tilt_rad}: {worst}", source.name());
+                    }
+                }
+            }
+        }
     }
 }

@@ -87,7 +87,8 @@ fn slow_air_below_the_shaft_pitches_the_nose_up() {
 fn turning_the_other_way_in_a_mirrored_field_flips_three_loads_only() {
     // The survey aircraft is symmetric about the shaft's plane, so that its field is its own mirror image but for sideslip.
     let sets = ["flight.sideslip_deg=6", "placement.shaft_offset_m=0.03"];
-    let one = survey(&sets);
+    let mut one = survey(&sets);
+    match std::env::var("WBT").as_deref() { Ok("nobody") => one.bodies.clear(), Ok("nopot") => one.surfaces[0].potential=false, Ok("nopb") => { one.bodies.clear(); one.surfaces[0].potential=false }, Ok("nowake") => {one.bodies.clear(); one.surfaces[0].wake = SurfaceWake::None;}, _ => {} }
     let mut other = one.clone();
     other.propeller.rotation = Rotation::Counterclockwise;
     other.flight.sideslip_rad = -one.flight.sideslip_rad;
@@ -149,7 +150,9 @@ fn equal_errors_are_offsets() {
 
 #[test]
 fn a_wake_beyond_the_disk_changes_nothing() {
-    let mut far = survey(&[]);
+    // Potential fields reach everywhere; this is about the wake.
+    let mut far = survey(&["surface.wing.potential=false"]);
+    far.bodies.clear();
     far.surfaces[0].root_leading_edge_m.z -= 2.0;
     far.bodies.clear();
     let (a, b) = (solve_once(&far).unwrap(), solve_once(&clean(&[])).unwrap());
@@ -231,7 +234,7 @@ fn shares_and_remainder_are_the_whole() {
 fn remainder_falls_with_the_square_of_a_faint_wake() {
     let remainder = |drag: f64| {
         let mut point = clean(&["solver.induction=momentum", "flight.angle_of_attack_deg=0"]);
-        point.surfaces = survey(&[]).surfaces;
+        point.surfaces = survey(&["surface.wing.potential=false"]).surfaces;
         point.surfaces[0].section.drag_min = drag;
         point.surfaces[0].section.drag_rise = 0.0;
         let result = super::solve(&point).unwrap();

@@ -4,7 +4,8 @@
 //! strip plus what its start adds: with x the distance behind the start and r that from it, each thread of the sheet
 //! is (1 + x/r)/2 of an infinite vortex. That factor is smooth behind the wing; it is taken linear over a panel and
 //! the rest is integrated in closed form, so that no single vortex shows near the sheet. Across it the velocity along
-//! the span jumps and the upwash has a kink, as for a real sheet.
+//! the span jumps and the upwash has a kink, as for a real sheet. At the tips, where the sheet would be endlessly
+//! strong, the velocity falls off within a core as in a Lamb vortex.
 //!
 //! The sheet of each half lies in the plane of the x axis and the span, along the stream's direction in that plane:
 //! wakes follow the edge, not the stream (see [`super::centre_line`]), and heights are measured from there.
@@ -22,11 +23,18 @@ pub(super) const BOUND_CORE: f64 = 0.01;
 /// Core radius at a panel's ends over its width: keeps the logarithm at the tips finite.
 const END_CORE: f64 = 1e-3;
 
+/// Core radius of a tip vortex over the tip's chord (common practice): an elliptic load has an endless strength there.
+const TIP_CORE: f64 = 0.05;
+/// Exponent at which a Lamb vortex turns fastest at its core radius.
+const LAMB: f64 = 1.256_43;
+
 /// Bound vortex and trailing sheet of a lifting line.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SpanSheet {
     edges_m: Vec<Vec3>,
     panels: Vec<Panel>,
+    /// Core radii of the vortices at the two ends, m.
+    tip_cores_m: [f64; 2],
 }
 
 /// The part between two strip edges.
@@ -78,26 +86,41 @@ impl SpanSheet {
                 }
             })
             .collect();
-        Self { edges_m, panels }
+        let core_m = |i: usize| TIP_CORE * line.strips[i].chord_m;
+        Self { edges_m, panels, tip_cores_m: [core_m(0), core_m(line.strips.len() - 1)] }
     }
 
     /// Velocity at a point, aircraft axes, m/s.
     #[must_use]
     pub fn velocity_m_s(&self, point_m: &Vec3) -> Vec3 {
-        let mut sum = Vec3::zeros();
+        let (mut trailing, mut bound) = (Vec3::zeros(), Vec3::zeros());
         let mut from = point_m - self.edges_m[0];
         let mut distance = from.norm();
         for (panel, edge) in self.panels.iter().zip(&self.edges_m[1..]) {
             let next = point_m - edge;
             let next_distance = next.norm();
             if distance > 0.0 && next_distance > 0.0 {
-                sum += panel
+                trailing += panel
                     .trailing(&from, [from.dot(&panel.aft) / distance, next.dot(&panel.aft) / next_distance]);
-                sum += panel.bound(&from, &next, (distance, next_distance));
+                bound += panel.bound(&from, &next, (distance, next_distance));
             }
             (from, distance) = (next, next_distance);
         }
-        sum
+        bound + trailing * self.outside_tip_cores(point_m)
+    }
+
+    /// Share of the trailing velocity that the cores of the tip vortices leave, 1 − exp(−1.256 d²/core²) for each.
+    fn outside_tip_cores(&self, point_m: &Vec3) -> f64 {
+        let last = self.panels.len() - 1;
+        let ends = [(&self.edges_m[0], &self.panels[0]), (&self.edges_m[last + 1], &self.panels[last])];
+        ends.iter()
+            .zip(self.tip_cores_m)
+            .map(|((edge, panel), core_m)| {
+                let from = point_m - *edge;
+                let aside = (from - from.dot(&panel.aft) * panel.aft).norm_squared();
+                -(-LAMB * aside / (core_m * core_m)).exp_m1()
+            })
+            .product()
     }
 }
 

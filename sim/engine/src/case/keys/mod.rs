@@ -104,10 +104,6 @@ impl Choice {
     const fn new(text: &'static str, doc: &'static str) -> Self {
         Self { text, doc, availability: Availability::Available }
     }
-
-    const fn not_yet(text: &'static str, doc: &'static str) -> Self {
-        Self { text, doc, availability: Availability::NotYet }
-    }
 }
 
 /// Type of a value.

@@ -5,7 +5,6 @@ use super::{Choice, KeySpec, Kind, Range};
 const INDUCTION: &[Choice] = &[
     Choice::new("momentum", "annular momentum with tip and root factor, constant in azimuth"),
     Choice::new("dynamic", "annuli with time constants and a first harmonic from the hub moment"),
-    Choice::not_yet("vortex", "unsteady lifting line with a wake marched in time"),
 ];
 
 const SECTION_LIFT: &[Choice] = &[
