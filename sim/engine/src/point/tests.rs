@@ -88,7 +88,19 @@ fn turning_the_other_way_in_a_mirrored_field_flips_three_loads_only() {
     // The survey aircraft is symmetric about the shaft's plane, so that its field is its own mirror image but for sideslip.
     let sets = ["flight.sideslip_deg=6", "placement.shaft_offset_m=0.03"];
     let mut one = survey(&sets);
-    match std::env::var("WBT").as_deref() { Ok("nobody") => one.bodies.clear(), Ok("nopot") => one.surfaces[0].potential=false, Ok("nopb") => { one.bodies.clear(); one.surfaces[0].potential=false }, Ok("nowake") => {one.bodies.clear(); one.surfaces[0].wake = SurfaceWake::None;}, _ => {} }
+    match std::env::var("WBT").as_deref() {
+        Ok("nobody") => one.bodies.clear(),
+        Ok("nopot") => one.surfaces[0].potential = false,
+        Ok("nopb") => {
+            one.bodies.clear();
+            one.surfaces[0].potential = false
+        }
+        Ok("nowake") => {
+            one.bodies.clear();
+            one.surfaces[0].wake = SurfaceWake::None;
+        }
+        _ => {}
+    }
     let mut other = one.clone();
     other.propeller.rotation = Rotation::Counterclockwise;
     other.flight.sideslip_rad = -one.flight.sideslip_rad;
