@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use plotters::drawing::DrawingAreaErrorKind;
 use wakebeat_engine::case::Problems;
+use wakebeat_engine::point::PointError;
 use wakebeat_engine::record::RecordError;
 
 /// Why a picture could not be made.
@@ -21,6 +22,9 @@ pub enum PlotError {
         /// What is wrong with it.
         problems: Problems,
     },
+    /// The wakes of the case cannot be found.
+    #[error(transparent)]
+    Point(#[from] PointError),
     /// The folder or the picture cannot be written.
     #[error("{}: cannot {action}: {source}", path.display())]
     Io {

@@ -16,6 +16,7 @@ mod output;
 mod plot;
 mod run;
 mod schema;
+mod shares;
 mod summary;
 mod table;
 

@@ -10,6 +10,7 @@ use wakebeat_engine::point::result::{HubLoad, LoadHistory, PointResult};
 use crate::load_table;
 use crate::numbers::{given, significant};
 use crate::output::WIDTH;
+use crate::shares;
 
 /// What the numbers are good for; one line.
 const CAUTION: &str =
@@ -42,6 +43,9 @@ impl Summary<'_> {
         lines.push(String::new());
         lines.push(load_table::load_table(self.result, self.case.point.propeller.speed_rad_s));
         lines.push(String::new());
+        if let Some(table) = shares::share_table(self.result) {
+            lines.extend([table, String::new()]);
+        }
         lines.extend(suction_line(self.result));
         lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
         lines.push(format!("result file: {}", self.file.display()));
@@ -61,6 +65,7 @@ impl Summary<'_> {
             "blade_count": self.result.blade_count,
             "summary": summary,
             "hub_harmonics": harmonics(self.result, self.case.point.propeller.speed_rad_s),
+            "attribution": shares::json(self.result),
             "warnings": warnings,
             "caution": CAUTION,
         })

@@ -33,12 +33,17 @@ fn the_summary_is_one_screen_with_every_load() {
         "2P",
         "4P",
         "Hz",
+        "where 2P comes from",
+        "wing wake",
+        "incidence",
+        "remainder",
+        "total",
         "pusher.h5",
         "licensed practice",
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }
-    assert!(text.lines().count() <= 24, "{text}");
+    assert!(text.lines().count() <= 40, "{text}");
     assert!(text.lines().all(|line| line.chars().count() <= 100), "{text}");
     assert_eq!(place.names(), ["pusher", "pusher.h5"]);
 }
@@ -54,6 +59,14 @@ fn json_holds_summary_and_harmonics_with_units_in_the_keys() {
     assert_eq!(harmonics["thrust_n"].as_array().unwrap().len(), orders);
     assert_eq!(harmonics["pitching_moment_phase_rad"].as_array().unwrap().len(), orders);
     assert_eq!(harmonics["thrust_n"][0], answer["summary"]["thrust_n"]);
+    let sources = answer["attribution"].as_array().unwrap();
+    assert_eq!(sources[0]["source"], "incidence");
+    assert_eq!(sources.last().unwrap()["source"], "remainder");
+    assert!(sources.iter().all(|one| one["torque_phase_rad"].as_array().unwrap().len() == orders));
+    for load in ["thrust", "vertical_force", "pitching_moment", "torque"] {
+        let parts = sources.iter().map(|one| one["np_part"][load].as_f64().unwrap());
+        assert!((parts.sum::<f64>() - 1.0).abs() < 1e-9, "{load}");
+    }
 }
 
 #[test]

@@ -13,7 +13,7 @@ import h5py
 import xarray
 
 ROOT_ATTRIBUTES = ["schema", "schema_version", "kind", "program_version", "created_utc"]
-ROOT_GROUPS = ["hub", "hub_harmonics", "blade", "blade_harmonics", "disk", "summary", "inputs"]
+ROOT_GROUPS = ["hub", "hub_harmonics", "blade", "blade_harmonics", "disk", "attribution", "summary", "inputs"]
 
 
 def check_h5py(path):

@@ -24,6 +24,13 @@ pub(super) const PURPLE: RGBColor = RGBColor(204, 121, 167);
 /// Okabe–Ito bluish green.
 pub(super) const GREEN: RGBColor = RGBColor(0, 158, 115);
 
+/// Okabe–Ito orange.
+pub(super) const ORANGE: RGBColor = RGBColor(230, 159, 0);
+/// Okabe–Ito sky blue.
+pub(super) const SKY: RGBColor = RGBColor(86, 180, 233);
+/// Okabe–Ito yellow.
+pub(super) const YELLOW: RGBColor = RGBColor(240, 228, 66);
+
 /// Ends and middle of the map in Oklab: lightness, green–red, blue–yellow.
 const MAP: [[f64; 3]; 4] =
     [[0.26, -0.005, -0.115], [0.48, -0.03, -0.105], [0.70, -0.05, 0.015], [0.92, -0.02, 0.12]];

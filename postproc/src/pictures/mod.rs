@@ -5,18 +5,27 @@
 //! | `loads_over_revolution` | hub loads about their means, and the thrust of one blade, against azimuth |
 //! | `harmonic_bars` | amplitude of each order of each hub load, multiples of the blade count marked |
 //! | `disk_angle_of_attack` | angle of attack over the disk, seen from behind |
+//! | `disk_axial_inflow`, `disk_normal_force` | axial inflow without induction, axial blade force, in the same way |
 //! | `wake_cut` | axial inflow without induction: against height at 0.75 R on both sides, and around three radii |
+//! | `shares` | what each source adds to or takes from the loads at NP, 2NP, 3NP |
+//! | `side_view`, `rear_view` | wing, bodies, disk, shaft and wakes to scale |
 
 mod canvas;
+mod clip;
 mod colour;
 mod disk_map;
 mod frame;
 mod harmonics;
 mod loads;
 mod number;
+mod outline;
 mod panel;
+mod rear_view;
 mod ring_match;
 mod sample;
+mod scene;
+mod shares;
+mod side_view;
 mod style;
 mod wake_cut;
 
@@ -62,19 +71,40 @@ struct Run<'a> {
 enum Picture {
     Loads,
     Harmonics,
-    DiskMap,
+    DiskMap(disk_map::Quantity),
     WakeCut,
+    Shares,
+    SideView,
+    RearView,
 }
 
 impl Picture {
-    const ALL: [Self; 4] = [Self::Loads, Self::Harmonics, Self::DiskMap, Self::WakeCut];
+    const ALL: [Self; 9] = [
+        Self::Loads,
+        Self::Harmonics,
+        Self::DiskMap(disk_map::ANGLE_OF_ATTACK),
+        Self::DiskMap(disk_map::AXIAL_INFLOW),
+        Self::DiskMap(disk_map::NORMAL_FORCE),
+        Self::WakeCut,
+        Self::Shares,
+        Self::SideView,
+        Self::RearView,
+    ];
+
+    /// Whether a run holds what the picture shows.
+    fn fits(self, record: &RunRecord) -> bool {
+        !matches!(self, Self::Shares) || shares::has_shares(&record.result)
+    }
 
     fn file_stem(self) -> &'static str {
         match self {
             Self::Loads => "loads_over_revolution",
             Self::Harmonics => "harmonic_bars",
-            Self::DiskMap => "disk_angle_of_attack",
+            Self::DiskMap(quantity) => quantity.file_stem,
             Self::WakeCut => "wake_cut",
+            Self::Shares => "shares",
+            Self::SideView => "side_view",
+            Self::RearView => "rear_view",
         }
     }
 
@@ -82,8 +112,11 @@ impl Picture {
         match self {
             Self::Loads => loads::draw(area, run),
             Self::Harmonics => harmonics::draw(area, run),
-            Self::DiskMap => disk_map::draw(area, run),
+            Self::DiskMap(quantity) => disk_map::draw(area, quantity, run),
             Self::WakeCut => wake_cut::draw(area, run),
+            Self::Shares => shares::draw(area, run),
+            Self::SideView => side_view::draw(area, run),
+            Self::RearView => rear_view::draw(area, run),
         }
     }
 }
@@ -102,7 +135,7 @@ pub fn plot_run(file: &Path, dir: &Path, format: PictureFormat) -> Result<Vec<Pa
 
 /// Draws the pictures of a run into a folder, which is made if it does not exist, and returns their paths.
 ///
-/// Each picture is written whole or not at all; earlier pictures of the same names are replaced.
+/// A result without shares has no picture of them. Each picture is written whole or not at all; earlier pictures of the same names are replaced.
 ///
 /// # Errors
 /// [`PlotError`] when a quantity holds no finite number or the folder cannot be written.
@@ -116,6 +149,7 @@ pub fn draw_run(
     let canvas = Canvas::new(format)?;
     let pictures = Picture::ALL
         .iter()
+        .filter(|picture| picture.fits(record))
         .map(|picture| Ok((picture.file_stem(), canvas.render(*picture, run)?)))
         .collect::<Result<Vec<_>, PlotError>>()?;
     canvas::save_all(dir, format, &pictures)

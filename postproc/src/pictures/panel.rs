@@ -6,7 +6,7 @@ use plotters::prelude::{Cartesian2d, DrawingBackend, LineSeries, PathElement};
 use plotters::style::ShapeStyle;
 use plotters::style::text_anchor::{HPos, VPos};
 
-use super::canvas::{Area, px};
+use super::canvas::{Area, FINE, px};
 use super::colour::{FAINT_INK, GRID, INK};
 use super::number::{tick_label, ticks};
 use super::style::{BODY, SMALL, anchored, bold, line, text, upwards, write};
@@ -94,6 +94,14 @@ impl Default for Room {
     fn default() -> Self {
         Self { above: 0.0, right: 22.0 }
     }
+}
+
+/// Width and height of the plot of a panel whose axes both have words, pixels.
+pub(super) fn plot_size<DB: DrawingBackend>(area: &Area<DB>, room: Room) -> (f64, f64) {
+    let (width, height) = area.dim_in_pixel();
+    let fine = f64::from(FINE);
+    let (width, height) = (f64::from(width) / fine, f64::from(height) / fine);
+    (width - Y_NUMBERS - room.right, height - HEADING - room.above - X_NUMBERS - X_LABEL)
 }
 
 /// Draws heading, grid and axes and returns the chart to draw in.

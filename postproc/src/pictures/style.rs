@@ -16,6 +16,9 @@ pub(super) const BODY: f64 = 20.0;
 /// Tick labels and small print.
 pub(super) const SMALL: f64 = 17.0;
 
+/// Length of dashes and gaps, pixels.
+const DASH: (f64, f64) = (14.0, 8.0);
+
 /// A text style, anchored at its left and its vertical middle.
 pub(super) fn text(size: f64, colour: RGBColor) -> TextStyle<'static> {
     (FONT, px(size)).into_font().color(&colour).pos(Pos::new(HPos::Left, VPos::Center))
@@ -64,6 +67,41 @@ pub(super) fn stroke<DB: DrawingBackend>(
 ) -> Result<(), PlotError> {
     area.draw(&PathElement::new(points, style))?;
     Ok(())
+}
+
+/// A dashed line through points in fine pixels; dashes run on over the points.
+pub(super) fn dashes<DB: DrawingBackend>(
+    area: &Area<DB>,
+    points: &[(i32, i32)],
+    style: ShapeStyle,
+) -> Result<(), PlotError> {
+    let (dash, period) = (f64::from(px(DASH.0)), f64::from(px(DASH.0 + DASH.1)));
+    let mut gone = 0.0;
+    for pair in points.windows(2) {
+        let (dx, dy) = (f64::from(pair[1].0 - pair[0].0), f64::from(pair[1].1 - pair[0].1));
+        let length = dx.hypot(dy);
+        let at = |t: f64| {
+            let share = ((t - gone) / length).clamp(0.0, 1.0);
+            (pair[0].0 + (share * dx).round() as i32, pair[0].1 + (share * dy).round() as i32)
+        };
+        let mut from = (gone / period).floor() * period;
+        while length > 0.0 && from < gone + length {
+            if from + dash > gone {
+                stroke(area, vec![at(from), at(from + dash)], style)?;
+            }
+            from += period;
+        }
+        gone += length;
+    }
+    Ok(())
+}
+
+/// A name cut to a number of letters.
+pub(super) fn cut(name: &str, letters: usize) -> String {
+    if name.chars().count() <= letters {
+        return name.to_owned();
+    }
+    name.chars().take(letters - 1).chain(['…']).collect()
 }
 
 /// Writes centred above a place, on white so that grid lines do not cross the words.

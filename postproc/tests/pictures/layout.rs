@@ -63,6 +63,12 @@ fn overlap(a: &Words, b: &Words) -> bool {
     a.left < b.right && b.left < a.right && a.top < b.bottom && b.top < a.bottom
 }
 
+/// The text of an SVG without the pixels of images, whose coded bytes spell anything.
+pub fn without_images(svg: &str) -> String {
+    let pieces = svg.split("base64,");
+    pieces.map(|piece| piece.split_once('"').map_or(piece, |(_, rest)| rest)).collect()
+}
+
 /// Asserts that no words overlap and all lie inside the view box.
 pub fn assert_words_are_apart(name: &str, svg: &str) {
     let view: Vec<f64> = attribute(svg, "viewBox").unwrap().split(' ').map(|n| n.parse().unwrap()).collect();

@@ -7,6 +7,7 @@ mod synthetic;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+use wakebeat_engine::base::Vec3;
 use wakebeat_engine::case::{from_text, scenarios};
 use wakebeat_engine::point::input::{OperatingPoint, Rotation};
 use wakebeat_engine::point::result::{DiskField, HubLoad};
@@ -14,7 +15,17 @@ use wakebeat_engine::point::solve;
 use wakebeat_engine::record::{RecordError, RunRecord, write_run};
 use wakebeat_postproc::{PictureFormat, PlotError, draw_run, plot_run};
 
-const NAMES: [&str; 4] = ["loads_over_revolution", "harmonic_bars", "disk_angle_of_attack", "wake_cut"];
+const NAMES: [&str; 9] = [
+    "loads_over_revolution",
+    "harmonic_bars",
+    "disk_angle_of_attack",
+    "disk_axial_inflow",
+    "disk_normal_force",
+    "wake_cut",
+    "shares",
+    "side_view",
+    "rear_view",
+];
 
 /// A folder for people to look into when the variable names one, else one that is removed.
 fn folder() -> (PathBuf, Option<tempfile::TempDir>) {
@@ -47,7 +58,7 @@ fn pictures_are_whole_and_of_the_stated_size() {
         assert_eq!((frame.width, frame.height), (1200, 900));
         assert!(pixels.iter().any(|byte| *byte < 100), "{} is blank", path.display());
     }
-    assert_eq!(fs::read_dir(&dir).unwrap().count(), 4);
+    assert_eq!(fs::read_dir(&dir).unwrap().count(), NAMES.len());
 }
 
 #[test]
@@ -68,7 +79,7 @@ fn words_are_apart_for_any_blade_count_and_sense() {
             for words in ["estimates for design studies; not for certification", "wakebeat 0.1.0"] {
                 assert!(svg.contains(words), "{name} says `{words}`");
             }
-            assert!(!svg.contains("NaN") && !svg.contains("\"inf"), "{name}");
+            assert!(!layout::without_images(&svg).contains("NaN") && !svg.contains("\"inf"), "{name}");
         }
     }
 }
@@ -128,7 +139,64 @@ fn a_steady_run_and_a_standing_aircraft_have_pictures() {
     }
     for (name, svg) in NAMES.iter().zip(svgs(&record, &point, dir.path())) {
         layout::assert_words_are_apart(name, &svg);
-        assert!(!svg.contains("NaN"), "{name}");
+        assert!(!layout::without_images(&svg).contains("NaN"), "{name}");
+    }
+}
+
+#[test]
+fn a_result_without_shares_has_the_other_pictures() {
+    let dir = tempfile::tempdir().unwrap();
+    let (mut record, point) = synthetic::run(2, Rotation::Clockwise);
+    record.result.attribution.clear();
+    let paths = draw_run(&record, &point, dir.path(), PictureFormat::Svg).unwrap();
+    assert_eq!(paths.len(), NAMES.len() - 1);
+    assert!(paths.iter().all(|path| !path.ends_with("shares.svg")));
+}
+
+/// No surface, no body: the views show the disk, the maps no outline.
+#[test]
+fn a_propeller_alone_has_pictures() {
+    let dir = tempfile::tempdir().unwrap();
+    let (record, mut point) = synthetic::run(3, Rotation::Clockwise);
+    point.surfaces.clear();
+    point.bodies.clear();
+    for (name, svg) in NAMES.iter().zip(svgs(&record, &point, dir.path())) {
+        layout::assert_words_are_apart(name, &svg);
+        assert!(!svg.contains("lines: wing"), "{name}");
+    }
+}
+
+/// Wherever the shaft stands, however it leans, and behind a fin.
+#[test]
+fn words_of_the_views_are_apart_for_any_placement() {
+    let (dir, _keep) = folder();
+    let (record, point) = synthetic::run(2, Rotation::Clockwise);
+    let shift = |dx: f64, dz: f64| {
+        let mut point = point.clone();
+        point.placement.hub_m += Vec3::new(dx, 0.0, dz);
+        point
+    };
+    let mut leaning = shift(0.05, 0.0);
+    (leaning.placement.tilt_rad, leaning.placement.toe_rad) = (0.12, -0.1);
+    let mut fin = shift(0.0, 0.0);
+    fin.surfaces[0].mirror = false;
+    fin.surfaces[0].dihedral_rad = std::f64::consts::FRAC_PI_2;
+    let cases = [
+        ("on-edge", shift(0.0, -0.025)),
+        ("below", shift(0.0, -0.06)),
+        ("high", shift(0.0, 0.3)),
+        ("near", shift(-0.025, 0.0)),
+        ("far", shift(0.6, 0.04)),
+        ("ahead", shift(-0.5, 0.0)),
+        ("leaning", leaning),
+        ("fin", fin),
+    ];
+    for (case, point) in cases {
+        let dir = dir.join(case);
+        draw_run(&record, &point, &dir, PictureFormat::Png).unwrap();
+        for (name, svg) in NAMES.iter().zip(svgs(&record, &point, &dir)) {
+            layout::assert_words_are_apart(&format!("{name} {case}"), &svg);
+        }
     }
 }
 

@@ -6,10 +6,11 @@ use std::f64::consts::TAU;
 use ndarray::Array2;
 use wakebeat_engine::base::Vec3;
 use wakebeat_engine::point::input::{
-    AnalyticSection, BladeRow, BladeTable, Compressibility, Flight, Induction, OperatingPoint, Placement,
-    Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction,
+    AnalyticSection, BladeRow, BladeTable, Body, Compressibility, Flight, Induction, OperatingPoint,
+    Placement, Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface,
+    SurfaceWake,
 };
-use wakebeat_engine::point::result::{Harmonics, HubLoad, LoadHistory, PointResult};
+use wakebeat_engine::point::result::{Harmonics, HubLoad, LoadHistory, PointResult, Share};
 use wakebeat_engine::record::RunRecord;
 
 const AZIMUTHS: usize = 360;
@@ -38,10 +39,11 @@ pub fn run(blade_count: usize, rotation: Rotation) -> (RunRecord, OperatingPoint
     });
     let along = normal.mapv(|n| 0.25 * n);
     let blade = blade_loads(&normal, &along, &radius_m);
+    let hub = hub_loads(&blade, blade_count, rotation);
     let result = PointResult {
-        attribution: Vec::new(),
         blade_count,
-        hub: hub_loads(&blade, blade_count, rotation),
+        attribution: shares(&hub),
+        hub,
         blades: vec![blade],
         disk: vec![axial, tangential, inflow, angle, normal, along],
         azimuth_rad,
@@ -122,6 +124,65 @@ fn hub_loads(blade: &[LoadHistory; 4], count: usize, rotation: Rotation) -> Vec<
         .to_vec()
 }
 
+/// Made-up sources that add up: some add, some take away, some are square to the total.
+fn shares(hub: &[LoadHistory]) -> Vec<Share> {
+    let sources = [
+        ("incidence", 0.02, 1.0),
+        ("wing_lift", 0.2, 0.4),
+        ("wing_thickness", -0.3, 0.1),
+        ("wing_wake", 1.2, 0.1),
+        ("fuselage_wake", -0.4, 0.0),
+        ("fuselage_potential", 0.25, 2.0),
+        ("remainder", 0.03, 0.3),
+    ];
+    let share = |(name, part, lag): (&str, f64, f64)| Share {
+        name: name.to_owned(),
+        loads: hub
+            .iter()
+            .map(|load| Harmonics {
+                amplitude: load.harmonics.amplitude.iter().map(|a| part * a).collect(),
+                phase_rad: load.harmonics.phase_rad.iter().map(|phase| phase + lag).collect(),
+            })
+            .collect(),
+    };
+    sources.map(share).to_vec()
+}
+
+/// A wing with dihedral whose edge lies 30 mm ahead of the hub and 25 mm below it.
+fn wing(section: &AnalyticSection) -> Surface {
+    Surface {
+        name: "wing".to_owned(),
+        root_leading_edge_m: Vec3::new(-0.21, 0.0, -0.025),
+        mirror: true,
+        span_m: 1.4,
+        root_chord_m: 0.18,
+        tip_chord_m: 0.15,
+        sweep_rad: 0.0,
+        dihedral_rad: 0.035,
+        incidence_rad: 0.02,
+        twist_rad: 0.0,
+        thickness_ratio: 0.12,
+        section: section.clone(),
+        flaps: Vec::new(),
+        wake: SurfaceWake::Momentum,
+        potential: false,
+    }
+}
+
+/// A fuselage below the wing.
+fn fuselage() -> Body {
+    Body {
+        name: "fuselage".to_owned(),
+        nose_m: Vec3::new(-0.7, 0.0, -0.05),
+        length_m: 0.65,
+        diameter_m: 0.09,
+        closing_length_m: 0.25,
+        drag_coefficient: 0.1,
+        wake: true,
+        potential: false,
+    }
+}
+
 fn point(blade_count: usize, rotation: Rotation) -> OperatingPoint {
     let section = AnalyticSection {
         lift_slope_per_rad: 5.6,
@@ -155,14 +216,14 @@ fn point(blade_count: usize, rotation: Rotation) -> OperatingPoint {
             rotation,
             pitch_offset_rad: 0.0,
             blade: BladeTable { generic: false, rows: vec![row(ROOT_RATIO), row(1.0)] },
-            sections: vec![SectionSpec::Analytic(section)],
+            sections: vec![SectionSpec::Analytic(section.clone())],
             compressibility: Compressibility::None,
             pitch_error_rad: Vec::new(),
             spacing_error_rad: Vec::new(),
         },
         placement: Placement { hub_m: Vec3::zeros(), tilt_rad: 0.0, toe_rad: 0.0 },
-        surfaces: Vec::new(),
-        bodies: Vec::new(),
+        surfaces: vec![wing(&section)],
+        bodies: vec![fuselage()],
         survey: None,
         solver: Solver {
             stations: STATIONS,

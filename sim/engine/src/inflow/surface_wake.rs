@@ -109,7 +109,7 @@ impl SurfaceWakeSource {
 }
 
 /// The wake model a surface asks for.
-fn wake_model(surface: &Surface) -> Result<Option<&'static dyn WakeModel>, PointError> {
+pub(crate) fn wake_model(surface: &Surface) -> Result<Option<&'static dyn WakeModel>, PointError> {
     match surface.wake {
         SurfaceWake::None => Ok(None),
         SurfaceWake::Naca651 => Ok(Some(&Naca651Wake)),
@@ -121,7 +121,7 @@ fn wake_model(surface: &Surface) -> Result<Option<&'static dyn WakeModel>, Point
 }
 
 /// What the section at a strip hands to its wake `aft_m` behind the trailing edge.
-fn wake_section(seen: &SurfaceAtDisk, strip: usize, aft_m: f64) -> WakeSection {
+pub(crate) fn wake_section(seen: &SurfaceAtDisk, strip: usize, aft_m: f64) -> WakeSection {
     let at = &seen.flow.line.strips[strip];
     let section = &seen.flow.sections[strip].analytic;
     WakeSection {

@@ -5,8 +5,6 @@
 //! sources, terms of second order, unlike blades, and at order 0 the mean loads themselves. With `dynamic` induction the disk's own
 //! answer (its first harmonic and the annuli's ripple) is a share of its own, `induced_inflow`.
 
-use realfft::num_complex::Complex64;
-
 use super::group_state::GroupState;
 use super::result::{Harmonics, HubLoad, PointResult, Share};
 use super::setup::Setup;
@@ -141,14 +139,9 @@ fn remainder(result: &PointResult, shares: &[Share], load: HubLoad) -> Harmonics
     for order in 0..total.amplitude.len() {
         let rest = shares
             .iter()
-            .fold(phasor(total, order), |sum, share| sum - phasor(&share.loads[load as usize], order));
+            .fold(total.phasor(order), |sum, share| sum - share.loads[load as usize].phasor(order));
         left.amplitude.push(if order == 0 { rest.re } else { rest.norm() });
         left.phase_rad.push(if order == 0 { 0.0 } else { -rest.arg() });
     }
     left
-}
-
-/// Amplitude and phase as a complex number.
-fn phasor(harmonics: &Harmonics, order: usize) -> Complex64 {
-    Complex64::from_polar(1.0, -harmonics.phase_rad[order]) * harmonics.amplitude[order]
 }

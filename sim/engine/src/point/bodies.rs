@@ -2,7 +2,7 @@
 
 use super::error::PointError;
 use super::input::{Body, OperatingPoint};
-use crate::air::Air;
+use crate::air::{Air, standard_air};
 use crate::base::Vec3;
 use crate::body::axis_field::AxisField;
 use crate::body::shape::BodyShape;
@@ -29,7 +29,8 @@ pub(super) fn body_sources(
     let tip_m = 0.5 * point.propeller.diameter_m;
     for body in &point.bodies {
         let field = axis_field(body)?;
-        if let Some(wake) = wake(body, field.as_ref(), reynolds_per_m(point, air), disk, tip_m) {
+        let range_m = disk_range_m(body, disk, tip_m);
+        if let Some(wake) = wake(body, field.as_ref(), reynolds_per_m(point, air), range_m) {
             sources.push(Box::new(BodyWakeSource::new(body, wake, free_stream_m_s)));
         }
         if let Some(field) = field {
@@ -54,9 +55,22 @@ pub(super) fn wake_source(
         return Ok(None);
     }
     let field = axis_field(body)?;
-    let tip_m = 0.5 * point.propeller.diameter_m;
-    let wake = wake(body, field.as_ref(), reynolds_per_m(point, air), disk, tip_m);
+    let range_m = disk_range_m(body, disk, 0.5 * point.propeller.diameter_m);
+    let wake = wake(body, field.as_ref(), reynolds_per_m(point, air), range_m);
     Ok(wake.map(|wake| BodyWakeSource::new(body, wake, free_stream_m_s)))
+}
+
+/// The wake of one body between two distances behind its nose, m; `None` where it sheds none.
+///
+/// # Errors
+/// As [`body_sources`].
+pub(super) fn wake_between(
+    body: &Body,
+    point: &OperatingPoint,
+    range_m: (f64, f64),
+) -> Result<Option<BodyWake>, PointError> {
+    let air = standard_air(point.flight.altitude_m, point.flight.temperature_offset_k);
+    Ok(wake(body, axis_field(body)?.as_ref(), reynolds_per_m(point, &air), range_m))
 }
 
 /// Airspeed over kinematic viscosity, 1/m.
@@ -73,13 +87,19 @@ fn axis_field(body: &Body) -> Result<Option<AxisField>, PointError> {
     AxisField::new(&BodyShape::new(body)).ok_or_else(unfit).map(Some)
 }
 
-/// The wake of a body over the distances at which the disk lies.
+/// Distances behind a body's nose at which the disk lies, m.
+fn disk_range_m(body: &Body, disk: &DiskAxes, tip_m: f64) -> (f64, f64) {
+    let half = tip_m * (1.0 - disk.aft.x * disk.aft.x).max(0.0).sqrt();
+    let hub = disk.hub_m.x - body.nose_m.x;
+    (hub - half, hub + half)
+}
+
+/// The wake of a body between two distances behind its nose, m.
 fn wake(
     body: &Body,
     field: Option<&AxisField>,
     reynolds_per_m: f64,
-    disk: &DiskAxes,
-    tip_m: f64,
+    (from_m, to_m): (f64, f64),
 ) -> Option<BodyWake> {
     if !body.wake {
         return None;
@@ -92,7 +112,5 @@ fn wake(
         reynolds_per_m,
         edge_speed_ratio: &edge,
     };
-    let half = tip_m * (1.0 - disk.aft.x * disk.aft.x).max(0.0).sqrt();
-    let hub = disk.hub_m.x - body.nose_m.x;
-    BodyWake::new(&input, hub - half, hub + half)
+    BodyWake::new(&input, from_m, to_m)
 }

@@ -17,6 +17,7 @@ mod solve;
 mod summary;
 #[cfg(test)]
 mod tests;
+pub mod wake_outline;
 mod warnings;
 
 pub use error::PointError;

@@ -1,6 +1,7 @@
 //! What one operating point yields. Arrays follow the result file: A azimuths, S stations, K orders.
 
 use ndarray::Array2;
+use realfft::num_complex::Complex64;
 
 /// A load of the propeller on the airframe, shaft-aligned, about the hub.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -221,6 +222,26 @@ pub struct Harmonics {
     pub phase_rad: Vec<f64>,
 }
 
+impl Harmonics {
+    /// Complex amplitude of an order, a e^(−iφ); 0 beyond the orders kept.
+    #[must_use]
+    pub fn phasor(&self, order: usize) -> Complex64 {
+        match (self.amplitude.get(order), self.phase_rad.get(order)) {
+            (Some(amplitude), Some(phase)) => Complex64::from_polar(1.0, -phase) * *amplitude,
+            _ => Complex64::ZERO,
+        }
+    }
+
+    /// The part of an order that acts in phase with `total`, aₛ cos(φₛ − φₜ), in the unit of the load.
+    ///
+    /// Negative where it takes from the total; these parts of all shares add up to the total's amplitude.
+    #[must_use]
+    pub fn in_phase_with(&self, total: &Self, order: usize) -> f64 {
+        let (own, whole) = (self.phasor(order), total.phasor(order));
+        if whole.norm() > 0.0 { (own * whole.conj()).re / whole.norm() } else { 0.0 }
+    }
+}
+
 /// A load over one revolution and its harmonics.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LoadHistory {
@@ -295,6 +316,19 @@ impl PointResult {
         &self.hub[load as usize]
     }
 
+    /// Thrust, the larger force in the disk plane, the larger bending moment, and torque, by their amplitudes at an order.
+    #[must_use]
+    pub fn leading_loads(&self, order: usize) -> [HubLoad; 4] {
+        let amplitude = |load| self.hub(load).harmonics.phasor(order).norm();
+        let larger = |a, b| if amplitude(b) > amplitude(a) { b } else { a };
+        [
+            HubLoad::Thrust,
+            larger(HubLoad::VerticalForce, HubLoad::SideForce),
+            larger(HubLoad::PitchingMoment, HubLoad::YawingMoment),
+            HubLoad::Torque,
+        ]
+    }
+
     /// A disk field.
     #[must_use]
     pub fn disk(&self, field: DiskField) -> &Array2<f64> {
@@ -305,5 +339,27 @@ impl PointResult {
     #[must_use]
     pub fn scalar(&self, name: &str) -> Option<f64> {
         self.summary.iter().find(|s| s.name == name).map(|s| s.value)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use approx::assert_relative_eq;
+
+    fn first(amplitude: f64, phase_rad: f64) -> Harmonics {
+        Harmonics { amplitude: vec![0.0, amplitude], phase_rad: vec![0.0, phase_rad] }
+    }
+
+    #[test]
+    fn parts_in_phase_add_up_and_a_part_square_to_the_total_adds_nothing() {
+        // 3 cos ψ + 4 sin ψ = 5 cos(ψ − 0.927).
+        let total = first(5.0, 4.0_f64.atan2(3.0));
+        let (cosine, sine) = (first(3.0, 0.0), first(4.0, std::f64::consts::FRAC_PI_2));
+        assert_relative_eq!(cosine.in_phase_with(&total, 1), 9.0 / 5.0, max_relative = 1e-14);
+        assert_relative_eq!(sine.in_phase_with(&total, 1), 16.0 / 5.0, max_relative = 1e-14);
+        assert_relative_eq!(cosine.in_phase_with(&sine, 1), 0.0, epsilon = 1e-14);
+        assert_eq!(cosine.in_phase_with(&first(0.0, 0.0), 1), 0.0);
+        assert_eq!(cosine.in_phase_with(&total, 7), 0.0);
     }
 }

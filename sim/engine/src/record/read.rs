@@ -13,7 +13,7 @@ use super::schema::{self, Dimension, Variable, attribute, group};
 use super::target::io_error;
 use super::{RecordError, RunRecord, inputs};
 use crate::point::result::{
-    BladeLoad, BladeLoads, DiskField, Harmonics, HubLoad, LoadHistory, PointResult, Scalar, Warning,
+    BladeLoad, BladeLoads, DiskField, Harmonics, HubLoad, LoadHistory, PointResult, Scalar, Share, Warning,
 };
 
 /// Whether the root carries our schema name.
@@ -66,7 +66,7 @@ impl Reader<'_> {
     fn result(&self) -> Result<PointResult, RecordError> {
         let count: u64 = self.scalar(&schema::blade_count())?;
         Ok(PointResult {
-            attribution: Vec::new(),
+            attribution: self.attribution()?,
             blade_count: usize::try_from(count).unwrap_or(usize::MAX),
             azimuth_rad: self.row(&Dimension::Azimuth.scale(""))?,
             radius_m: self.row(&Dimension::Radius.scale(""))?,
@@ -119,6 +119,30 @@ impl Reader<'_> {
 
     fn disk(&self, field: DiskField) -> Result<Array2<f64>, RecordError> {
         self.array2(&schema::disk(field))
+    }
+
+    /// The sources in the order of the sum; none where the file does not hold shares.
+    fn attribution(&self) -> Result<Vec<Share>, RecordError> {
+        if !self.file.link_exists(group::ATTRIBUTION) {
+            return Ok(Vec::new());
+        }
+        let mut shares = Vec::new();
+        for name in self.members(&self.group(group::ATTRIBUTION)?)? {
+            let source = self.group(&schema::source(&name))?;
+            let number: u64 = self.attribute(&source, attribute::NUMBER)?;
+            let loads =
+                HubLoad::ALL.into_iter().map(|load| self.share(&name, load)).collect::<Result<_, _>>()?;
+            shares.push((number, Share { name, loads }));
+        }
+        shares.sort_by_key(|(number, _)| *number);
+        Ok(shares.into_iter().map(|(_, share)| share).collect())
+    }
+
+    fn share(&self, name: &str, load: HubLoad) -> Result<Harmonics, RecordError> {
+        Ok(Harmonics {
+            amplitude: self.row(&schema::share_amplitude(name, load))?,
+            phase_rad: self.row(&schema::share_phase(name, load))?,
+        })
     }
 
     fn summary(&self) -> Result<Vec<Scalar>, RecordError> {

@@ -22,7 +22,7 @@ pub(super) mod attribute {
     pub const LONG_NAME: &str = "long_name";
     /// Of an input: its path as the case names it.
     pub const PATH: &str = "path";
-    /// Of an input: its place in the order of reading, from 1.
+    /// Of an input: its place in the order of reading; of a source of shares: its place in the sum; from 1.
     pub const NUMBER: &str = "number";
     /// Of an input: SHA-256 of its text, hexadecimal.
     pub const SHA256: &str = "sha256";
@@ -35,10 +35,12 @@ pub(super) mod group {
     pub const BLADE: &str = "blade";
     pub const BLADE_HARMONICS: &str = "blade_harmonics";
     pub const DISK: &str = "disk";
+    pub const ATTRIBUTION: &str = "attribution";
     pub const SUMMARY: &str = "summary";
     pub const WARNINGS: &str = "warnings";
     pub const INPUTS: &str = "inputs";
-    pub const ALL: [&str; 8] = [HUB, HUB_HARMONICS, BLADE, BLADE_HARMONICS, DISK, SUMMARY, WARNINGS, INPUTS];
+    pub const ALL: [&str; 9] =
+        [HUB, HUB_HARMONICS, BLADE, BLADE_HARMONICS, DISK, ATTRIBUTION, SUMMARY, WARNINGS, INPUTS];
 }
 
 /// A dimension with an attached scale.
@@ -168,6 +170,25 @@ pub(super) fn blade_phase(load: BladeLoad) -> Variable {
 pub(super) fn disk(field: DiskField) -> Variable {
     let dimensions = [Dimension::Radius, Dimension::Azimuth];
     Variable::new(group::DISK, field.key(), field.unit(), field.long_name(), &dimensions)
+}
+
+/// Group of one source's shares.
+pub(super) fn source(name: &str) -> String {
+    format!("{}/{name}", group::ATTRIBUTION)
+}
+
+/// Amplitudes of a source's share in a hub load (K).
+pub(super) fn share_amplitude(name: &str, load: HubLoad) -> Variable {
+    amplitude(&source(name), load.key(), load.unit(), &share_words(name, load))
+}
+
+/// Phases of a source's share in a hub load (K).
+pub(super) fn share_phase(name: &str, load: HubLoad) -> Variable {
+    phase(&source(name), load.name(), &share_words(name, load))
+}
+
+fn share_words(name: &str, load: HubLoad) -> String {
+    format!("share of {name} in {}", load.long_name())
 }
 
 /// A scalar of the summary.

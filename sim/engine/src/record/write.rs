@@ -11,7 +11,7 @@ use ndarray::{ArrayView, IxDyn};
 use super::error::format_error;
 use super::schema::{self, Dimension, Variable, attribute, group};
 use super::{RecordError, RunRecord, image, inputs, scales};
-use crate::point::result::{BladeLoad, DiskField, HubLoad, LoadHistory, PointResult, Warning};
+use crate::point::result::{BladeLoad, DiskField, HubLoad, LoadHistory, PointResult, Share, Warning};
 
 /// The bytes of the file; `path` only names it in errors.
 pub(super) fn run_image(path: &Path, record: &RunRecord) -> Result<Vec<u8>, RecordError> {
@@ -22,6 +22,7 @@ pub(super) fn run_image(path: &Path, record: &RunRecord) -> Result<Vec<u8>, Reco
     writer.hub(&record.result)?;
     writer.blades(&record.result)?;
     writer.disk(&record.result)?;
+    writer.attribution(&record.result.attribution)?;
     writer.summary(&record.result)?;
     writer.warnings(&record.result.warnings)?;
     writer.inputs(&record.inputs)?;
@@ -106,6 +107,18 @@ impl Writer<'_> {
             let values = result.disk(field);
             let flat: Vec<f64> = values.iter().copied().collect();
             self.array(&schema::disk(field), values.shape(), &flat)?;
+        }
+        Ok(())
+    }
+
+    fn attribution(&self, shares: &[Share]) -> Result<(), RecordError> {
+        for (number, share) in (1_u64..).zip(shares) {
+            let source = self.group(&schema::source(&share.name))?;
+            self.number_attribute(&source, attribute::NUMBER, number)?;
+            for (load, harmonics) in HubLoad::ALL.into_iter().zip(&share.loads) {
+                self.row(&schema::share_amplitude(&share.name, load), &harmonics.amplitude)?;
+                self.row(&schema::share_phase(&share.name, load), &harmonics.phase_rad)?;
+            }
         }
         Ok(())
     }

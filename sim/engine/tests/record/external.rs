@@ -59,6 +59,7 @@ fn xarray_and_h5py_open_every_group() {
         open(&path).unwrap();
         one.result.warnings.clear();
         one.inputs.clear();
+        one.result.attribution.clear();
         write_run(&path, &one, false).unwrap();
         open(&path).unwrap();
     }

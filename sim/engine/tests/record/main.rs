@@ -8,7 +8,7 @@ mod target;
 use std::fs;
 
 use synthetic::record;
-use wakebeat_engine::point::result::{LoadHistory, PointResult};
+use wakebeat_engine::point::result::{Harmonics, LoadHistory, PointResult};
 use wakebeat_engine::record::{RecordError, RunRecord, is_ours, now_utc, read_run, write_run};
 
 fn bits(values: &[f64]) -> Vec<u64> {
@@ -17,8 +17,12 @@ fn bits(values: &[f64]) -> Vec<u64> {
 
 fn assert_same_load(a: &LoadHistory, b: &LoadHistory) {
     assert_eq!(bits(&a.history), bits(&b.history));
-    assert_eq!(bits(&a.harmonics.amplitude), bits(&b.harmonics.amplitude));
-    assert_eq!(bits(&a.harmonics.phase_rad), bits(&b.harmonics.phase_rad));
+    assert_same_harmonics(&a.harmonics, &b.harmonics);
+}
+
+fn assert_same_harmonics(a: &Harmonics, b: &Harmonics) {
+    assert_eq!(bits(&a.amplitude), bits(&b.amplitude));
+    assert_eq!(bits(&a.phase_rad), bits(&b.phase_rad));
 }
 
 fn assert_same_result(a: &PointResult, b: &PointResult) {
@@ -34,6 +38,11 @@ fn assert_same_result(a: &PointResult, b: &PointResult) {
     for (a, b) in a.disk.iter().zip(&b.disk) {
         assert_eq!(a.dim(), b.dim());
         assert!(a.iter().zip(b).all(|(a, b)| a.to_bits() == b.to_bits()));
+    }
+    assert_eq!(a.attribution.len(), b.attribution.len());
+    for (a, b) in a.attribution.iter().zip(&b.attribution) {
+        assert_eq!((&a.name, a.loads.len()), (&b.name, b.loads.len()));
+        a.loads.iter().zip(&b.loads).for_each(|(a, b)| assert_same_harmonics(a, b));
     }
     assert_eq!(a.summary.len(), b.summary.len());
     for (a, b) in a.summary.iter().zip(&b.summary) {
@@ -64,12 +73,13 @@ fn a_run_comes_back_bit_for_bit() {
 }
 
 #[test]
-fn a_run_without_warnings_and_inputs_comes_back() {
+fn a_run_without_warnings_inputs_and_shares_comes_back() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("run.h5");
     let mut written = record(1);
     written.inputs.clear();
     written.result.warnings.clear();
+    written.result.attribution.clear();
     write_run(&path, &written, false).unwrap();
     assert_same(&written, &read_run(&path).unwrap());
 }
@@ -114,6 +124,18 @@ fn arrays_that_disagree_are_refused_and_leave_no_file() {
     let error = write_run(&path, &wrong, false).unwrap_err();
     assert!(matches!(&error, RecordError::Shape { item, .. } if item == "hub/torque_n_m"));
     assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 0);
+}
+
+#[test]
+fn a_share_of_other_orders_is_refused() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut wrong = record(1);
+    wrong.result.attribution[1].loads[0].phase_rad.pop();
+    let error = write_run(&folder.path().join("run.h5"), &wrong, false).unwrap_err();
+    assert!(
+        matches!(&error, RecordError::Shape { item, .. } if item == "attribution/wing_wake/thrust_phase_rad"),
+        "{error}"
+    );
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use ndarray::Array2;
 use wakebeat_engine::point::result::{
-    BladeLoad, BladeLoads, DiskField, Harmonics, HubLoad, LoadHistory, PointResult, Scalar, Warning,
+    BladeLoad, BladeLoads, DiskField, Harmonics, HubLoad, LoadHistory, PointResult, Scalar, Share, Warning,
 };
 use wakebeat_engine::record::RunRecord;
 
@@ -23,6 +23,11 @@ fn load(seed: usize) -> LoadHistory {
             phase_rad: (0..ORDERS).map(|i| odd(seed + 200 + i)).collect(),
         },
     }
+}
+
+fn share(name: &str, seed: usize) -> Share {
+    let loads = HubLoad::ALL.iter().map(|one| load(seed + 400 * *one as usize).harmonics).collect();
+    Share { name: name.to_owned(), loads }
 }
 
 fn blade(number: usize) -> BladeLoads {
@@ -53,6 +58,12 @@ pub fn record(different: usize) -> RunRecord {
                         odd(20_000 + 1000 * *field as usize + 100 * s + a)
                     })
                 })
+                .collect(),
+            // Not in the order of the alphabet, which a file without numbers would give.
+            attribution: ["incidence", "wing_wake", "wing_lift", "body_wake", "remainder"]
+                .iter()
+                .enumerate()
+                .map(|(number, name)| share(name, 40_000 + 4000 * number))
                 .collect(),
             summary: vec![
                 scalar("thrust_mean_n", "N", 123.4),

@@ -1,0 +1,176 @@
+//! Side view through the hub to scale, seen from port: sections of the surfaces, bodies, wakes, shaft and disk.
+//!
+//! Wakes are drawn to half depth, as the models give them without the propeller's suction.
+
+use plotters::prelude::DrawingBackend;
+use wakebeat_engine::base::Vec3;
+use wakebeat_engine::frames::DiskAxes;
+use wakebeat_engine::point::input::{OperatingPoint, Surface};
+use wakebeat_engine::point::wake_outline::{BEYOND_DISK, SurfaceWakeOutline, WakeSlice, body_wake_slices};
+use wakebeat_engine::surface::geometry::halves;
+
+use super::Run;
+use super::canvas::{Area, px};
+use super::clip::Window;
+use super::colour::{BLUE, FAINT_INK, INK, VERMILION};
+use super::frame::framed;
+use super::number::short;
+use super::outline::{Place, View, body_profile, planform, section_at_y, station_at_y};
+use super::scene::{BODY_FILL, SURFACE_FILL, Scene, Sign, WAKE_FILL, key, length};
+use super::style::{BODY, bold, cut, write};
+use crate::PlotError;
+
+/// Width of the drawing, pixels.
+const DRAWING: f64 = 790.0;
+/// Slices along a wake.
+const SLICES: usize = 60;
+/// How far ahead of the hub is shown at most, tip radii.
+const AHEAD: f64 = 5.0;
+
+/// Draws the picture.
+pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, run: Run<'_>) -> Result<(), PlotError> {
+    let inner = framed(area, "Side view through the hub, to scale, seen from port", run)?;
+    let (left, right) = inner.split_horizontally(px(DRAWING));
+    let side = Side::new(run.point);
+    let labels = ["x aft, m", "z up, m"];
+    let scene = Scene::new(&left, "Aircraft axes: air comes from the left", side.window(), labels)?;
+    side.wakes(&scene)?;
+    side.airframe(&scene)?;
+    side.propeller(&scene)?;
+    side.dimensions(&scene)?;
+    write(&right, "Key", (0, px(15.0)), bold(BODY, INK))?;
+    key(&right, &side.words())
+}
+
+struct Side<'a> {
+    point: &'a OperatingPoint,
+    disk: DiskAxes,
+    tip_m: f64,
+    view: View,
+    /// The surface whose trailing edge lies closest ahead of the hub, that edge and its chord, m.
+    nearest: Option<(&'a Surface, Vec3, f64)>,
+}
+
+impl<'a> Side<'a> {
+    fn new(point: &'a OperatingPoint) -> Self {
+        let disk = DiskAxes::new(&point.placement, point.propeller.rotation);
+        let edges = point.surfaces.iter().filter_map(|surface| {
+            let (half, s_m) = station_at_y(surface, disk.hub_m.y)?;
+            let edge = half.trailing_edge(s_m);
+            (edge.x < disk.hub_m.x).then(|| (surface, edge, half.chord_m(s_m)))
+        });
+        let nearest = edges.max_by(|a, b| a.1.x.total_cmp(&b.1.x));
+        let tip_m = 0.5 * point.propeller.diameter_m;
+        Self { point, disk, tip_m, view: View::from_port(), nearest }
+    }
+
+    fn window(&self) -> Window {
+        let (hub, r) = (self.disk.hub_m, self.tip_m);
+        let nose = self.nearest.map_or(hub.x - 1.5 * r, |(_, edge, chord_m)| edge.x - chord_m);
+        let from = nose.clamp(hub.x - AHEAD * r, hub.x - r) - 0.15 * r;
+        Window { right: (from, hub.x + 0.85 * r), up: (hub.z - 1.45 * r, hub.z + 1.15 * r) }
+    }
+
+    fn wakes<DB: DrawingBackend>(&self, scene: &Scene<'_, DB>) -> Result<(), PlotError> {
+        let wakes: Vec<Vec<WakeSlice>> = self.wake_slices()?;
+        for slices in &wakes {
+            let edge = |side: f64| {
+                slices.iter().map(move |s| s.centre_m + side * s.half_width_m * s.across).collect::<Vec<_>>()
+            };
+            let below = edge(-1.0).into_iter().rev();
+            let band: Vec<Place> =
+                edge(1.0).into_iter().chain(below).map(|point| self.view.place(&point)).collect();
+            scene.fill(&band, WAKE_FILL, 0.0)?;
+        }
+        for slices in &wakes {
+            let centre: Vec<Place> = slices.iter().map(|s| self.view.place(&s.centre_m)).collect();
+            scene.line(&centre, BLUE, 2.0)?;
+        }
+        Ok(())
+    }
+
+    /// Wakes of the surfaces abreast of the hub, and of the bodies.
+    fn wake_slices(&self) -> Result<Vec<Vec<WakeSlice>>, PlotError> {
+        let mut all = Vec::new();
+        let end_m = self.disk.hub_m.x + BEYOND_DISK * self.tip_m;
+        for surface in &self.point.surfaces {
+            let Some(outline) = SurfaceWakeOutline::new(surface, self.point)? else { continue };
+            let Some((half, s_m)) = station_at_y(surface, self.disk.hub_m.y) else { continue };
+            let index = outline.halves().iter().position(|own| own.span_direction == half.span_direction);
+            let (Some(index), aft_m) = (index, end_m - half.trailing_edge(s_m).x) else { continue };
+            if aft_m > 0.0 {
+                let along = (0..=SLICES).map(|k| aft_m * (k as f64 / SLICES as f64).powi(2));
+                all.push(along.map(|aft_m| outline.slice(index, s_m, aft_m)).collect());
+            }
+        }
+        for body in &self.point.bodies {
+            all.push(body_wake_slices(body, self.point, SLICES)?);
+        }
+        Ok(all)
+    }
+
+    fn airframe<DB: DrawingBackend>(&self, scene: &Scene<'_, DB>) -> Result<(), PlotError> {
+        for body in &self.point.bodies {
+            scene.fill(&body_profile(body, &self.view), BODY_FILL, 1.2)?;
+        }
+        for surface in &self.point.surfaces {
+            match section_at_y(surface, self.disk.hub_m.y, &self.view) {
+                Some(section) => scene.fill(&section, SURFACE_FILL, 1.2)?,
+                None => {
+                    for half in halves(surface) {
+                        scene.fill(&planform(&half, &self.view), SURFACE_FILL, 1.2)?;
+                    }
+                }
+            }
+        }
+        Ok(())
+    }
+
+    fn propeller<DB: DrawingBackend>(&self, scene: &Scene<'_, DB>) -> Result<(), PlotError> {
+        let along = |r: f64| self.view.place(&(self.disk.hub_m + r * self.tip_m * self.disk.aft));
+        scene.dashed(along(-0.6), along(0.5), INK, 1.4)?;
+        let ends = [1.0, -1.0].map(|r| self.view.place(&(self.disk.hub_m + r * self.tip_m * self.disk.up)));
+        scene.line(&ends, VERMILION, 4.0)?;
+        scene.hub(self.view.place(&self.disk.hub_m))
+    }
+
+    /// Shaft offset right of the disk, axial gap below it.
+    fn dimensions<DB: DrawingBackend>(&self, scene: &Scene<'_, DB>) -> Result<(), PlotError> {
+        let Some((_, edge, _)) = self.nearest else { return Ok(()) };
+        let (hub, r) = (self.disk.hub_m, self.tip_m);
+        let x = hub.x + 0.36 * r;
+        if edge.z > scene.window().up.0 && edge.z < scene.window().up.1 {
+            scene.line(&[(edge.x, edge.z), (x + 0.06 * r, edge.z)], FAINT_INK, 1.0)?;
+            let middle = 0.5 * (hub.z + edge.z);
+            scene.dimension((x, edge.z), (x, hub.z), &length((hub.z - edge.z).abs()), (x, middle))?;
+        }
+        let z = hub.z - 1.25 * r;
+        scene.line(&[(edge.x, edge.z), (edge.x, z - 0.05 * r)], FAINT_INK, 1.0)?;
+        scene.line(&[(hub.x, hub.z - r), (hub.x, z - 0.05 * r)], FAINT_INK, 1.0)?;
+        let words_at = (hub.x + 0.1 * r, z);
+        scene.dimension((edge.x, z), (hub.x, z), &length(hub.x - edge.x), words_at)
+    }
+
+    fn words(&self) -> Vec<(Sign, String)> {
+        let mut rows = Vec::new();
+        if let Some((surface, edge, chord_m)) = self.nearest {
+            let hub = self.disk.hub_m;
+            let (offset, gap) = (hub.z - edge.z, hub.x - edge.x);
+            rows.push((Sign::Surface, format!("{}, chord {} here", cut(&surface.name, 14), length(chord_m))));
+            let side = if offset < 0.0 { "below" } else { "above" };
+            let (offset, ratio) = (offset.abs(), short(offset.abs() / self.tip_m));
+            rows.push((Sign::Note, format!("shaft {} ({ratio} R) {side} its edge", length(offset))));
+            rows.push((Sign::Note, format!("axial gap {} ({} chord)", length(gap), short(gap / chord_m))));
+        }
+        for body in &self.point.bodies {
+            rows.push((Sign::Body, format!("{}, diameter {}", cut(&body.name, 12), length(body.diameter_m))));
+        }
+        rows.push((Sign::Wake, "wake: centre, and to half depth".to_owned()));
+        rows.push((Sign::Note, "without the propeller's suction".to_owned()));
+        rows.push((Sign::Disk, format!("disk, radius {}", length(self.tip_m))));
+        let placement = &self.point.placement;
+        let (tilt, toe) = (placement.tilt_rad.to_degrees(), placement.toe_rad.to_degrees());
+        rows.push((Sign::Shaft, format!("shaft, tilt {tilt:.1}°, toe {toe:.1}°").replace('-', "−")));
+        rows
+    }
+}
