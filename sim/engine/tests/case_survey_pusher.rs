@@ -96,3 +96,23 @@ fn comments_of_the_case_hold() {
     assert!((point.placement.hub_m.z - 0.02).abs() < 1e-12);
     assert_eq!(point.propeller.blade_count, 2);
 }
+
+/// The fuselage's drag by the sum of SOURCE.md, and its tail where the comments put it.
+#[test]
+fn fuselage_has_the_drag_and_the_place_stated() {
+    let point = case().point;
+    let body = &point.bodies[0];
+    let (l, r) = (body.length_m, 0.5 * body.diameter_m);
+    let cylinder = l - body.diameter_m - body.closing_length_m;
+    // Half an ellipse, a rectangle and a parabola of girth.
+    let surface = 2.0 * PI * r * (0.25 * PI * body.diameter_m + cylinder + 2.0 / 3.0 * body.closing_length_m);
+    let air = wakebeat_engine::air::standard_air(point.flight.altitude_m, 0.0);
+    let reynolds = point.flight.airspeed_m_s * l * air.density_kg_m3 / air.viscosity_pa_s;
+    let friction = 0.072 * reynolds.powf(-0.2) * surface / (PI * r * r);
+    let fineness = body.diameter_m / l;
+    let form = 1.0 + 1.5 * fineness.powf(1.5) + 7.0 * fineness.powi(3);
+    // The case gives two decimals.
+    assert!((friction * form - body.drag_coefficient).abs() < 0.005, "{}", friction * form);
+    assert!((point.placement.hub_m.x - body.nose_m.x - l - 0.015).abs() < 1e-12);
+    assert!((point.placement.hub_m.z - body.nose_m.z).abs() < 1e-12);
+}

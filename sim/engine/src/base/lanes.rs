@@ -122,8 +122,9 @@ impl Lanes {
     }
 }
 
+/// e^x for −700 < x ≤ 0, without a branch; see [`Lanes::exp_decay`].
 #[inline(always)]
-fn exp_decay(x: f64) -> f64 {
+pub(crate) fn exp_decay(x: f64) -> f64 {
     const ROUND: f64 = 6_755_399_441_055_744.0; // 1.5 · 2^52: adding it rounds to an integer
     const LN2_HIGH: f64 = 6.931_471_803_691_238e-1;
     const LN2_LOW: f64 = 1.908_214_929_270_587_7e-10;

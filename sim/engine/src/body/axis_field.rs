@@ -47,7 +47,23 @@ pub struct CrossDisturbance {
     pub around: f64,
 }
 
-/// One piece of axis seen from a point: integrals over it of what the kernels hold, density 1 and t = x − ξ.
+/// A node seen from a point at distance r from the axis: t = x − ξ, distance R, asinh(t/r).
+#[derive(Debug, Clone, Copy)]
+struct Seen {
+    t: f64,
+    big: f64,
+    log: f64,
+}
+
+impl Seen {
+    fn new(node: f64, x: f64, r: f64) -> Self {
+        let t = x - node;
+        let big = (t * t + r * r).sqrt();
+        Self { t, big, log: ((t.abs() + big) / r).ln().copysign(t) }
+    }
+}
+
+/// One piece of axis seen from a point: what integrals over it with the kernels hold.
 struct Piece {
     /// Length and the values of t at its ends.
     h: f64,
@@ -59,10 +75,8 @@ struct Piece {
 }
 
 impl Piece {
-    fn new(a: f64, b: f64, x: f64, r: f64) -> Self {
-        let t = [x - a, x - b];
-        let log = (t[0] / r).asinh() - (t[1] / r).asinh();
-        Self { h: b - a, t, r, big: [t[0].hypot(r), t[1].hypot(r)], log }
+    fn new(a: Seen, b: Seen, r: f64) -> Self {
+        Self { h: a.t - b.t, t: [a.t, b.t], r, big: [a.big, b.big], log: a.log - b.log }
     }
 
     fn between(&self, f: impl Fn(f64, f64) -> f64) -> f64 {
@@ -138,7 +152,11 @@ impl AxisField {
     }
 
     fn pieces(&self, x: f64, r: f64) -> impl Iterator<Item = Piece> {
-        self.nodes_m.windows(2).map(move |ends| Piece::new(ends[0], ends[1], x, r))
+        let mut last = Seen::new(self.nodes_m[0], x, r);
+        self.nodes_m[1..].iter().map(move |node| {
+            let before = std::mem::replace(&mut last, Seen::new(*node, x, r));
+            Piece::new(before, last, r)
+        })
     }
 
     /// Rows ψ/(V r), the distance by which the stream surface misses the body.

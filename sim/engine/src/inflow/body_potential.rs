@@ -21,7 +21,7 @@ const LEAST_COLUMNS: usize = 9;
 const COLUMN_RADII: f64 = 0.02;
 
 /// Azimuths of a station at which the table is read, or as many more as divide the grid evenly.
-const RING_AZIMUTHS: usize = 72;
+const RING_AZIMUTHS: usize = 48;
 
 /// Disks that reach less far along the axis than this share of their radius are one column.
 const UPRIGHT: f64 = 1e-9;
@@ -180,7 +180,7 @@ mod tests {
         worst
     }
 
-    /// What a ring adds by cubics between 72 azimuths against the field at each azimuth.
+    /// What a ring adds by cubics between 48 azimuths against the field at each azimuth.
     #[test]
     fn rings_hold_the_field_to_a_tenth_of_a_per_cent() {
         let stream = Vec3::new(19.0, -3.0, 4.0);

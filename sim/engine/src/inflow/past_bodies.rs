@@ -96,3 +96,59 @@ impl InflowSource for PastBodies {
         self.inner.warnings()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::body::shape::tests::pod;
+    use crate::surface::test_surfaces::wing;
+
+    /// A plane wake on z = 0 of a trailing edge at x = 0.
+    struct Sheet;
+
+    impl InflowSource for Sheet {
+        fn name(&self) -> &'static str {
+            "sheet"
+        }
+
+        fn wake_position(&self, point_m: &Vec3) -> Option<WakePosition> {
+            Some(WakePosition {
+                part: 0,
+                span_m: point_m.y,
+                aft_m: point_m.x,
+                offset_m: point_m.z,
+                normal: Vec3::z(),
+                chord_m: 0.1,
+                reach_m: 0.05,
+            })
+        }
+    }
+
+    /// The wing's trailing edge at the root is at x = 1.4, z = 0.2; the pod's tail 0.1 m behind it, on its level.
+    fn around() -> Box<dyn InflowSource> {
+        let body = Body { nose_m: Vec3::new(0.75, 0.0, 0.2), ..pod() };
+        PastBodies::around(Box::new(Sheet), &wing(), &[body], &Vec3::x())
+    }
+
+    #[test]
+    fn nothing_inside_the_solid_and_the_sheet_thins_towards_the_axis() {
+        let source = around();
+        assert!(source.wake_position(&Vec3::new(1.41, 0.0, 0.2)).is_none());
+        // Behind the tail a height above the axis is seen from further off, the more the nearer the axis.
+        let magnified = |s: f64| {
+            let at = source.wake_position(&Vec3::new(1.55, 0.6 * s, 0.2 + 0.8 * s)).unwrap();
+            (at.offset_m - 0.2) / (0.8 * s)
+        };
+        assert!(magnified(0.01) > magnified(0.02) && magnified(0.02) > magnified(0.1));
+        assert!((magnified(5.0) - 1.0).abs() < 1e-4);
+    }
+
+    #[test]
+    fn without_bodies_the_source_is_itself() {
+        let source = PastBodies::around(Box::new(Sheet), &wing(), &[], &Vec3::x());
+        assert_eq!(
+            source.wake_position(&Vec3::new(1.41, 0.0, 0.2)),
+            Sheet.wake_position(&Vec3::new(1.41, 0.0, 0.2))
+        );
+    }
+}

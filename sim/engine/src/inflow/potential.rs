@@ -38,6 +38,23 @@ pub struct DiskRings<'a> {
     pub gap_m: f64,
     /// Azimuths of a ring.
     pub azimuths: usize,
+    /// Position along y of a mirrored surface's plane of symmetry, m.
+    pub symmetry_y_m: Option<f64>,
+}
+
+/// Distance from the plane of symmetry over tip radius within which a point counts as on it.
+const ON_PLANE: f64 = 1e-9;
+
+/// A velocity at a point; on the plane of symmetry, where rounding would choose the half, the mean of both sides.
+fn even_handed(point_m: &Vec3, plane: Option<f64>, tip_m: f64, velocity: impl Fn(&Vec3) -> Vec3) -> Vec3 {
+    match plane {
+        Some(y_m) if (point_m.y - y_m).abs() < ON_PLANE * tip_m => {
+            let aside = 10.0 * ON_PLANE * tip_m;
+            let at = |y: f64| velocity(&Vec3::new(point_m.x, y, point_m.z));
+            0.5 * (at(y_m + aside) + at(y_m - aside))
+        }
+        _ => velocity(point_m),
+    }
 }
 
 /// Where a field is sampled.
@@ -64,7 +81,7 @@ pub struct SampledField {
 impl SampleGrid {
     /// A grid whose azimuths divide those of the rings, so that weights repeat from cell to cell.
     fn new(rings: &DiskRings) -> Self {
-        let DiskRings { disk, root_m, tip_m, gap_m, azimuths } = *rings;
+        let DiskRings { disk, root_m, tip_m, gap_m, azimuths, symmetry_y_m: _ } = *rings;
         let step_m = gap_m.max(1e-3 * tip_m) / STEPS_PER_GAP;
         let count = |length_m: f64, (least, most): (usize, usize)| {
             ((length_m / step_m).ceil() as usize).clamp(least, most)
@@ -191,10 +208,11 @@ impl InflowSource for SampledField {
 pub fn lift_source(name: String, rings: &DiskRings, field: LiftField) -> SampledField {
     let grid = SampleGrid::new(rings);
     let table = SpanTable::new(&field, &grid.disk, grid.tip_m);
-    let sampled = |point: &Vec3| match &table {
+    let by_side = |point: &Vec3| match &table {
         Some(table) => field.section_velocity_m_s(point) + table.velocity_m_s(&field, point),
         None => field.velocity_m_s(point),
     };
+    let sampled = |point: &Vec3| even_handed(point, rings.symmetry_y_m, rings.tip_m, by_side);
     let exact = field.clone();
     SampledField::new(name, grid, sampled, Box::new(move |point| exact.velocity_m_s(point)))
 }
@@ -204,7 +222,8 @@ pub fn lift_source(name: String, rings: &DiskRings, field: LiftField) -> Sampled
 pub fn thickness_source(name: String, rings: &DiskRings, field: ThicknessField) -> SampledField {
     let grid = SampleGrid::new(rings);
     let exact = field.clone();
-    let sampled = |point: &Vec3| field.velocity_m_s(point);
+    let by_side = |point: &Vec3| field.velocity_m_s(point);
+    let sampled = |point: &Vec3| even_handed(point, rings.symmetry_y_m, rings.tip_m, by_side);
     SampledField::new(name, grid, sampled, Box::new(move |point| exact.velocity_m_s(point)))
 }
 

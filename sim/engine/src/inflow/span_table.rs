@@ -51,6 +51,11 @@ impl SpanTable {
                 bounds[half] = Some((low.min(s), high.max(s), top.max(h.abs())));
             }
         }
+        if let [Some(a), Some(b)] = bounds[..] {
+            // One range for both halves, so that mirrored points read mirrored tables.
+            let both = (a.0.min(b.0), a.1.max(b.1), a.2.max(b.2));
+            bounds = vec![Some(both); 2];
+        }
         let table = |half: usize| bounds[half].map(|b| HalfTable::new(field, half, disk, b, STEP * tip_m));
         Some(Self { halves: (0..count).map(table).collect() })
     }

@@ -117,7 +117,9 @@ impl SurfaceAtDisk {
         let mut sources: Vec<Box<dyn InflowSource>> = Vec::new();
         if let Some((lift, thickness)) = self.fields {
             let name = &self.flow.surface.name;
-            let rings = DiskRings { disk, root_m, tip_m, gap_m: self.aft_m.0, azimuths };
+            let surface = &self.flow.surface;
+            let symmetry_y_m = surface.mirror.then_some(surface.root_leading_edge_m.y);
+            let rings = DiskRings { disk, root_m, tip_m, gap_m: self.aft_m.0, azimuths, symmetry_y_m };
             sources.push(Box::new(lift_source(format!("{name}_lift"), &rings, lift)));
             sources.push(Box::new(thickness_source(format!("{name}_thickness"), &rings, thickness)));
         }

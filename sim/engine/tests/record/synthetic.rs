@@ -45,7 +45,6 @@ pub fn record(different: usize) -> RunRecord {
             ("/absolute/survey.csv".to_owned(), "y_m\n".to_owned()),
         ],
         result: PointResult {
-            attribution: Vec::new(),
             blade_count: 3,
             azimuth_rad: (0..AZIMUTHS).map(|i| std::f64::consts::TAU * i as f64 / AZIMUTHS as f64).collect(),
             radius_m: (0..STATIONS).map(|i| 0.1 + 0.07 * i as f64).collect(),
