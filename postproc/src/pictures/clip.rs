@@ -10,6 +10,11 @@ pub(super) struct Window {
 }
 
 impl Window {
+    /// Whether a place lies inside.
+    pub fn holds(&self, (right, up): Place) -> bool {
+        (self.right.0..=self.right.1).contains(&right) && (self.up.0..=self.up.1).contains(&up)
+    }
+
     /// A polygon cut to the window, edge by edge (Sutherland and Hodgman, 1974); empty where it lies outside.
     pub fn polygon(&self, points: &[Place]) -> Vec<Place> {
         let mut left = points.to_vec();

@@ -93,6 +93,16 @@ pub(super) fn station_at_y(surface: &Surface, y_m: f64) -> Option<(Half, f64)> {
     })
 }
 
+/// Half and station abreast of a point: at its y, or of a fin at its height.
+pub(super) fn station_abreast(surface: &Surface, point_m: &Vec3) -> Option<(Half, f64)> {
+    station_at_y(surface, point_m.y).or_else(|| {
+        halves(surface).into_iter().find_map(|half| {
+            let s_m = half.edge_coordinates(point_m).s_m;
+            (half.span_direction.y.abs() <= 1e-6 && half.spans(s_m)).then_some((half, s_m))
+        })
+    })
+}
+
 /// What one half of a surface hides, seen along x or nearly so: from its lower to its upper edge at each station.
 pub(super) fn silhouette(half: &Half, thickness_ratio: f64, view: &View) -> Vec<Place> {
     let (mut upper, mut lower) = (Vec::new(), Vec::new());
