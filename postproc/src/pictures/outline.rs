@@ -19,8 +19,9 @@ pub(super) type Place = (f64, f64);
 const STATIONS: u32 = 24;
 /// Points on each side of a section.
 const SECTION: u32 = 40;
-/// Points on a circle.
+/// Points on a circle, and on the rim of the disk, whose line is heavier.
 const CIRCLE: u32 = 96;
+const RIM: u32 = 180;
 
 /// A direction to look along.
 #[derive(Debug, Clone)]
@@ -161,7 +162,7 @@ pub(super) fn body_profile(body: &Body, view: &View) -> Vec<Place> {
 pub(super) fn rim(point: &OperatingPoint, view: &View) -> Vec<Place> {
     let disk = DiskAxes::new(&point.placement, point.propeller.rotation);
     let tip_m = 0.5 * point.propeller.diameter_m;
-    let turn = (0..=CIRCLE).map(|k| TAU * f64::from(k) / f64::from(CIRCLE));
+    let turn = (0..=RIM).map(|k| TAU * f64::from(k) / f64::from(RIM));
     turn.map(|psi| view.place(&disk.point_m(tip_m, psi))).collect()
 }
 

@@ -25,7 +25,7 @@ const DRAWING: f64 = 790.0;
 /// Slices along a wake.
 const SLICES: usize = 60;
 /// How far ahead of the hub is shown at most, tip radii.
-const AHEAD: f64 = 5.0;
+const AHEAD: f64 = 8.0;
 /// Where the shaft offset is dimensioned, tip radii aft of the hub.
 const OFFSET_AT: f64 = 0.36;
 /// Where the axial gap is dimensioned, tip radii below the hub.
