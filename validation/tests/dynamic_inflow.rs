@@ -1,5 +1,8 @@
 //! Induced velocity that takes time and leans, and the normal force of a propeller at incidence.
 
+// Helpers of tests, and comparisons are printed for the reader.
+#![allow(clippy::unwrap_used, clippy::print_stdout, reason = "tests print their comparisons for the reader")]
+
 use approx::assert_relative_eq;
 use wakebeat_engine::induction::dynamic::{DiskFlow, FirstLoads, time_factor};
 use wakebeat_engine::point::input::{Induction, OperatingPoint, SectionLift};

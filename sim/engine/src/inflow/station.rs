@@ -257,6 +257,28 @@ fn felt(wakes: &[StationWake], rounds: &[RoundStationWake]) -> Vec<usize> {
     all
 }
 
+impl StationInflow {
+    /// Largest ratio of the wave numbers along span and chord with which the centre line of a surface's wake passes a
+    /// station at `radius_m`, h/√(r² − h²) with h the centre line's height above the shaft, drawn in at mean inflow V̄
+    /// `mean_m_s` and induced velocity `v_m_s`; infinite where the wake is grazed but its centre line not met, `None`
+    /// where no wake is met within its half-depth width.
+    #[must_use]
+    pub fn trace_ratio(&self, radius_m: f64, mean_m_s: f64, v_m_s: f64) -> Option<f64> {
+        let of_wake = |wake: &StationWake| {
+            let (offset_factor, thickness_factor) = wake.drawn(self.edge_mean_m_s, mean_m_s, v_m_s);
+            let met = move |cell: &&WakeCell| {
+                let offset = cell.above_shaft_m - cell.centre_m * offset_factor;
+                offset.abs() <= (cell.wake.half_width_m() * thickness_factor).max(cell.step_m.abs())
+            };
+            let heights = wake.cells.iter().filter(met).map(|cell| (cell.centre_m * offset_factor).abs());
+            heights.max_by(f64::total_cmp)
+        };
+        let height_m = self.wakes.iter().filter_map(of_wake).max_by(f64::total_cmp)?;
+        let half_chord_m = (radius_m * radius_m - height_m * height_m).max(0.0).sqrt();
+        Some(if half_chord_m > 0.0 { height_m / half_chord_m } else { f64::INFINITY })
+    }
+}
+
 /// Change of what the blade meets at one azimuth.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct MetChange {

@@ -11,7 +11,8 @@ use super::result::Scalar;
 use crate::air::standard_air;
 
 /// The radius at which a blade is judged by a single section, over tip radius (common practice).
-const TYPICAL_RADIUS_RATIO: f64 = 0.75;
+pub(super) const TYPICAL_RADIUS_RATIO: f64 = 0.75;
+
 /// Numbers that follow from the case alone: speeds, frequencies, clearances.
 ///
 /// Reduced frequency is k = ωc/2W with the blade's chord c and speed W = √(V² + (Ωr)²) at 0.75 R. Distances are
@@ -73,17 +74,20 @@ fn blade_section(point: &OperatingPoint) -> Vec<Scalar> {
     if speed_m_s > 0.0 {
         let reynolds = air.density_kg_m3 * speed_m_s * chord_m / air.viscosity_pa_s;
         all.push(scalar("reynolds_number_075r", "1", "chord Reynolds number at 0.75 R", reynolds));
-        let passage_rad_s = propeller.blade_count as f64 * propeller.speed_rad_s;
-        let reduced_frequency = 0.5 * passage_rad_s * chord_m / speed_m_s;
-        all.push(scalar(
-            "reduced_frequency_np_075r",
-            "1",
-            "reduced frequency of NP at 0.75 R",
-            reduced_frequency,
-        ));
     }
+    all.extend(
+        passage_reduced_frequency(point)
+            .map(|k| scalar("reduced_frequency_np_075r", "1", "reduced frequency of NP at 0.75 R", k)),
+    );
     all.push(scalar("azimuth_cell_075r_m", "m", "azimuth cell at 0.75 R", azimuth_cell_m(point)));
     all
+}
+
+/// Reduced frequency of blade passage at 0.75 R, k = NΩc/2W; `None` at rest.
+pub(super) fn passage_reduced_frequency(point: &OperatingPoint) -> Option<f64> {
+    let speed_m_s = typical_speed_m_s(point);
+    let passage_rad_s = point.propeller.blade_count as f64 * point.propeller.speed_rad_s;
+    (speed_m_s > 0.0).then(|| 0.5 * passage_rad_s * typical_chord_m(&point.propeller) / speed_m_s)
 }
 
 fn typical_radius_m(propeller: &Propeller) -> f64 {
@@ -91,7 +95,7 @@ fn typical_radius_m(propeller: &Propeller) -> f64 {
 }
 
 /// Speed of the blade through the air at 0.75 R, m/s.
-fn typical_speed_m_s(point: &OperatingPoint) -> f64 {
+pub(super) fn typical_speed_m_s(point: &OperatingPoint) -> f64 {
     point.flight.airspeed_m_s.hypot(point.propeller.speed_rad_s * typical_radius_m(&point.propeller))
 }
 

@@ -17,6 +17,8 @@ mod solve;
 mod summary;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod tests_sources;
 pub mod wake_outline;
 mod warnings;
 

@@ -7,5 +7,7 @@
 //! the states that repeat after one revolution follow in closed form ([`lag`]).
 
 pub mod chordwise;
+pub mod gust_functions;
 pub mod indicial;
 pub mod lag;
+pub mod oblique;
