@@ -91,3 +91,19 @@ fn val_static_to_windmilling_without_a_gap() {
     }
     assert!(last < 0.0);
 }
+
+/// Observed order over stations on a smooth blade: the annuli shrink towards the tip as the load does.
+#[test]
+fn val_mean_thrust_converges_over_stations() {
+    let thrust = |stations: usize| {
+        let mut point = plain_point(3);
+        point.solver.stations = stations;
+        point.solver.azimuths = 64;
+        solve_once(&point).unwrap().scalar("thrust_n").unwrap()
+    };
+    let values = [20, 40, 80, 160].map(thrust);
+    for w in values.windows(3) {
+        let order = ((w[0] - w[1]) / (w[1] - w[2])).abs().log2();
+        assert_relative_eq!(order, 2.0, epsilon = 0.2);
+    }
+}

@@ -73,6 +73,7 @@ fn png(picture: Picture, run: Run<'_>) -> Result<Vec<u8>, PlotError> {
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, SIZE.0, SIZE.1);
     encoder.set_color(png::ColorType::Rgb);
+    encoder.set_compression(png::Compression::Best);
     encoder.set_adaptive_filter(png::AdaptiveFilterType::Adaptive);
     encoder
         .write_header()

@@ -10,19 +10,18 @@ pub(super) struct Window {
 }
 
 impl Window {
+    /// Whether a place lies inside.
+    pub fn holds(&self, (right, up): Place) -> bool {
+        (self.right.0..=self.right.1).contains(&right) && (self.up.0..=self.up.1).contains(&up)
+    }
+
     /// A polygon cut to the window, edge by edge (Sutherland and Hodgman, 1974); empty where it lies outside.
     pub fn polygon(&self, points: &[Place]) -> Vec<Place> {
-        let edges: [(fn(&Place) -> f64, f64, f64); 4] = [
-            (|p| p.0, 1.0, self.right.0),
-            (|p| p.0, -1.0, self.right.1),
-            (|p| p.1, 1.0, self.up.0),
-            (|p| p.1, -1.0, self.up.1),
-        ];
         let mut left = points.to_vec();
-        for (coordinate, sign, limit) in edges {
-            let inside = |p: &Place| sign * (coordinate(p) - limit);
-            let closed = left.iter().zip(left.iter().cycle().skip(1));
-            left = closed.flat_map(|(a, b)| cut(*a, *b, inside(a), inside(b))).collect();
+        let limits = [(1.0, self.right.0, self.up.0), (-1.0, self.right.1, self.up.1)];
+        for (sign, right, up) in limits {
+            left = cut_off(&left, |p| sign * (p.0 - right));
+            left = cut_off(&left, |p| sign * (p.1 - up));
         }
         left
     }
@@ -66,6 +65,12 @@ impl Window {
         let (start, end) = (if from == 0.0 { a } else { at(from) }, if to == 1.0 { b } else { at(to) });
         (from <= to).then_some((start, end))
     }
+}
+
+/// The part of a polygon where `inside` is not negative.
+fn cut_off(points: &[Place], inside: impl Fn(&Place) -> f64) -> Vec<Place> {
+    let closed = points.iter().zip(points.iter().cycle().skip(1));
+    closed.flat_map(|(a, b)| cut(*a, *b, inside(a), inside(b))).collect()
 }
 
 /// What an edge of the polygon leaves inside one limit: the crossing, if any, and its end if inside.

@@ -70,7 +70,7 @@ pub(super) const NORMAL_FORCE: Quantity = Quantity {
     file_stem: "disk_normal_force",
     field: DiskField::NormalForce,
     title: "Axial force on a blade over the disk, seen from behind",
-    label: "axial force per unit span, N/m, forward positive",
+    label: "axial force, N/m, forward positive",
     unit: " N/m",
     factor: 1.0,
 };
@@ -130,7 +130,7 @@ fn outlines(point: &OperatingPoint, tip_m: f64) -> Vec<Outline> {
                 contour.extend(contour.first().copied());
             }
             add(contour, 1.2, false);
-            add(trailing_edge(&half, &view), 1.6, true);
+            add(trailing_edge(&half, &view), 1.2, true);
         }
     }
     for body in &point.bodies {
@@ -211,7 +211,7 @@ impl<'a> Disk<'a> {
     /// Wing and body ahead of the disk: dark lines with a light edge, which show on every colour.
     fn outlines<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
         let at = |(right, up): &Place| (px(CENTRE.0 + DISK * right), px(CENTRE.1 - DISK * up));
-        for (colour, extra) in [(RGBColor(255, 255, 255), 2.4), (INK, 0.0)] {
+        for (colour, extra) in [(RGBColor(255, 255, 255), 2.0), (INK, 0.0)] {
             for outline in &self.outlines {
                 for piece in in_unit_circle(&outline.points) {
                     let points: Vec<_> = piece.iter().map(at).collect();

@@ -19,8 +19,9 @@ pub(super) type Place = (f64, f64);
 const STATIONS: u32 = 24;
 /// Points on each side of a section.
 const SECTION: u32 = 40;
-/// Points on a circle.
-const CIRCLE: u32 = 180;
+/// Points on a circle, and on the rim of the disk, whose line is heavier.
+const CIRCLE: u32 = 96;
+const RIM: u32 = 180;
 
 /// A direction to look along.
 #[derive(Debug, Clone)]
@@ -93,6 +94,16 @@ pub(super) fn station_at_y(surface: &Surface, y_m: f64) -> Option<(Half, f64)> {
     })
 }
 
+/// Half and station abreast of a point: at its y, or of a fin at its height.
+pub(super) fn station_abreast(surface: &Surface, point_m: &Vec3) -> Option<(Half, f64)> {
+    station_at_y(surface, point_m.y).or_else(|| {
+        halves(surface).into_iter().find_map(|half| {
+            let s_m = half.edge_coordinates(point_m).s_m;
+            (half.span_direction.y.abs() <= 1e-6 && half.spans(s_m)).then_some((half, s_m))
+        })
+    })
+}
+
 /// What one half of a surface hides, seen along x or nearly so: from its lower to its upper edge at each station.
 pub(super) fn silhouette(half: &Half, thickness_ratio: f64, view: &View) -> Vec<Place> {
     let (mut upper, mut lower) = (Vec::new(), Vec::new());
@@ -151,7 +162,7 @@ pub(super) fn body_profile(body: &Body, view: &View) -> Vec<Place> {
 pub(super) fn rim(point: &OperatingPoint, view: &View) -> Vec<Place> {
     let disk = DiskAxes::new(&point.placement, point.propeller.rotation);
     let tip_m = 0.5 * point.propeller.diameter_m;
-    let turn = (0..=CIRCLE).map(|k| TAU * f64::from(k) / f64::from(CIRCLE));
+    let turn = (0..=RIM).map(|k| TAU * f64::from(k) / f64::from(RIM));
     turn.map(|psi| view.place(&disk.point_m(tip_m, psi))).collect()
 }
 

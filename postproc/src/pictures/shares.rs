@@ -105,8 +105,15 @@ impl Bars {
         let largest = self.rows.iter().map(|(total, _)| *total).fold(0.0, f64::max);
         for (row, (total, parts)) in self.rows.iter().enumerate() {
             let middle = (MULTIPLES - row) as f64;
-            bar(cell, &chart, middle, parts)?;
-            self.marks(cell, &chart, middle, *total)?;
+            let segments = segments(cell, &chart, middle, parts);
+            for segment in &segments {
+                swatch(cell, segment.source, segment.last, segment.corners)?;
+            }
+            marks(cell, &chart, middle, *total)?;
+            let (mark, _) = place(cell, &chart, (*total, middle));
+            for segment in &segments {
+                segment.letter(cell, mark)?;
+            }
             let order = (row + 1) * self.blade_count;
             let (x, y) = place(cell, &chart, (low, middle));
             let style = anchored(text(BODY, INK), HPos::Right, VPos::Center);
@@ -117,19 +124,18 @@ impl Bars {
         let ends = [(0.0, y.low), (0.0, y.high)].map(|at| place(cell, &chart, at));
         stroke(cell, ends.to_vec(), line(INK, 1.2))
     }
+}
 
-    /// The total, as a line past the bar.
-    fn marks<DB: DrawingBackend>(
-        &self,
-        cell: &Area<DB>,
-        chart: &Chart<'_, DB>,
-        middle: f64,
-        total: f64,
-    ) -> Result<(), PlotError> {
-        let ends = [(total, middle - 0.48), (total, middle + 0.48)].map(|at| place(cell, chart, at));
-        stroke(cell, ends.to_vec(), line(WHITE, 6.0))?;
-        stroke(cell, ends.to_vec(), line(INK, 3.0))
-    }
+/// The total, as a line past the bar.
+fn marks<DB: DrawingBackend>(
+    cell: &Area<DB>,
+    chart: &Chart<'_, DB>,
+    middle: f64,
+    total: f64,
+) -> Result<(), PlotError> {
+    let ends = [(total, middle - 0.48), (total, middle + 0.48)].map(|at| place(cell, chart, at));
+    stroke(cell, ends.to_vec(), line(WHITE, 6.0))?;
+    stroke(cell, ends.to_vec(), line(INK, 3.0))
 }
 
 fn finite(value: f64) -> f64 {
@@ -141,28 +147,45 @@ fn sum(parts: &[f64], sign: f64) -> f64 {
     parts.iter().filter(|part| sign * **part > 0.0).sum()
 }
 
-/// Parts end to end on both sides of zero, each with its letter where it fits.
-fn bar<DB: DrawingBackend>(
+/// One source's part of a bar.
+struct Segment {
+    source: usize,
+    last: bool,
+    /// Upper left and lower right, fine pixels.
+    corners: [(i32, i32); 2],
+}
+
+impl Segment {
+    /// Its letter in the wider piece that the mark of the total leaves, where it fits.
+    fn letter<DB: DrawingBackend>(&self, cell: &Area<DB>, mark: i32) -> Result<(), PlotError> {
+        let [(left, top), (right, bottom)] = self.corners;
+        let before = (left, right.min(mark - px(4.0)));
+        let behind = (left.max(mark + px(4.0)), right);
+        let (from, to) = if before.1 - before.0 >= behind.1 - behind.0 { before } else { behind };
+        if to - from < px(LETTER) {
+            return Ok(());
+        }
+        write_letter(cell, self.source, self.last, ((from + to) / 2, (top + bottom) / 2))
+    }
+}
+
+/// Parts end to end on both sides of zero.
+fn segments<DB: DrawingBackend>(
     cell: &Area<DB>,
     chart: &Chart<'_, DB>,
     middle: f64,
     parts: &[f64],
-) -> Result<(), PlotError> {
+) -> Vec<Segment> {
     let mut ends = (0.0, 0.0);
-    for (source, part) in parts.iter().enumerate() {
+    let segment = |(source, part): (usize, &f64)| {
         let end = if *part < 0.0 { &mut ends.0 } else { &mut ends.1 };
         let from = place(cell, chart, (*end, middle + HALF));
         *end += part;
         let to = place(cell, chart, (*end, middle - HALF));
-        let (left, right) = (from.0.min(to.0), from.0.max(to.0));
-        let last = source + 1 == parts.len();
-        swatch(cell, source, last, [(left, from.1), (right, to.1)])?;
-        if right - left >= px(LETTER) {
-            let at = ((left + right) / 2, (from.1 + to.1) / 2);
-            write_letter(cell, source, last, at)?;
-        }
-    }
-    Ok(())
+        let corners = [(from.0.min(to.0), from.1), (from.0.max(to.0), to.1)];
+        Segment { source, last: source + 1 == parts.len(), corners }
+    };
+    parts.iter().enumerate().map(segment).collect()
 }
 
 /// A filled rectangle with a light edge; the remainder, which stands last, is pale.

@@ -15,7 +15,7 @@ use super::clip::Window;
 use super::colour::{BLUE, FAINT_INK, INK, VERMILION};
 use super::frame::framed;
 use super::number::short;
-use super::outline::{Place, View, body_profile, planform, section_at_y, station_at_y};
+use super::outline::{Place, View, body_profile, planform, section_at_y, station_abreast, station_at_y};
 use super::scene::{BODY_FILL, SURFACE_FILL, Scene, Sign, WAKE_FILL, key, length};
 use super::style::{BODY, bold, cut, write};
 use crate::PlotError;
@@ -25,7 +25,13 @@ const DRAWING: f64 = 790.0;
 /// Slices along a wake.
 const SLICES: usize = 60;
 /// How far ahead of the hub is shown at most, tip radii.
-const AHEAD: f64 = 5.0;
+const AHEAD: f64 = 8.0;
+/// Where the shaft offset is dimensioned, tip radii aft of the hub.
+const OFFSET_AT: f64 = 0.36;
+/// Where the axial gap is dimensioned, tip radii below the hub.
+const GAP_AT: f64 = 1.25;
+/// Width of a figure over that of the drawing.
+const FIGURE: f64 = 0.17;
 
 /// Draws the picture.
 pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, run: Run<'_>) -> Result<(), PlotError> {
@@ -36,6 +42,7 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, run: Run<'_>) -> Result<
     let scene = Scene::new(&left, "Aircraft axes: air comes from the left", side.window(), labels)?;
     side.wakes(&scene)?;
     side.airframe(&scene)?;
+    side.guides(&scene)?;
     side.propeller(&scene)?;
     side.dimensions(&scene)?;
     write(&right, "Key", (0, px(15.0)), bold(BODY, INK))?;
@@ -55,7 +62,7 @@ impl<'a> Side<'a> {
     fn new(point: &'a OperatingPoint) -> Self {
         let disk = DiskAxes::new(&point.placement, point.propeller.rotation);
         let edges = point.surfaces.iter().filter_map(|surface| {
-            let (half, s_m) = station_at_y(surface, disk.hub_m.y)?;
+            let (half, s_m) = station_abreast(surface, &disk.hub_m)?;
             let edge = half.trailing_edge(s_m);
             (edge.x < disk.hub_m.x).then(|| (surface, edge, half.chord_m(s_m)))
         });
@@ -68,7 +75,10 @@ impl<'a> Side<'a> {
         let (hub, r) = (self.disk.hub_m, self.tip_m);
         let nose = self.nearest.map_or(hub.x - 1.5 * r, |(_, edge, chord_m)| edge.x - chord_m);
         let from = nose.clamp(hub.x - AHEAD * r, hub.x - r) - 0.15 * r;
-        Window { right: (from, hub.x + 0.85 * r), up: (hub.z - 1.45 * r, hub.z + 1.15 * r) }
+        // The figure right of the dimension of the offset needs its room whatever the scale.
+        let room = FIGURE / (1.0 - FIGURE) * (hub.x + OFFSET_AT * r - from);
+        let to = hub.x + (0.85 * r).max(OFFSET_AT * r + room);
+        Window { right: (from, to), up: (hub.z - 1.45 * r, hub.z + 1.15 * r) }
     }
 
     fn wakes<DB: DrawingBackend>(&self, scene: &Scene<'_, DB>) -> Result<(), PlotError> {
@@ -134,21 +144,32 @@ impl<'a> Side<'a> {
         scene.hub(self.view.place(&self.disk.hub_m))
     }
 
+    /// The nearest edge where it is shown.
+    fn edge_shown<DB: DrawingBackend>(&self, scene: &Scene<'_, DB>) -> Option<Vec3> {
+        let (_, edge, _) = self.nearest?;
+        scene.window().holds(self.view.place(&edge)).then_some(edge)
+    }
+
+    /// Thin lines from edge and hub to the dimensions.
+    fn guides<DB: DrawingBackend>(&self, scene: &Scene<'_, DB>) -> Result<(), PlotError> {
+        let Some(edge) = self.edge_shown(scene) else { return Ok(()) };
+        let (hub, r) = (self.disk.hub_m, self.tip_m);
+        for from in [edge, hub] {
+            let (x, z) = (hub.x + (OFFSET_AT + 0.06) * r, hub.z - (GAP_AT + 0.05) * r);
+            scene.line(&[(from.x, from.z), (x, from.z)], FAINT_INK, 1.0)?;
+            scene.line(&[(from.x, from.z), (from.x, z)], FAINT_INK, 1.0)?;
+        }
+        Ok(())
+    }
+
     /// Shaft offset right of the disk, axial gap below it.
     fn dimensions<DB: DrawingBackend>(&self, scene: &Scene<'_, DB>) -> Result<(), PlotError> {
-        let Some((_, edge, _)) = self.nearest else { return Ok(()) };
+        let Some(edge) = self.edge_shown(scene) else { return Ok(()) };
         let (hub, r) = (self.disk.hub_m, self.tip_m);
-        let x = hub.x + 0.36 * r;
-        if edge.z > scene.window().up.0 && edge.z < scene.window().up.1 {
-            scene.line(&[(edge.x, edge.z), (x + 0.06 * r, edge.z)], FAINT_INK, 1.0)?;
-            let middle = 0.5 * (hub.z + edge.z);
-            scene.dimension((x, edge.z), (x, hub.z), &length((hub.z - edge.z).abs()), (x, middle))?;
-        }
-        let z = hub.z - 1.25 * r;
-        scene.line(&[(edge.x, edge.z), (edge.x, z - 0.05 * r)], FAINT_INK, 1.0)?;
-        scene.line(&[(hub.x, hub.z - r), (hub.x, z - 0.05 * r)], FAINT_INK, 1.0)?;
-        let words_at = (hub.x + 0.1 * r, z);
-        scene.dimension((edge.x, z), (hub.x, z), &length(hub.x - edge.x), words_at)
+        let (x, z) = (hub.x + OFFSET_AT * r, hub.z - GAP_AT * r);
+        let offset = length((hub.z - edge.z).abs());
+        scene.dimension((x, edge.z), (x, hub.z), &offset, (x, 0.5 * (hub.z + edge.z)))?;
+        scene.dimension((edge.x, z), (hub.x, z), &length(hub.x - edge.x), (hub.x + 0.1 * r, z))
     }
 
     fn words(&self) -> Vec<(Sign, String)> {
@@ -159,7 +180,10 @@ impl<'a> Side<'a> {
             rows.push((Sign::Surface, format!("{}, chord {} here", cut(&surface.name, 14), length(chord_m))));
             let side = if offset < 0.0 { "below" } else { "above" };
             let (offset, ratio) = (offset.abs(), short(offset.abs() / self.tip_m));
-            rows.push((Sign::Note, format!("shaft {} ({ratio} R) {side} its edge", length(offset))));
+            // A fin is passed aside, not above or below.
+            if station_at_y(surface, hub.y).is_some() {
+                rows.push((Sign::Note, format!("shaft {} ({ratio} R) {side} its edge", length(offset))));
+            }
             rows.push((Sign::Note, format!("axial gap {} ({} chord)", length(gap), short(gap / chord_m))));
         }
         for body in &self.point.bodies {

@@ -28,8 +28,8 @@ pub struct BladeStation {
 
 /// Stations of a blade of tip radius R from the table's root to its tip.
 ///
-/// r = `r_root` + (R − `r_root`) sin θ at the middles of equal steps in θ from 0 to π/2: annuli shrink towards
-/// the tip as the load does (∝ √(R − r)), so that the mid-point sum converges to second order there.
+/// r = `r_root` + (R − `r_root`)(1 − cos θ)/2 at the middles of equal steps in θ from 0 to π: annuli shrink towards root and tip
+/// as the load does (∝ √(R − r) and √(r − `r_root`) by Prandtl's factor), so that the mid-point sum keeps second order there.
 /// Geometry between rows is a shape-preserving cubic; the section is that of the nearest row inboard.
 #[must_use]
 pub fn blade_stations(table: &BladeTable, tip_radius_m: f64, count: usize) -> Vec<BladeStation> {
@@ -44,7 +44,8 @@ pub fn blade_stations(table: &BladeTable, tip_radius_m: f64, count: usize) -> Ve
     let sweep = curve(|row| row.sweep_ratio);
     let thickness = curve(|row| row.thickness_ratio);
     let root = table.rows[0].radius_ratio;
-    let ratio = |step: f64| root + (1.0 - root) * (0.5 * std::f64::consts::PI * step / count as f64).sin();
+    let ratio =
+        |step: f64| root + 0.5 * (1.0 - root) * (1.0 - (std::f64::consts::PI * step / count as f64).cos());
     (0..count)
         .map(|i| {
             let x = ratio(i as f64 + 0.5);

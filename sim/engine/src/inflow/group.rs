@@ -17,8 +17,14 @@ pub struct GroupInflow {
     pub tangential_m_s: Vec<Lanes>,
     /// Azimuth mean V̄ of U₀, m/s.
     pub mean_m_s: Lanes,
+    /// Induced velocity the wakes of each lane were last drawn in at, m/s.
+    drawn_at_m_s: [f64; LANES],
     suction: bool,
 }
+
+/// Change of the induced velocity over the speed through the annulus below which its wakes are not drawn anew: U₀ follows
+/// the induced velocity at the rate of the deficit, so that it moves by a few hundred-millionths at the most.
+const REDRAW: f64 = 1e-7;
 
 /// Induced velocity of eight annuli, with what of it changes over azimuth.
 #[derive(Debug, Clone)]
@@ -37,22 +43,36 @@ impl GroupInflow {
     pub fn new(stations: Vec<StationInflow>, outer: &[OuterFlow], suction: bool) -> Self {
         let azimuths = outer[0].axial_m_s.len();
         let pick = |lane: usize| &outer[lane.min(outer.len() - 1)];
-        let over = |value: &dyn Fn(&OuterFlow, usize) -> f64| -> Vec<Lanes> {
-            (0..azimuths).map(|j| Lanes::from_fn(|lane| value(pick(lane), j))).collect()
+        let over = |value: fn(&OuterFlow) -> &[f64]| -> Vec<Lanes> {
+            let mut lanes = vec![Lanes::ZERO; azimuths];
+            for lane in 0..LANES {
+                for (to, from) in lanes.iter_mut().zip(value(pick(lane))) {
+                    to.0[lane] = *from;
+                }
+            }
+            lanes
         };
         let mean_m_s = Lanes::from_fn(|lane| stations[lane.min(stations.len() - 1)].edge_mean_m_s());
         Self {
-            axial_m_s: over(&|flow, j| flow.axial_m_s[j]),
-            tangential_m_s: over(&|flow, j| flow.tangential_m_s[j]),
+            axial_m_s: over(|flow| &flow.axial_m_s),
+            tangential_m_s: over(|flow| &flow.tangential_m_s),
             stations,
             mean_m_s,
+            drawn_at_m_s: [f64::INFINITY; LANES],
             suction,
         }
     }
 
-    /// Draws the wakes of one station in at its induced velocity.
+    /// Draws the wakes of one station in at its induced velocity, unless they were drawn at so nearly the same that no
+    /// load would show it.
     pub fn draw(&mut self, lane: usize, v_m_s: f64) {
-        let mean = self.stations[lane].draw(v_m_s, &mut self.axial_m_s, &mut self.tangential_m_s, lane);
+        let moved = (v_m_s - self.drawn_at_m_s[lane]).abs();
+        if moved <= REDRAW * (self.mean_m_s.0[lane] + v_m_s).abs() {
+            return;
+        }
+        self.drawn_at_m_s[lane] = v_m_s;
+        let speeds = (v_m_s, self.mean_m_s.0[lane]);
+        let mean = self.stations[lane].draw(speeds, &mut self.axial_m_s, &mut self.tangential_m_s, lane);
         let last = if lane + 1 == self.stations.len() { LANES } else { lane + 1 };
         for same in lane..last {
             self.mean_m_s.0[same] = mean;

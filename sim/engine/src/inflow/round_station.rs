@@ -8,11 +8,11 @@
 //! small losses that is their sum. Close behind a wing-body junction the sum would pass one: the layer on the body is made in air
 //! that the wing's has slowed already, or the other way round.
 
-use super::station::{CELLS_ACROSS, OuterFlow, StationGrid, take_loss};
+use super::station::{CELLS_ACROSS, OuterFlow, StationGrid};
 use super::suction::SuctionFactors;
 use super::{InflowSource, RoundWake, RoundWakePoint};
 use crate::base::Vec3;
-use crate::base::lanes::{Lanes, exp_decay};
+use crate::base::lanes::exp_decay;
 use crate::body::wake::RoundWakeStation;
 use crate::point::input::Suction;
 
@@ -116,9 +116,9 @@ impl RoundStationWake {
         matches!(self.form, Form::Narrow { .. })
     }
 
-    /// Azimuth indices the wake may be felt at, with the velocities there without wakes.
-    pub(super) fn edges(&self) -> impl Iterator<Item = (usize, (f64, f64))> + '_ {
-        self.edges.iter().copied()
+    /// Azimuth indices the wake may be felt at.
+    pub(super) fn azimuths(&self) -> impl Iterator<Item = usize> + '_ {
+        self.edges.iter().map(|(azimuth, _)| *azimuth)
     }
 
     /// Azimuth index, velocities without wakes, edge speed the deficit is made at and deficit, of each cell. The three
@@ -144,20 +144,13 @@ impl RoundStationWake {
 
     /// Takes this wake's loss of total pressure off the axial velocity and slows the tangential; returns the sum of
     /// the changes of the positive part of U₀, m/s.
-    pub(super) fn slow(
-        &self,
-        speeds: (f64, f64, f64),
-        axial: &mut [Lanes],
-        tangential: &mut [Lanes],
-        lane: usize,
-    ) -> f64 {
+    pub(super) fn slow(&self, speeds: (f64, f64, f64), flow: &mut OuterFlow) -> f64 {
         let mut change = 0.0;
         for (j, edge, made, deficit) in self.deficits(speeds) {
             if edge.0 > 0.0 && deficit > 0.0 {
                 // The share of the total pressure that earlier wakes have left.
-                let left = axial[j].0[lane].max(0.0) / edge.0;
-                let at = (&mut axial[j].0[lane], &mut tangential[j].0[lane]);
-                change += take_loss(made * left, deficit, at.0, at.1);
+                let left = flow.axial_m_s[j].max(0.0) / edge.0;
+                change += flow.take_loss(j, made * left, deficit);
             }
         }
         change
@@ -286,6 +279,7 @@ fn distance_to_path(arm_m: &Vec3, centre_m: &Vec3) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::base::lanes::Lanes;
     use crate::blade::BladeStation;
     use crate::frames::DiskAxes;
     use crate::inflow::RoundWake;
@@ -346,10 +340,13 @@ mod tests {
         };
         let grid = StationGrid { disk: &disk, station: &station, tip_m: 1.0, directions: &directions };
         let outer = grid.free_stream(20.0 * Vec3::x());
-        let inflow = StationInflow::new(&grid, &outer, &[Box::new(stream)], suction);
+        let mut inflow = StationInflow::new(&grid, &outer, &[Box::new(stream)], suction);
         let mut axial: Vec<Lanes> = outer.axial_m_s.iter().map(|u| Lanes::splat(*u)).collect();
         let mut tangential = vec![Lanes::ZERO; azimuth_rad.len()];
-        inflow.draw(v_m_s, &mut axial, &mut tangential, 0);
+        let mut mean = 20.0;
+        for _ in 0..3 {
+            mean = inflow.draw((v_m_s, mean), &mut axial, &mut tangential, 0);
+        }
         axial.iter().map(|u| u.0[0]).collect()
     }
 

@@ -48,6 +48,12 @@ pub struct StationInflow {
     tangential_mean_m_s: f64,
     wakes: Vec<StationWake>,
     rounds: Vec<RoundStationWake>,
+    /// Azimuth indices at which some wake may be felt, rising.
+    felt: Vec<usize>,
+    /// Flow without wakes.
+    outer: OuterFlow,
+    /// Flow with the wakes drawn in, right at the azimuths in `felt`; U₀ negative where its square is.
+    drawn: OuterFlow,
     suction: bool,
     narrow: bool,
 }
@@ -129,6 +135,17 @@ impl StationGrid<'_> {
 }
 
 impl OuterFlow {
+    /// Takes the loss of total pressure of a deficit made at edge speed `made` off the axial velocity at azimuth `j` and
+    /// slows the tangential; returns the change of the positive part of the axial velocity, m/s.
+    #[inline]
+    pub(super) fn take_loss(&mut self, j: usize, made: f64, deficit: f64) -> f64 {
+        let before = self.axial_m_s[j];
+        let after = signed_root(before * before.abs() - total_pressure_loss(made, deficit));
+        self.axial_m_s[j] = after;
+        self.tangential_m_s[j] *= 1.0 - deficit;
+        after.max(0.0) - before.max(0.0)
+    }
+
     /// Adds another flow.
     pub fn add(&mut self, other: &Self) {
         for (a, b) in self.axial_m_s.iter_mut().zip(&other.axial_m_s) {
@@ -167,8 +184,11 @@ impl StationInflow {
             tangential_mean_m_s: mean(&outer.tangential_m_s),
             narrow: wakes.iter().flat_map(|w| &w.cells).any(WakeCell::is_narrow)
                 || rounds.iter().any(RoundStationWake::is_narrow),
+            felt: felt(&wakes, &rounds),
             wakes,
             rounds,
+            outer: outer.clone(),
+            drawn: outer.clone(),
             suction: suction != Suction::None,
         }
     }
@@ -191,34 +211,50 @@ impl StationInflow {
         self.narrow
     }
 
-    /// Draws the wakes in at mean axial induced velocity `v_m_s`: writes axial velocity without the propeller's
-    /// pressure field, U₀ (negative where U₀² is, of the same size), and tangential velocity into one lane of the
-    /// azimuths a wake can reach; returns the azimuth mean V̄ of U₀ where it is positive, m/s.
-    pub fn draw(&self, v_m_s: f64, axial: &mut [Lanes], tangential: &mut [Lanes], lane: usize) -> f64 {
-        let mut mean = self.edge_mean_m_s;
-        let share = 1.0 / axial.len() as f64;
-        // The thickness that keeps the flux of loss depends on V̄, which the wake's thickness moves
-        // by a per cent or two: two rounds leave 1e-4 of that.
-        let any = !self.wakes.is_empty() || !self.rounds.is_empty();
-        let times = if any { 1 + usize::from(self.suction) } else { 0 };
-        for _ in 0..times {
-            let cells = self.wakes.iter().flat_map(|w| &w.cells).map(WakeCell::edge);
-            for (azimuth, edge) in cells.chain(self.rounds.iter().flat_map(RoundStationWake::edges)) {
-                axial[azimuth].0[lane] = edge.0;
-                tangential[azimuth].0[lane] = edge.1;
-            }
-            let mut change = 0.0;
-            let speeds = (self.edge_mean_m_s, mean, v_m_s);
-            for wake in &self.wakes {
-                change += wake.slow(speeds, axial, tangential, lane);
-            }
-            for round in &self.rounds {
-                change += round.slow(speeds, axial, tangential, lane);
-            }
-            mean = self.edge_mean_m_s + change * share;
+    /// Draws the wakes in at mean axial induced velocity `v_m_s` and the azimuth mean V̄ found before, `mean_m_s`: writes
+    /// axial velocity without the propeller's pressure field, U₀ (negative where U₀² is, of the same size), and
+    /// tangential velocity into one lane of the azimuths a wake can reach; returns the azimuth mean V̄ of U₀ where it is
+    /// positive, m/s.
+    ///
+    /// The thickness that keeps the flux of loss depends on V̄, which the wake's thickness moves by a per cent or two: V̄
+    /// settles a hundredfold with each call, faster than the induced velocity it is called for.
+    pub fn draw(
+        &mut self,
+        (v_m_s, mean_m_s): (f64, f64),
+        axial: &mut [Lanes],
+        tangential: &mut [Lanes],
+        lane: usize,
+    ) -> f64 {
+        if self.felt.is_empty() {
+            return self.edge_mean_m_s;
         }
-        mean
+        for j in &self.felt {
+            self.drawn.axial_m_s[*j] = self.outer.axial_m_s[*j];
+            self.drawn.tangential_m_s[*j] = self.outer.tangential_m_s[*j];
+        }
+        let speeds = (self.edge_mean_m_s, mean_m_s, v_m_s);
+        let mut change = 0.0;
+        for wake in &self.wakes {
+            change += wake.slow(speeds, &mut self.drawn);
+        }
+        for round in &self.rounds {
+            change += round.slow(speeds, &mut self.drawn);
+        }
+        for j in &self.felt {
+            axial[*j].0[lane] = self.drawn.axial_m_s[*j];
+            tangential[*j].0[lane] = self.drawn.tangential_m_s[*j];
+        }
+        self.edge_mean_m_s + change / axial.len() as f64
     }
+}
+
+/// Azimuth indices at which some wake may be felt, rising.
+fn felt(wakes: &[StationWake], rounds: &[RoundStationWake]) -> Vec<usize> {
+    let plane = wakes.iter().flat_map(|w| &w.cells).map(|cell| cell.azimuth);
+    let mut all: Vec<usize> = plane.chain(rounds.iter().flat_map(RoundStationWake::azimuths)).collect();
+    all.sort_unstable();
+    all.dedup();
+    all
 }
 
 /// Change of what the blade meets at one azimuth.
@@ -255,7 +291,12 @@ impl StationInflow {
             let drawn = wake.drawn(self.edge_mean_m_s, mean_m_s, v_m_s);
             list.extend(wake.cells.iter().map(|cell| {
                 let made = cell.edge_axial_m_s + wake.factors.made * v_m_s;
-                change(cell.edge().1, made, cell.deficit(drawn.0, drawn.1), cell.azimuth)
+                change(
+                    (cell.edge_axial_m_s, cell.edge_tangential_m_s),
+                    made,
+                    cell.deficit(drawn.0, drawn.1),
+                    cell.azimuth,
+                )
             }));
         }
         for round in self.rounds.iter().filter(|r| r.source == source) {
@@ -273,11 +314,6 @@ fn signed_root(square: f64) -> f64 {
 }
 
 impl WakeCell {
-    /// Azimuth index and the velocities there without wakes: axial and tangential, m/s.
-    fn edge(&self) -> (usize, (f64, f64)) {
-        (self.azimuth, (self.edge_axial_m_s, self.edge_tangential_m_s))
-    }
-
     fn is_narrow(&self) -> bool {
         2.0 * self.wake.half_width_m() < CELLS_ACROSS * self.step_m.abs()
             && (self.above_shaft_m - self.centre_m).abs() < self.wake.support_m() + self.step_m.abs()
@@ -362,35 +398,18 @@ impl StationWake {
 
     /// Takes this wake's loss of total pressure off the axial velocity and slows the tangential; returns the sum
     /// of the changes of the positive part of U₀, m/s.
-    fn slow(
-        &self,
-        (edge_mean, mean, v): (f64, f64, f64),
-        axial: &mut [Lanes],
-        tangential: &mut [Lanes],
-        lane: usize,
-    ) -> f64 {
+    fn slow(&self, (edge_mean, mean, v): (f64, f64, f64), flow: &mut OuterFlow) -> f64 {
         let (offset_factor, thickness_factor) = self.drawn(edge_mean, mean, v);
         let mut change = 0.0;
         for cell in &self.cells {
             let deficit = cell.deficit(offset_factor, thickness_factor);
             if deficit > 0.0 {
                 let made = cell.edge_axial_m_s + self.factors.made * v;
-                let at = (&mut axial[cell.azimuth].0[lane], &mut tangential[cell.azimuth].0[lane]);
-                change += take_loss(made, deficit, at.0, at.1);
+                change += flow.take_loss(cell.azimuth, made, deficit);
             }
         }
         change
     }
-}
-
-/// Takes the loss of total pressure of a deficit made at edge speed `made` off the axial velocity U₀ and slows the
-/// tangential; returns the change of the positive part of U₀, m/s.
-#[inline]
-pub(super) fn take_loss(made: f64, deficit: f64, axial: &mut f64, tangential: &mut f64) -> f64 {
-    let before = *axial;
-    *axial = signed_root(before * before.abs() - total_pressure_loss(made, deficit));
-    *tangential *= 1.0 - deficit;
-    axial.max(0.0) - before.max(0.0)
 }
 
 /// Whether a wake near `plane` can be felt at `arm` from the hub, wherever between its place and the shaft suction

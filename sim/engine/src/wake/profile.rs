@@ -1,5 +1,6 @@
 //! The deficit across a wake: shapes in closed form, cheap enough for every blade element at every azimuth.
 
+use crate::base::lanes::exp_decay;
 use std::f64::consts::{FRAC_PI_2, LN_2, PI};
 
 /// Half-depth half widths at which a Gaussian is below 1e-12 of its peak: √(log2 1e12) = 6.3138.
@@ -44,7 +45,7 @@ impl WakeStation {
     pub fn deficit(&self, n_m: f64) -> f64 {
         let eta = n_m / self.width_m;
         match self.shape {
-            WakeShape::Gaussian => self.peak * (-LN_2 * eta * eta).exp(),
+            WakeShape::Gaussian => self.peak * exp_decay(-LN_2 * eta * eta),
             WakeShape::CosineSquared => {
                 if eta.abs() >= 1.0 {
                     return 0.0;

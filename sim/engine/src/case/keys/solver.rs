@@ -39,7 +39,7 @@ pub(super) fn keys() -> Vec<KeySpec> {
         choice("section_lift", SECTION_LIFT, "\"unsteady\"").doc("Section lift against time."),
         choice("streamwise", STREAMWISE, "\"quasi_steady\"").doc("Lift from the chordwise velocity."),
         choice("suction", SUCTION, "\"chord_mean\"").doc("How the propeller draws the wakes in."),
-        KeySpec::new("solver", "tolerance", Kind::Number(Range::closed(1e-14, 1e-3)), "1").or("1e-10").doc(
+        KeySpec::new("solver", "tolerance", Kind::Number(Range::closed(1e-14, 1e-3)), "1").or("1e-8").doc(
             "Relative tolerance on the induced velocity. A larger value stops sooner and leaves more ripple.",
         ),
         count("harmonics", 1.0, 1000.0)
