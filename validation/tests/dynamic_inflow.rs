@@ -1,5 +1,7 @@
 //! Induced velocity that takes time and leans, and the normal force of a propeller at incidence.
 
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
+
 use approx::assert_relative_eq;
 use wakebeat_engine::induction::dynamic::{DiskFlow, FirstLoads, time_factor};
 use wakebeat_engine::point::input::{Induction, OperatingPoint, SectionLift};

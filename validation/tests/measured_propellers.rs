@@ -4,6 +4,8 @@
 //! Database, volume 2; outline of section SDA1075: R.W. Deters, G.K. Ananda, M.S. Selig, AIAA Paper 2014-2151 (2014). The
 //! blades were scanned by an optical method that may read twist off by 1°; loads are good to about 3 %.
 
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
+
 use std::f64::consts::{PI, TAU};
 
 use wakebeat_engine::point::input::{BladeRow, OperatingPoint, SectionSpec};

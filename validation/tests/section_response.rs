@@ -2,6 +2,8 @@
 //!
 //! The section is the engine's own sweep: eight blade stations flying in a straight stream, driven through azimuth.
 
+#![allow(clippy::unwrap_used, clippy::print_stdout)]
+
 use approx::assert_relative_eq;
 use wakebeat_engine::base::lanes::Lanes;
 use wakebeat_engine::blade::BladeStation;

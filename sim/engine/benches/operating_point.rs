@@ -1,5 +1,5 @@
 //! Cost of a section evaluation and of an operating point on one core, 40 stations by 720 azimuths.
-#![allow(missing_docs)]
+#![allow(missing_docs, clippy::panic)]
 
 use std::hint::black_box;
 
