@@ -1,5 +1,7 @@
 //! Which blade-load harmonics reach the hub, and the harmonics of a plane wake slab, through the whole engine.
 
+#![allow(clippy::unwrap_used)]
+
 use std::f64::consts::{FRAC_PI_2, PI};
 
 use wakebeat_engine::base::Vec3;
