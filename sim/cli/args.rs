@@ -32,8 +32,8 @@ pub struct Cli {
 const LONG_ABOUT: &str = "\
 Unsteady loads of a propeller that turns in the wake of the aircraft ahead of it.
 
-For one operating point wakebeat computes, over a revolution, what each blade meets behind wings, tails and \
-struts, the loads of the blades and of the hub, and their harmonics: how much thrust, bending moment and side \
+For one operating point wakebeat computes, over a revolution, what each blade meets behind wings, tails, \
+struts and bodies, the loads of the blades and of the hub, and their harmonics: how much thrust, bending moment and side \
 force shakes the mount at 1P, NP and 2NP (N: number of blades, nP: n cycles per shaft revolution).";
 
 // Lines of the tails stay below 80 columns, so that no terminal breaks them.
@@ -126,8 +126,8 @@ pub struct CaseArgs {
 
     /// Replace a value of the case, for instance propeller.speed_rpm=6000; may be repeated
     ///
-    /// VALUE is read as TOML, or as text where it is not TOML. The key path addresses surfaces by name:
-    /// surface.wing.incidence_deg=2. Units are those in the key's name.
+    /// VALUE is read as TOML, or as text where it is not TOML. The key path addresses surfaces, flaps and
+    /// bodies by name: surface.wing.incidence_deg=2, body.fuselage.drag_coefficient=0.15. Units are those in the key's name.
     #[arg(long = "set", value_name = "KEY=VALUE", allow_hyphen_values = true)]
     pub sets: Vec<String>,
 }

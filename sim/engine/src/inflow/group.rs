@@ -22,9 +22,8 @@ pub struct GroupInflow {
     suction: bool,
 }
 
-/// Change of the induced velocity over the speed through the annulus below which its wakes are not drawn anew: U₀ follows
-/// the induced velocity at the rate of the deficit, so that it moves by a few hundred-millionths at the most.
-const REDRAW: f64 = 1e-7;
+/// Change of the induced velocity, in tolerances of the balance, below which the wakes are not drawn anew.
+const REDRAW: f64 = 0.1;
 
 /// Induced velocity of eight annuli, with what of it changes over azimuth.
 #[derive(Debug, Clone)]
@@ -65,9 +64,9 @@ impl GroupInflow {
 
     /// Draws the wakes of one station in at its induced velocity, unless they were drawn at so nearly the same that no
     /// load would show it.
-    pub fn draw(&mut self, lane: usize, v_m_s: f64) {
+    pub fn draw(&mut self, lane: usize, v_m_s: f64, tolerance: f64) {
         let moved = (v_m_s - self.drawn_at_m_s[lane]).abs();
-        if moved <= REDRAW * (self.mean_m_s.0[lane] + v_m_s).abs() {
+        if moved <= REDRAW * tolerance * (self.mean_m_s.0[lane] + v_m_s).abs() {
             return;
         }
         self.drawn_at_m_s[lane] = v_m_s;

@@ -134,7 +134,7 @@ impl GroupState {
         first: Option<&FirstHarmonic>,
     ) -> (Lanes, Lanes) {
         for (lane, state) in self.lanes.iter().enumerate() {
-            self.inflow.draw(lane, state.balance.induced.axial_m_s);
+            self.inflow.draw(lane, state.balance.induced.axial_m_s, setup.point.solver.tolerance);
         }
         let lane = |i: usize| self.lanes[i.min(self.lanes.len() - 1)].balance.induced;
         self.induced.axial_m_s = Lanes::from_fn(|i| lane(i).axial_m_s);
