@@ -1,5 +1,6 @@
 //! The induced velocity of one annulus: a start from the mean flow, then quasi-Newton on the full revolution.
 
+use super::bracket::{Bracket, Trial};
 use crate::blade::BladeStation;
 use crate::induction::momentum::{Annulus, Induced};
 use crate::section::SectionModel;
@@ -42,8 +43,8 @@ const SETBACK: f64 = 1e4;
 /// step twentyfold and more where the flow is nearly even over azimuth.
 const SLOW: f64 = 0.2;
 
-/// Steps after which the iteration forgets what it learned.
-const FRESH_START: usize = 25;
+/// Sweeps after which the iteration gives way to a bracket.
+const PATIENCE: usize = 30;
 
 /// Induced velocity in the mean flow, by false position on the inflow angle.
 ///
@@ -110,6 +111,19 @@ fn regula_falsi(mut low: f64, mut high: f64, at: impl Fn(f64) -> (f64, Induced))
     last
 }
 
+/// What bounds the search for an annulus' balance.
+#[derive(Debug, Clone, Copy)]
+pub struct Limits {
+    /// Momentum taken up per swirl and an upper estimate of what the blades' tangential load loses by it, N s/m².
+    pub swirl_stiffness_n_s_per_m2: f64,
+    /// Speed through the annulus, m/s.
+    pub through_m_s: f64,
+    /// Least axial induced velocity to try, m/s.
+    pub floor_m_s: f64,
+    /// Most swirl either way, m/s.
+    pub most_swirl_m_s: f64,
+}
+
 /// Quasi-Newton iteration (Broyden's first method, Math. Comp. 19, 1965, 577–593) for the two
 /// induced velocities of one annulus, with step halving.
 #[derive(Debug, Clone, Copy)]
@@ -125,7 +139,7 @@ pub struct Balance {
     halvings: usize,
     last_step: f64,
     taken: usize,
-    first_inverse: [[f64; 2]; 2],
+    bracket: Bracket,
 }
 
 impl Balance {
@@ -170,7 +184,7 @@ impl Balance {
             halvings: 0,
             last_step: f64::INFINITY,
             taken: 0,
-            first_inverse: inverse,
+            bracket: Bracket::default(),
         }
     }
 
@@ -180,9 +194,32 @@ impl Balance {
         self.last_step
     }
 
-    /// Takes the residual (blade loads minus momentum, N/m) at the present trial and moves on;
-    /// `tolerance_m_s` bounds the last step.
-    pub fn take(&mut self, residual: [f64; 2], tolerance_m_s: f64) {
+    /// Takes the residual (blade loads minus momentum, N/m) at the present trial and moves on; `tolerance_m_s` bounds the
+    /// last step.
+    pub fn take(&mut self, residual: [f64; 2], limits: Limits, tolerance_m_s: f64) {
+        self.take_freely(residual, &limits, tolerance_m_s);
+        self.induced.axial_m_s = self.induced.axial_m_s.max(limits.floor_m_s);
+        let most = limits.most_swirl_m_s;
+        self.induced.swirl_m_s = self.induced.swirl_m_s.clamp(-most, most);
+    }
+
+    fn take_freely(&mut self, residual: [f64; 2], limits: &Limits, tolerance_m_s: f64) {
+        self.taken += 1;
+        if self.taken > PATIENCE {
+            let trial = Trial {
+                residual_n_per_m: residual[0],
+                swirl_step_m_s: residual[1] / limits.swirl_stiffness_n_s_per_m2,
+                through_m_s: limits.through_m_s,
+                tolerance_m_s,
+                floor_m_s: limits.floor_m_s,
+                most_swirl_m_s: limits.most_swirl_m_s,
+            };
+            if let Some(left) = self.bracket.take(&mut self.induced, trial) {
+                self.last_step = left;
+                self.done = left <= tolerance_m_s;
+            }
+            return;
+        }
         let step = self.times_inverse(residual);
         let size = step[0].hypot(step[1]);
         self.last_step = size;
@@ -201,12 +238,7 @@ impl Balance {
             return;
         }
         self.halvings = 0;
-        self.taken += 1;
-        if self.taken.is_multiple_of(FRESH_START) {
-            // What was learned has led nowhere: back to the derivative of the mean flow.
-            self.inverse = self.first_inverse;
-        } else if self.kept_step.is_finite() && size > SLOW * self.kept_step && size > SETBACK * tolerance_m_s
-        {
+        if self.kept_step.is_finite() && size > SLOW * self.kept_step && size > SETBACK * tolerance_m_s {
             self.learn(residual);
         }
         let step = self.times_inverse(residual);

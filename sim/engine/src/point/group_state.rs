@@ -1,6 +1,6 @@
 //! Eight annuli on their way into balance: blade loads of the whole revolution equal to momentum.
 
-use super::annulus::{Balance, MeanFlow, start};
+use super::annulus::{Balance, Limits, MeanFlow, start};
 use super::error::PointError;
 use super::input::{Induction, SectionLift};
 use super::ripple::{Ripple, RippleDemand};
@@ -13,6 +13,12 @@ use crate::inflow::station::{OuterFlow, StationGrid, StationInflow};
 use crate::rotor::group::StationGroup;
 use crate::rotor::sweep::{GroupFlow, GroupLoads, sweep};
 use crate::rotor::tones::{LoadTones, MULTIPLES, Tones};
+
+/// Share of the inflow that induction may take away.
+const LEAST_THROUGH: f64 = 0.98;
+
+/// Share of the rotation that swirl may reach.
+const MOST_SWIRL: f64 = 0.9;
 
 /// The state of up to eight stations.
 pub(super) struct GroupState {
@@ -269,7 +275,21 @@ impl Lane {
         let momentum = self.annulus.momentum_n_per_m(mean_m_s, tangential, induced);
         // Relative to the speed through the annulus; a resting annulus is measured by a thousandth of its rotation.
         let scale = (mean_m_s + induced.axial_m_s).abs().max(1e-3 * self.rotation_m_s);
-        self.balance.take([loads[0] - momentum.0, loads[1] - momentum.1], tolerance * scale);
+        let unit = Induced { swirl_m_s: 1.0, ..induced };
+        let flux = self.annulus.momentum_n_per_m(mean_m_s, tangential, unit).1;
+        // Coefficients up to 3 at the speed of the section: what swirl can take off the tangential load.
+        let speed = tangential.hypot(mean_m_s + induced.axial_m_s);
+        let answer = 1.5 * self.annulus.blades * self.annulus.density_kg_m3 * self.chord_m * speed;
+        let residual = [loads[0] - momentum.0, loads[1] - momentum.1];
+        // The flow goes through the disk from ahead, if slowly: beyond lies a vortex ring that no annulus describes.
+        let floor = -LEAST_THROUGH * mean_m_s.max(0.0);
+        let limits = Limits {
+            swirl_stiffness_n_s_per_m2: flux + answer,
+            through_m_s: scale,
+            floor_m_s: floor,
+            most_swirl_m_s: MOST_SWIRL * tangential.abs(),
+        };
+        self.balance.take(residual, limits, tolerance * scale);
         Ok(())
     }
 

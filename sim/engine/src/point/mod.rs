@@ -4,6 +4,7 @@ mod annulus;
 mod assemble;
 mod attribution;
 mod bodies;
+mod bracket;
 pub mod consequences;
 mod disk_fields;
 mod disk_state;

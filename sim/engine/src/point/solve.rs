@@ -6,13 +6,13 @@ use super::disk_state::DiskState;
 use super::error::PointError;
 use super::group_state::GroupState;
 use super::input::{Induction, OperatingPoint, Suction};
-use super::result::{HubLoad, PointResult, Scalar, Warning};
+use super::result::{HubLoad, LoadHistory, PointResult, Scalar, Warning};
 use super::setup::Setup;
 use crate::inflow::InflowSource;
 use crate::rotor::tones::Tones;
 
 /// Iterations after which a point counts as not settling.
-const MOST_ITERATIONS: usize = 200;
+const MOST_ITERATIONS: usize = 400;
 
 /// Spread of NP thrust between the limits of suction, relative to the answer, above which it is told.
 const TELLING_SPREAD: f64 = 0.2;
@@ -29,7 +29,7 @@ pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
     let surface_sheds = point.surfaces.iter().any(|s| s.wake != super::input::SurfaceWake::None);
     let sheds = surface_sheds || point.bodies.iter().any(|b| b.wake);
     if sheds && !point.survey_replaces() && point.solver.suction == Suction::ChordMean {
-        add_suction_limits(point, &mut result)?;
+        add_suction_limits(point, &mut result);
     }
     Ok(result)
 }
@@ -84,8 +84,10 @@ pub(super) fn solve_groups(setup: &Setup) -> Result<Vec<GroupState>, PointError>
 /// Adds NP thrust at the two limits of suction, and a warning where they are far apart.
 ///
 /// Where along the chord the boundary layer meets the propeller's suction decides how deep the wake
-/// is: made far ahead at the undisturbed speed, or at the trailing edge under full suction. The truth lies between.
-fn add_suction_limits(point: &OperatingPoint, result: &mut PointResult) -> Result<(), PointError> {
+/// is: made far ahead at the undisturbed speed, or at the trailing edge under full suction. The truth lies between. A limit
+/// may lie outside what the annuli can carry (at low speed and full suction the wake stops the flow); that is told, and the
+/// answer stands.
+fn add_suction_limits(point: &OperatingPoint, result: &mut PointResult) {
     let order = point.propeller.blade_count;
     let np = |r: &PointResult| r.hub(HubLoad::Thrust).harmonics.amplitude[order];
     let mut limits = Vec::new();
@@ -95,29 +97,40 @@ fn add_suction_limits(point: &OperatingPoint, result: &mut PointResult) -> Resul
     ] {
         let mut limit = point.clone();
         limit.solver.suction = suction;
-        let value = np(&solve_once(&limit)?);
-        limits.push(value);
-        result.summary.push(Scalar {
-            name: format!("thrust_np_suction_{name}_n"),
-            unit: "N",
-            long_name: format!("NP thrust amplitude, {words}"),
-            value,
-        });
+        match solve_once(&limit) {
+            Ok(solved) => {
+                let value = np(&solved);
+                limits.push(value);
+                result.summary.push(Scalar {
+                    name: format!("thrust_np_suction_{name}_n"),
+                    unit: "N",
+                    long_name: format!("NP thrust amplitude, {words}"),
+                    value,
+                });
+            }
+            Err(error) => result.warnings.push(Warning {
+                name: "suction_limit_missing",
+                text: format!("the limit of suction \"{name}\" has no answer here: {error}"),
+            }),
+        }
     }
-    let answer = np(result);
-    let spread = (limits[1] - limits[0]).abs() / answer.abs().max(f64::MIN_POSITIVE);
+    result.warnings.extend(suction_spread(np(result), &limits, result.hub(HubLoad::Thrust)));
+}
+
+/// A remark where NP thrust differs much between the limits.
+fn suction_spread(answer: f64, limits: &[f64], thrust: &LoadHistory) -> Option<Warning> {
+    let [far, edge] = *limits else { return None };
+    let spread = (edge - far).abs() / answer.abs().max(f64::MIN_POSITIVE);
     // Below a ten-thousandth of the mean there is no NP thrust to speak of, and its spread is noise.
-    if spread > TELLING_SPREAD && answer > 1e-4 * result.hub(HubLoad::Thrust).harmonics.amplitude[0].abs() {
-        result.warnings.push(Warning {
-            name: "suction_spread",
-            text: format!(
-                "NP thrust is {answer:.3} N, {:.3} to {:.3} N between the limits of how the propeller's suction \
-                 shapes the wake ({:.0} % spread): take the spread as its uncertainty",
-                limits[0].min(limits[1]),
-                limits[0].max(limits[1]),
-                100.0 * spread
-            ),
-        });
-    }
-    Ok(())
+    let telling = spread > TELLING_SPREAD && answer > 1e-4 * thrust.harmonics.amplitude[0].abs();
+    telling.then(|| Warning {
+        name: "suction_spread",
+        text: format!(
+            "NP thrust is {answer:.3} N, {:.3} to {:.3} N between the limits of how the propeller's suction \
+             shapes the wake ({:.0} % spread): take the spread as its uncertainty",
+            far.min(edge),
+            far.max(edge),
+            100.0 * spread
+        ),
+    })
 }
