@@ -96,7 +96,11 @@ fn reference_propeller(blades: usize, blade_angle_deg: f64) -> OperatingPoint {
 
 /// Airspeed at which the thrust over free-stream dynamic pressure and disk area is what is asked.
 fn set_thrust(point: &mut OperatingPoint, loading: f64) {
-    let (mut low, mut high) = (2.0, 400.0);
+    // About the speed at which the blade screws through without thrust: its pitch times revolutions.
+    let row = &point.propeller.blade.rows[0];
+    let pitch_m = std::f64::consts::TAU * 0.5 * row.radius_ratio * row.twist_rad.tan();
+    let screwing = 30.0 * pitch_m;
+    let (mut low, mut high) = (0.3 * screwing, 1.2 * screwing);
     for _ in 0..60 {
         let mid = 0.5 * (low + high);
         point.flight.airspeed_m_s = mid;
