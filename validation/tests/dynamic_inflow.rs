@@ -90,6 +90,7 @@ fn reference_propeller(blades: usize, blade_angle_deg: f64) -> OperatingPoint {
     point.solver.induction = Induction::Dynamic;
     point.solver.section_lift = SectionLift::Unsteady;
     point.solver.azimuths = 120;
+    point.solver.tolerance = 1e-9;
     point.solver.harmonics = 2;
     point
 }
