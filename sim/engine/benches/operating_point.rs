@@ -58,11 +58,17 @@ fn section_evaluation(criterion: &mut Criterion) {
 
 fn operating_point(criterion: &mut Criterion) {
     let mut bench = criterion.benchmark_group("operating_point_40x720");
+    let wing_wake_only: &[&str] = &[
+        "solver.induction=momentum",
+        "surface.wing.potential=false",
+        "body.fuselage.wake=none",
+        "body.fuselage.potential=false",
+    ];
     let cases: [(&str, &[&str]); 4] = [
-        ("dynamic_unsteady_momentum_wake", &["solver.induction=dynamic"]),
-        ("momentum_unsteady_momentum_wake", &["solver.induction=momentum"]),
-        ("momentum_unsteady_naca651_wake", &["solver.induction=momentum", "surface.wing.wake=naca651"]),
-        ("momentum_unsteady_no_wake", &["solver.induction=momentum", "surface.wing.wake=none"]),
+        ("momentum_wing_wake", wing_wake_only),
+        ("momentum_wing_and_body", &["solver.induction=momentum"]),
+        ("dynamic_wing_and_body", &[]),
+        ("dynamic_wing_and_body_naca651", &["surface.wing.wake=naca651"]),
     ];
     for (name, sets) in cases {
         let point = survey(sets);
