@@ -435,11 +435,11 @@ impl StationWake {
 }
 
 /// Whether a wake near `plane` can be felt at `arm` from the hub, wherever between its place and the shaft suction
-/// draws it; one more slack lets the neighbours of the outermost cells be seen.
+/// draws it; a tenth more slack lets the neighbours of the outermost cells be seen.
 fn may_be_felt(plane: &WakePlane, hub_m: Vec3, arm: &Vec3) -> bool {
     let above_shaft = arm.dot(&plane.normal);
     let centre = (plane.point_m - hub_m).dot(&plane.normal);
-    let slack = 2.0 * plane.slack_m;
+    let slack = 1.1 * plane.slack_m;
     above_shaft >= centre.min(0.0) - slack && above_shaft <= centre.max(0.0) + slack
 }
 

@@ -1,6 +1,7 @@
 //! The deficit across a wake: shapes in closed form, cheap enough for every blade element at every azimuth.
 
 use crate::base::lanes::exp_decay;
+use crate::base::quadrature::gauss8;
 use std::f64::consts::{FRAC_PI_2, LN_2, PI};
 
 /// Half-depth half widths at which a Gaussian is below 1e-12 of its peak: √(log2 1e12) = 6.3138.
@@ -9,14 +10,6 @@ const GAUSSIAN_SUPPORT: f64 = 6.314;
 /// Cells narrower than this share of the width are taken at their middle: there the difference of two error
 /// functions loses more digits to round-off than the curvature of the profile adds.
 const POINT_CELL: f64 = 1e-5;
-
-/// Abscissae and weights of the eight-point Gauss–Legendre rule on (−1, 1), positive half.
-const GAUSS_8: [(f64, f64); 4] = [
-    (0.183_434_642_495_649_8, 0.362_683_783_378_362),
-    (0.525_532_409_916_329, 0.313_706_645_877_887_3),
-    (0.796_666_477_413_626_7, 0.222_381_034_453_374_48),
-    (0.960_289_856_497_536_3, 0.101_228_536_290_376_26),
-];
 
 /// Form of the deficit across the wake.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -114,21 +107,14 @@ impl WakeStation {
             }
             WakeShape::CosineSquared => {
                 let side = |n: f64| self.deficit(n) * (1.0 - self.deficit(n));
-                2.0 * gauss(0.0, self.width_m, side)
+                2.0 * gauss8(0.0, self.width_m, side)
             }
         }
     }
 
     fn area(&self, from_m: f64, to_m: f64) -> f64 {
-        gauss(from_m, to_m, |n| self.deficit(n))
+        gauss8(from_m, to_m, |n| self.deficit(n))
     }
-}
-
-/// Integral of a smooth function by the eight-point Gauss–Legendre rule.
-fn gauss(from: f64, to: f64, integrand: impl Fn(f64) -> f64) -> f64 {
-    let (middle, half) = (0.5 * (from + to), 0.5 * (to - from));
-    let pair = |(x, w): &(f64, f64)| w * (integrand(middle - half * x) + integrand(middle + half * x));
-    half * GAUSS_8.iter().map(pair).sum::<f64>()
 }
 
 /// Velocity deficit of a loss of dynamic pressure, 1 − √(1 − Δq/q), without cancellation for small losses.
