@@ -44,21 +44,26 @@ fn setup() -> SweepSetup {
     }
 }
 
+/// A plate of a chord at an incidence, flying straight on.
+fn straight_flight(chord_m: f64, twist_rad: f64) -> StationGroup {
+    let station = BladeStation {
+        radius_m: 1.0,
+        width_m: 0.1,
+        chord_m,
+        twist_rad,
+        lag_rad: 0.0,
+        thickness_ratio: 0.1,
+        section: 0,
+    };
+    StationGroup::new(&[station], &[plate()], 0.0)
+}
+
 /// Lift response of a section to a unit gust of `cycles` per revolution with `per_cycle` steps a cycle, over the
 /// quasi-steady value: (real, imaginary) with the gust's phase at mid-chord.
 fn driven_gust(reduced_frequency: f64, cycles: usize, per_cycle: usize) -> (f64, f64) {
     // k = ω c/(2W) with ω = cycles Ω.
     let chord_m = 2.0 * SPEED_M_S * reduced_frequency / (cycles as f64 * OMEGA);
-    let station = BladeStation {
-        radius_m: 1.0,
-        width_m: 0.1,
-        chord_m,
-        twist_rad: 0.0,
-        lag_rad: 0.0,
-        thickness_ratio: 0.1,
-        section: 0,
-    };
-    let group = StationGroup::new(&[station], &[plate()], 0.0);
+    let group = straight_flight(chord_m, 0.0);
     let azimuths = cycles * per_cycle;
     let mut flow = GroupFlow::new(azimuths);
     let phase = |j: usize| std::f64::consts::TAU * (j % per_cycle) as f64 / per_cycle as f64;
@@ -204,16 +209,7 @@ fn driven_stream(reduced_frequency: f64, streamwise: Streamwise) -> (f64, f64) {
     let per_cycle = 256;
     let cycles = 4;
     let chord_m = 2.0 * SPEED_M_S * reduced_frequency / (cycles as f64 * OMEGA);
-    let station = BladeStation {
-        radius_m: 1.0,
-        width_m: 0.1,
-        chord_m,
-        twist_rad: INCIDENCE,
-        lag_rad: 0.0,
-        thickness_ratio: 0.1,
-        section: 0,
-    };
-    let group = StationGroup::new(&[station], &[plate()], 0.0);
+    let group = straight_flight(chord_m, INCIDENCE);
     let azimuths = cycles * per_cycle;
     let mut flow = GroupFlow::new(azimuths);
     let phase = |j: usize| std::f64::consts::TAU * (j % per_cycle) as f64 / per_cycle as f64;

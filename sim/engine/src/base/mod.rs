@@ -1,6 +1,7 @@
 //! Numbers and small tools every branch of the physics uses.
 
 pub mod fourier;
+pub mod lagrange;
 pub mod lanes;
 pub mod pchip;
 pub mod quadrature;

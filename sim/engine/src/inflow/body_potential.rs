@@ -7,6 +7,7 @@
 use super::InflowSource;
 use super::station::StationGrid;
 use crate::base::Vec3;
+use crate::base::lagrange::lagrange4;
 use crate::base::spline::Bicubic;
 use crate::body::axis_field::AxisField;
 use crate::body::shape::{BodyShape, Meridian};
@@ -129,13 +130,7 @@ impl BodyPotentialSource {
 /// of order n, h the spacing.
 fn fill_between(coarse: &[Vec3], stride: usize, sum: &mut [Vec3]) {
     let count = coarse.len();
-    let weights: Vec<[f64; 4]> = (0..stride)
-        .map(|i| i as f64 / stride as f64)
-        .map(|t| {
-            let (a, b, c) = (t + 1.0, t - 1.0, t - 2.0);
-            [-t * b * c / 6.0, a * b * c / 2.0, -a * t * c / 2.0, a * t * b / 6.0]
-        })
-        .collect();
+    let weights: Vec<[f64; 4]> = (0..stride).map(|i| lagrange4(i as f64 / stride as f64)).collect();
     for (k, places) in sum.chunks_exact_mut(stride).enumerate() {
         let near = [count - 1, 0, 1, 2].map(|shift| coarse[(k + shift) % count]);
         for (w, place) in weights.iter().zip(places) {

@@ -13,8 +13,8 @@ use super::span_table::SpanTable;
 use super::station::StationGrid;
 use super::{InflowSource, add_points};
 use crate::base::Vec3;
+use crate::base::lagrange::lagrange4;
 use crate::frames::DiskAxes;
-use crate::surface::flow::lagrange4;
 use crate::surface::lift_field::LiftField;
 use crate::surface::thickness_field::ThicknessField;
 

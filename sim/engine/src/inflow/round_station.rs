@@ -12,6 +12,7 @@ use super::station::{CELLS_ACROSS, OuterFlow, StationGrid};
 use super::suction::SuctionFactors;
 use super::{InflowSource, RoundWake, RoundWakePoint};
 use crate::base::Vec3;
+use crate::base::lagrange::lagrange4;
 use crate::base::lanes::exp_decay;
 use crate::body::wake::RoundWakeStation;
 use crate::point::input::Suction;
@@ -221,13 +222,7 @@ impl Ring {
         let count = places.len();
         let around = |k: usize| (0..4).any(|i| places[(k + count - 1 + i) % count].peak > 0.0);
         let felt = (0..count).filter(|k| around(*k)).collect();
-        let weights = (0..stride)
-            .map(|i| i as f64 / stride as f64)
-            .map(|t| {
-                let (a, b, c) = (t + 1.0, t - 1.0, t - 2.0);
-                [-t * b * c / 6.0, a * b * c / 2.0, -a * t * c / 2.0, a * t * b / 6.0]
-            })
-            .collect();
+        let weights = (0..stride).map(|i| lagrange4(i as f64 / stride as f64)).collect();
         Self { places, felt, weights }
     }
 

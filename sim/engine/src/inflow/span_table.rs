@@ -5,8 +5,8 @@
 //! of the tip radius or less, and four heights, with the cubic through four values in both.
 
 use crate::base::Vec3;
+use crate::base::lagrange::lagrange4;
 use crate::frames::DiskAxes;
-use crate::surface::flow::lagrange4;
 use crate::surface::geometry::EdgeCoordinates;
 use crate::surface::lift_field::LiftField;
 

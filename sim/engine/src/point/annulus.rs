@@ -87,7 +87,7 @@ fn regula_falsi(mut low: f64, mut high: f64, at: impl Fn(f64) -> (f64, Induced))
     // A first halving or two: the residual is very steep at small angles.
     let mut mid = 0.3;
     let (mut below, mut above) = (f64::NAN, f64::NAN);
-    let mut last = at(mid).1;
+    let mut last = Induced::default();
     for _ in 0..40 {
         let (residual, induced) = at(mid);
         last = induced;

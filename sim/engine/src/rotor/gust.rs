@@ -4,6 +4,7 @@ use multiversion::multiversion;
 
 use super::group::StationGroup;
 use super::sweep::{GroupLoads, SweepSetup};
+use crate::base::lagrange::lagrange4;
 use crate::base::lanes::{LANES, Lanes};
 use crate::point::input::Streamwise;
 use crate::unsteady::chordwise;
@@ -72,12 +73,7 @@ impl LeadingEdge {
         let count = from.len();
         let next = |i: usize| if i + 1 == count { 0 } else { i + 1 };
         for (lane, (whole, t)) in self.lead.iter().enumerate() {
-            let weights = [
-                -t * (t - 1.0) * (t - 2.0) / 6.0,
-                (t + 1.0) * (t - 1.0) * (t - 2.0) / 2.0,
-                -(t + 1.0) * t * (t - 2.0) / 2.0,
-                (t + 1.0) * t * (t - 1.0) / 6.0,
-            ];
+            let weights = lagrange4(*t);
             let mut at = (whole + count - 1) % count;
             let mut window = [0.0; 4];
             for value in &mut window[..3] {

@@ -4,6 +4,7 @@ use super::centre_line::CentreLines;
 use super::flap::{StripSection, strip_sections};
 use super::lifting_line::{LiftingLine, LiftingLineError, Span};
 use crate::base::Vec3;
+use crate::base::lagrange::lagrange4;
 use crate::point::input::{AnalyticSection, Surface};
 use crate::section::analytic_coefficients;
 
@@ -134,11 +135,4 @@ impl SurfaceFlow {
         let below = value(&self.sections[at.below]);
         below + at.share * (value(&self.sections[at.above]) - below)
     }
-}
-
-/// Weights of four equally spaced values at −1, 0, 1, 2 for a place in 0 to 1.
-#[must_use]
-pub(crate) fn lagrange4(t: f64) -> [f64; 4] {
-    let (a, b, c, d) = (t + 1.0, t, t - 1.0, t - 2.0);
-    [-b * c * d / 6.0, a * c * d / 2.0, -a * b * d / 2.0, a * b * c / 6.0]
 }
