@@ -19,8 +19,10 @@ mod schema;
 mod shares;
 mod summary;
 mod table;
+mod validate;
 
 use args::{Cli, Command};
+use failure::Failure;
 use output::Output;
 
 /// Bad input or failure; 1 is kept for a check that failed.
@@ -35,9 +37,15 @@ fn main() -> ExitCode {
         Command::Run(args) => run::run(args, output),
         Command::Plot(args) => plot::plot(args, output),
         Command::Schema => schema::schema(output),
+        Command::Validate(args) => return ended(validate::validate(args, output), output),
     };
+    ended(outcome.map(|()| ExitCode::SUCCESS), output)
+}
+
+/// The exit code of a command that ended, well or not.
+fn ended(outcome: Result<ExitCode, Failure>, output: Output) -> ExitCode {
     match outcome {
-        Ok(()) => ExitCode::SUCCESS,
+        Ok(code) => code,
         Err(failure) if failure.is_broken_pipe() => ExitCode::SUCCESS,
         Err(failure) => {
             output.error(&failure);
