@@ -1,6 +1,8 @@
 //! Points a second of rainflow counting, one core.
 
-use criterion::{BatchSize, Criterion, Throughput, black_box, criterion_group, criterion_main};
+use std::hint::black_box;
+
+use criterion::{BatchSize, Criterion, Throughput, criterion_group, criterion_main};
 use wakebeat_postproc::counting::rainflow_with;
 
 /// A million points of a linear congruential generator: nearly every point is near a turning point.

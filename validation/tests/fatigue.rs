@@ -1,6 +1,7 @@
 //! Counting and damage against the examples of ASTM E1049-85(2017), textbook forms and other people's counts.
 
 #![allow(clippy::print_stdout, reason = "tests print their comparisons for the reader")]
+#![allow(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
 
 use std::collections::BTreeMap;
 
@@ -33,11 +34,8 @@ fn histories() -> BTreeMap<String, Vec<f64>> {
 fn cycles_of(text: &str) -> BTreeMap<String, Vec<Cycle>> {
     let mut all: BTreeMap<String, Vec<Cycle>> = BTreeMap::new();
     for row in table(text).rows() {
-        let cycle = Cycle {
-            range: number(&row, "range"),
-            mean: number(&row, "mean"),
-            count: number(&row, "count"),
-        };
+        let cycle =
+            Cycle { range: number(&row, "range"), mean: number(&row, "mean"), count: number(&row, "count") };
         all.entry(row.text("sequence").unwrap().to_owned()).or_default().push(cycle);
     }
     all
@@ -147,11 +145,7 @@ fn val_damage_sums_and_equivalent_ranges() {
         for exponent in [3.0, 5.0, 10.0] {
             let of = |what: &str| number(&row, &format!("{what}_m{exponent}"));
             assert_relative_eq!(range_sum(&cycles, exponent), of("damage"), max_relative = 1e-12);
-            assert_relative_eq!(
-                equivalent_range(&cycles, exponent, points),
-                of("del"),
-                max_relative = 1e-12
-            );
+            assert_relative_eq!(equivalent_range(&cycles, exponent, points), of("del"), max_relative = 1e-12);
         }
     }
 }
@@ -212,7 +206,8 @@ fn val_handbook_curves() {
     let mut finite = 0;
     for row in table(include_str!("../data/fatigue/sn_handbook_evaluated.csv")).rows() {
         let (material, notch) = (row.text("material").unwrap(), number(&row, "Kt"));
-        let (_, _, constants) = constants.iter().find(|(name, kt, _)| name == material && *kt == notch).unwrap();
+        let (_, _, constants) =
+            constants.iter().find(|(name, kt, _)| name == material && *kt == notch).unwrap();
         let (ratio, highest) = (number(&row, "R"), number(&row, "Smax_ksi"));
         let range = highest * (1.0 - ratio);
         let found =

@@ -144,8 +144,8 @@ impl SpectralMoments {
     pub fn dirlik_rate(&self, exponent: f64) -> f64 {
         let DirlikCoefficients { d1, d2, d3, q, r } = self.dirlik();
         let rayleigh = 2_f64.powf(0.5 * exponent) * tgamma(1.0 + 0.5 * exponent);
-        let shape = d1 * q.powf(exponent) * tgamma(1.0 + exponent)
-            + rayleigh * (d2 * r.abs().powf(exponent) + d3);
+        let shape =
+            d1 * q.powf(exponent) * tgamma(1.0 + exponent) + rayleigh * (d2 * r.abs().powf(exponent) + d3);
         self.peaks_hz() * self.m0.powf(0.5 * exponent) * shape
     }
 

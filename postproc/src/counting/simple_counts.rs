@@ -21,7 +21,11 @@ pub struct LevelCount {
 ///
 /// # Errors
 /// [`NotFinite`] where a sample is NaN or infinite.
-pub fn level_crossings(history: &[f64], levels: &[f64], reference: f64) -> Result<Vec<LevelCount>, NotFinite> {
+pub fn level_crossings(
+    history: &[f64],
+    levels: &[f64],
+    reference: f64,
+) -> Result<Vec<LevelCount>, NotFinite> {
     finite(history)?;
     let crossed = |level: f64| {
         let counts = |pair: &&[f64]| {
