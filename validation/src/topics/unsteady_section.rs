@@ -160,14 +160,14 @@ impl Met {
 
 /// Harmonic n of the axial force of the station over a unit: real part in phase with cos nψ, imaginary part ahead of it.
 fn force_harmonic(result: &PointResult, n: usize, unit: f64) -> Complex {
-        let row = result.disk(DiskField::NormalForce).row(STATION).to_vec();
-        let count = row.len();
-        let sum = row.iter().enumerate().fold((0.0, 0.0), |sum, (j, force)| {
-            let (sin, cos) = (TAU * ((n * j) % count) as f64 / count as f64).sin_cos();
-            (sum.0 + force * cos, sum.1 - force * sin)
-        });
-        (2.0 * sum.0 / (count as f64 * unit), 2.0 * sum.1 / (count as f64 * unit))
-    }
+    let row = result.disk(DiskField::NormalForce).row(STATION).to_vec();
+    let count = row.len();
+    let sum = row.iter().enumerate().fold((0.0, 0.0), |sum, (j, force)| {
+        let (sin, cos) = (TAU * ((n * j) % count) as f64 / count as f64).sin_cos();
+        (sum.0 + force * cos, sum.1 - force * sin)
+    });
+    (2.0 * sum.0 / (count as f64 * unit), 2.0 * sum.1 / (count as f64 * unit))
+}
 
 /// Two thin blades whose chord lies along the stream everywhere, turned by an angle of attack, so that a tone of `cycles` is a
 /// gust of the reduced frequency at the station. k = n Ω c/(2W).
