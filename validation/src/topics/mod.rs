@@ -9,8 +9,9 @@ mod near_wake;
 mod normal_force;
 mod propellers;
 mod trade_facts;
-mod unsteady_section;
-mod wings;
+mod twin;
+pub mod unsteady_section;
+pub mod wings;
 
 /// All checks, in the order of the table.
 #[must_use]
@@ -24,6 +25,7 @@ pub fn checks() -> Vec<Check> {
         hub_selection::checks,
         momentum_limits::checks,
         wings::checks,
+        twin::checks,
         trade_facts::checks,
     ]
     .iter()
