@@ -2,6 +2,10 @@
 //!
 //! The case module fills these from a case file; tests and other programs may build them directly.
 
+mod airframe;
+
+pub use airframe::{AircraftLift, Airframe, Gear};
+
 use crate::base::Vec3;
 use crate::section::shape::SectionShape;
 

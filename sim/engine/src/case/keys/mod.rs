@@ -4,12 +4,14 @@
 //! [`Availability::Available`] and read it in [`super::build`].
 
 mod aircraft;
+mod airframe;
 mod body;
 mod groups;
 mod propeller;
 mod section;
 mod solver;
 mod survey;
+mod trim;
 
 use std::sync::LazyLock;
 
@@ -290,6 +292,8 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(body::keys());
     keys.extend(survey::keys());
     keys.extend(solver::keys());
+    keys.extend(airframe::keys());
+    keys.extend(trim::keys());
     keys
 });
 
