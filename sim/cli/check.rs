@@ -20,7 +20,7 @@ use crate::table;
 pub fn check(args: &CheckArgs, output: Output) -> Result<(), Failure> {
     let case = load(&args.case)?;
     let mut implied = consequences(&case.point);
-    implied.extend(airframe_consequences(&case.point, case.airframe.as_ref()));
+    implied.extend(airframe_consequences(&case.point));
     output.answer(|| text(&case, &implied), || as_json(&case, &implied))
 }
 
@@ -38,7 +38,7 @@ fn text(case: &Case, implied: &[Scalar]) -> String {
         parts.push(format!("input files: {}", files.join(", ")));
     }
     parts.push(implied_table(implied));
-    parts.extend(clearances::text(implied, case.airframe.as_ref()));
+    parts.extend(clearances::text(implied, &case.point.airframe));
     parts.push("no problem found".to_owned());
     parts.join("\n\n")
 }
@@ -75,6 +75,6 @@ fn as_json(case: &Case, implied_list: &[Scalar]) -> Value {
     let inputs: Vec<Value> =
         case.inputs.iter().map(|i| json!({ "path": i.path, "sha256": i.sha256 })).collect();
     let implied: Map<String, Value> = implied_list.iter().map(|s| (s.name.clone(), json!(s.value))).collect();
-    let rules = clearances::json(implied_list, case.airframe.as_ref());
+    let rules = clearances::json(implied_list, &case.point.airframe);
     json!({ "title": case.title, "values": values, "inputs": inputs, "consequences": implied, "clearances": rules })
 }

@@ -13,7 +13,7 @@ const CAUTION: &str =
     "Rules for certified aeroplanes, for orientation: the applicable rules and licensed practice decide.";
 
 /// A table of the clearances among some scalars, if there are any.
-pub fn text(scalars: &[Scalar], airframe: Option<&Airframe>) -> Option<String> {
+pub fn text(scalars: &[Scalar], airframe: &Airframe) -> Option<String> {
     let rules = clearance_rules(scalars, airframe);
     if rules.is_empty() {
         return None;
@@ -36,7 +36,7 @@ pub fn text(scalars: &[Scalar], airframe: Option<&Airframe>) -> Option<String> {
 }
 
 /// The same for scripts.
-pub fn json(scalars: &[Scalar], airframe: Option<&Airframe>) -> Value {
+pub fn json(scalars: &[Scalar], airframe: &Airframe) -> Value {
     let rules = clearance_rules(scalars, airframe);
     let one = |rule: &ClearanceRule| {
         json!({

@@ -25,7 +25,7 @@ pub fn run(args: &RunArgs, output: Output) -> Result<(), Failure> {
     let target = args.output.clone().unwrap_or_else(|| default_output(case_path));
     check_target(&target, args.force, case_path, &case)?;
 
-    let flown = trim::solve(&case.point, case.airframe.as_ref(), case.trim.as_ref())?;
+    let flown = trim::solve(&case.point, case.trim.as_ref())?;
     let record = RunRecord {
         case_toml: case.resolved_toml(),
         inputs: case.inputs.iter().map(|input| (input.path.clone(), input.text.clone())).collect(),

@@ -53,7 +53,7 @@ impl Summary<'_> {
         if let Some(table) = shares::share_table(self.result) {
             lines.extend([table, String::new()]);
         }
-        lines.extend(clearances::text(&self.result.summary, self.case.airframe.as_ref()));
+        lines.extend(clearances::text(&self.result.summary, &self.point.airframe));
         lines.extend(moment_line(self.result));
         lines.extend(suction_line(self.result));
         lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
@@ -93,7 +93,7 @@ fn trim_words(case: &Case, trimmed: &Trimmed) -> String {
     let Some(how) = &case.trim else { return String::new() };
     if how.level {
         let lift_n = trimmed.forces.map_or(f64::NAN, |forces| forces.lift_n);
-        let mass_kg = case.airframe.as_ref().and_then(|a| a.mass_kg).unwrap_or(f64::NAN);
+        let mass_kg = case.point.airframe.mass_kg.unwrap_or(f64::NAN);
         parts.push(format!(
             "angle of attack for level flight of {} kg (airframe lift {} N)",
             given(mass_kg),

@@ -13,8 +13,9 @@ use super::values::Values;
 use crate::base::Vec3;
 use crate::blade::generic_blade;
 use crate::point::input::{
-    AircraftLift, Airframe, AnalyticSection, BladeTable, Body, Compressibility, Flap, Flight, Gear, Induction, Placement, Propeller,
-    Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake, Survey,
+    AircraftLift, Airframe, AnalyticSection, BladeTable, Body, Compressibility, Flap, Flight, Gear,
+    Induction, Placement, Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction,
+    Surface, SurfaceWake, Survey,
 };
 use crate::surface::geometry::trailing_edge_at_y;
 use crate::trim::{By, ThrustTarget, Trim};
@@ -290,8 +291,8 @@ pub(super) fn solver(v: &Values) -> Option<Solver> {
     })
 }
 
-/// The airframe, if the case describes it.
-pub(super) fn airframe(v: &Values) -> Option<Airframe> {
+/// The airframe, as far as the case describes it.
+pub(super) fn airframe(v: &Values) -> Airframe {
     let number = |key: &str| v.number(&format!("airframe.{key}"));
     let point = |key: &str| v.numbers(&format!("airframe.{key}")).map(Vec3::from_column_slice);
     let lift = || {
@@ -313,8 +314,7 @@ pub(super) fn airframe(v: &Values) -> Option<Airframe> {
             rotation_rad: v.radians("airframe.rotation_deg"),
         })
     };
-    v.text("airframe.gear")?;
-    Some(Airframe {
+    Airframe {
         mass_kg: number("mass_kg"),
         centre_of_gravity_m: point("centre_of_gravity_m"),
         inertia_kg_m2: point("inertia_kg_m2"),
@@ -324,7 +324,7 @@ pub(super) fn airframe(v: &Values) -> Option<Airframe> {
         lift: lift(),
         gear: gear(),
         waterline_z_m: number("waterline_z_m"),
-    })
+    }
 }
 
 /// What is adjusted, if the case says so.

@@ -45,7 +45,7 @@ pub use scenario::{Scenario, scenarios};
 pub use schema::schema;
 pub use source::{Folder, InputSource, SourceError};
 
-use crate::point::input::{Airframe, OperatingPoint};
+use crate::point::input::OperatingPoint;
 use crate::trim::Trim;
 use inputs::Inputs;
 use std::path::Path;
@@ -110,8 +110,6 @@ pub struct Case {
     pub notes: String,
     /// What the physics needs.
     pub point: OperatingPoint,
-    /// The airframe as a whole, where the case describes it.
-    pub airframe: Option<Airframe>,
     /// What is adjusted before the point is computed.
     pub trim: Option<Trim>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
@@ -214,6 +212,7 @@ fn operating_point(
         surfaces: surfaces.into_iter().collect::<Option<Vec<_>>>()?,
         bodies: bodies.into_iter().collect::<Option<Vec<_>>>()?,
         survey: survey?,
+        airframe: build::airframe(v),
         solver: build::solver(v)?,
     })
 }
@@ -230,7 +229,6 @@ fn finish(label: &str, v: &Values, point: OperatingPoint, inputs: Vec<InputFile>
         title: v.text("title").unwrap_or_default().to_owned(),
         notes: v.text("notes").unwrap_or_default().to_owned(),
         values: keys.chain(derived::derived(v, &point.propeller)).collect(),
-        airframe: build::airframe(v),
         trim: build::trim(v),
         point,
         inputs,

@@ -33,7 +33,9 @@ fn drag_area(label: &str, v: &Values) -> Option<Problem> {
     (is_true(v, "trim.drag") && v.number("airframe.drag_area_m2").is_none()).then(|| {
         at_key(label, v, "trim.drag", "needs `airframe.drag_area_m2`, which is not given")
             .allowed("a case with airframe.drag_area_m2")
-            .hint("drag over dynamic pressure at zero lift; small pushers have 0.02 to 0.05 of the wing's area")
+            .hint(
+                "drag over dynamic pressure at zero lift; small pushers have 0.02 to 0.05 of the wing's area",
+            )
     })
 }
 
@@ -52,7 +54,9 @@ fn lift(label: &str, v: &Values) -> Option<Problem> {
         || !v.names("surface.NAME").is_empty();
     (is_true(v, "trim.level") && !lifts).then(|| {
         at_key(label, v, "trim.level", "finds nothing that lifts")
-            .allowed("a case with [[surface]], or with airframe.reference_area_m2 and airframe.lift_slope_per_rad")
+            .allowed(
+                "a case with [[surface]], or with airframe.reference_area_m2 and airframe.lift_slope_per_rad",
+            )
             .hint("describe the wing, or the aircraft's lift slope")
     })
 }
@@ -95,8 +99,12 @@ fn wheels(label: &str, v: &Values) -> Option<Problem> {
     let third_x = v.numbers("airframe.third_wheel_m")?.first()?;
     let tail = v.text("airframe.gear")? == "tail_wheel";
     let (what, allowed) = match (tail, third_x < main_x, third_x > main_x) {
-        (false, false, _) => ("is not ahead of the main wheels, as a nose wheel is", "x less than that of main_wheel_m"),
-        (true, _, false) => ("is not behind the main wheels, as a tail wheel is", "x above that of main_wheel_m"),
+        (false, false, _) => {
+            ("is not ahead of the main wheels, as a nose wheel is", "x less than that of main_wheel_m")
+        }
+        (true, _, false) => {
+            ("is not behind the main wheels, as a tail wheel is", "x above that of main_wheel_m")
+        }
         _ => return None,
     };
     Some(at_key(label, v, "airframe.third_wheel_m", what).allowed(allowed).hint("x grows aft"))

@@ -15,7 +15,7 @@ pub use rules::{ClearanceRule, clearance_rules};
 pub use structure::{AXIAL_RULE_M, TIP_RULE_M};
 pub(crate) use thrust_line::pitching_arm_m;
 
-use super::input::{Airframe, OperatingPoint, Propeller};
+use super::input::{OperatingPoint, Propeller};
 use super::result::Scalar;
 use crate::air::standard_air;
 
@@ -45,15 +45,13 @@ pub fn consequences(point: &OperatingPoint) -> Vec<Scalar> {
 
 /// Clearances of the blades and the height of the thrust line: what a placement means for the airframe.
 ///
-/// Structure needs only the point; ground, water and thrust line what `airframe` tells of them.
+/// Ground, water and thrust line stand where the airframe tells of them.
 #[must_use]
-pub fn airframe_consequences(point: &OperatingPoint, airframe: Option<&Airframe>) -> Vec<Scalar> {
+pub fn airframe_consequences(point: &OperatingPoint) -> Vec<Scalar> {
     let mut all = structure::structure(point);
-    if let Some(airframe) = airframe {
-        all.extend(ground::ground_and_water(point, airframe));
-        if let Some(centre_of_gravity_m) = &airframe.centre_of_gravity_m {
-            all.extend(thrust_line::thrust_line(point, centre_of_gravity_m));
-        }
+    all.extend(ground::ground_and_water(point));
+    if let Some(centre_of_gravity_m) = &point.airframe.centre_of_gravity_m {
+        all.extend(thrust_line::thrust_line(point, centre_of_gravity_m));
     }
     all
 }
@@ -192,6 +190,7 @@ mod tests {
             surfaces: vec![wing()],
             bodies: Vec::new(),
             survey: None,
+            airframe: crate::point::input::Airframe::default(),
             solver: Solver {
                 stations: 40,
                 azimuths: 720,
@@ -271,8 +270,8 @@ mod tests {
         );
     }
 
-    fn of_airframe(point: &OperatingPoint, airframe: Option<&Airframe>, name: &str) -> f64 {
-        airframe_consequences(point, airframe).into_iter().find(|s| s.name == name).map_or(f64::NAN, |s| s.value)
+    fn of_airframe(point: &OperatingPoint, name: &str) -> f64 {
+        airframe_consequences(point).into_iter().find(|s| s.name == name).map_or(f64::NAN, |s| s.value)
     }
 
     #[test]
@@ -288,8 +287,8 @@ mod tests {
         // Taper 0.2 m over 1 m, a quarter of it ahead: the edge lies 0.15 m further ahead per metre.
         let gap = |y: f64| 0.2 + 0.15 * y - depth(y.hypot(0.05));
         let least = (87..500).map(|i| gap(f64::from(i) * 1e-3)).fold(f64::INFINITY, f64::min);
-        assert_relative_eq!(of_airframe(&point, None, "clearance_axial_m"), least, max_relative = 2e-3);
-        assert!(of_airframe(&point, None, "clearance_tip_m").is_nan());
+        assert_relative_eq!(of_airframe(&point, "clearance_axial_m"), least, max_relative = 2e-3);
+        assert!(of_airframe(&point, "clearance_tip_m").is_nan());
     }
 
     #[test]
@@ -298,16 +297,16 @@ mod tests {
         // Symmetric section of 12 % and chord 0.4 m at the root, 0.6 m above the shaft, the disk through its thickest part.
         point.surfaces[0].root_leading_edge_m = Vec3::new(1.6 - 0.12, 0.0, 0.25 + 0.6);
         let by_hand = 0.1 - 0.5 * 0.12 * 0.4;
-        assert_relative_eq!(of_airframe(&point, None, "clearance_tip_m"), by_hand, max_relative = 0.01);
+        assert_relative_eq!(of_airframe(&point, "clearance_tip_m"), by_hand, max_relative = 0.01);
     }
 
     #[test]
     fn thrust_above_the_centre_of_gravity_pushes_the_nose_down() {
         let point = point();
         let about = |z: f64| {
-            let airframe =
-                Airframe { centre_of_gravity_m: Some(Vec3::new(0.9, 0.0, z)), ..Airframe::default() };
-            of_airframe(&point, Some(&airframe), "thrust_line_height_m")
+            let mut point = point.clone();
+            point.airframe.centre_of_gravity_m = Some(Vec3::new(0.9, 0.0, z));
+            of_airframe(&point, "thrust_line_height_m")
         };
         assert_relative_eq!(about(0.05), 0.2, max_relative = 1e-12);
         assert!(thrust_line::pitching_arm_m(&point, &Vec3::new(0.9, 0.0, 0.05)) < 0.0);

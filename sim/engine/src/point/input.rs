@@ -24,6 +24,8 @@ pub struct OperatingPoint {
     pub bodies: Vec<Body>,
     /// Given velocities over the disk.
     pub survey: Option<Survey>,
+    /// The airframe as a whole.
+    pub airframe: Airframe,
     /// Numerical choices and model levels.
     pub solver: Solver,
 }

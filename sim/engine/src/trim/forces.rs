@@ -4,7 +4,7 @@ use crate::air::standard_air;
 use crate::base::Vec3;
 use crate::frames::free_stream_m_s;
 use crate::point::PointError;
-use crate::point::input::{AircraftLift, Airframe, OperatingPoint, Surface};
+use crate::point::input::{AircraftLift, OperatingPoint, Surface};
 use crate::section::analytic_coefficients;
 use crate::surface::flow::{STRIPS, SurfaceFlow};
 use crate::surface::geometry::halves;
@@ -38,14 +38,14 @@ pub struct AirframeModel<'a> {
 impl<'a> AirframeModel<'a> {
     /// Cuts the surfaces into strips.
     #[must_use]
-    pub fn new(point: &'a OperatingPoint, airframe: &Airframe) -> Self {
-        let spans = if airframe.lift.is_some() {
+    pub fn new(point: &'a OperatingPoint) -> Self {
+        let spans = if point.airframe.lift.is_some() {
             Vec::new()
         } else {
             point.surfaces.iter().map(|surface| Span::new(surface, STRIPS)).collect()
         };
         let air = standard_air(point.flight.altitude_m, point.flight.temperature_offset_k);
-        Self { point, lift: airframe.lift, spans, density_kg_m3: air.density_kg_m3 }
+        Self { point, lift: point.airframe.lift, spans, density_kg_m3: air.density_kg_m3 }
     }
 
     /// Dynamic pressure, Pa.
@@ -104,7 +104,10 @@ impl<'a> AirframeModel<'a> {
         let flow = SurfaceFlow::on_span(surface, span.clone(), stream_m_s, |section, angle| {
             analytic_coefficients(section, angle, 1.0).lift
         })
-        .map_err(|error| PointError::Circulation { surface: surface.name.clone(), reason: error.to_string() })?;
+        .map_err(|error| PointError::Circulation {
+            surface: surface.name.clone(),
+            reason: error.to_string(),
+        })?;
         let line = &flow.line;
         let mut forces = AirframeForces {
             lift_n: 0.0,

@@ -67,8 +67,7 @@ pub(super) fn level_flight(
         Ok(carried_n(model, point, thrust, angle_rad, &model.forces(angle_rad)?) / weight_n - 1.0)
     };
     let start = point.flight.angle_of_attack_rad.clamp(RANGE_RAD.0, RANGE_RAD.1);
-    let search =
-        Search { start, step: 0.02, bounds: RANGE_RAD, tolerance: TOLERANCE, trials: 24 };
+    let search = Search { start, step: 0.02, bounds: RANGE_RAD, tolerance: TOLERANCE, trials: 24 };
     let angle_rad = match find(excess, search) {
         // A root on the falling side of the stall is no flight.
         Ok(root) if root.slope.is_nan() || root.slope > 0.0 => root.x,
@@ -113,13 +112,8 @@ fn scan(
         let here = (angle_rad, excess(angle_rad)?);
         if here.1 >= 0.0 {
             let bounds = (below.0, here.0);
-            let search = Search {
-                start: here.0,
-                step: here.0 - below.0,
-                bounds,
-                tolerance: TOLERANCE,
-                trials: 60,
-            };
+            let search =
+                Search { start: here.0, step: here.0 - below.0, bounds, tolerance: TOLERANCE, trials: 60 };
             return match find(excess, search) {
                 Ok(root) => Ok(root.x),
                 Err(NoRoot::Function(error)) => Err(error.into()),

@@ -22,10 +22,10 @@ mod tests;
 mod thrust;
 
 pub use error::TrimError;
-pub use solve::{Flown, solve};
 pub use forces::{AirframeForces, AirframeModel, area_from_above_m2};
+pub use solve::{Flown, solve};
 
-use crate::point::input::{Airframe, OperatingPoint};
+use crate::point::input::OperatingPoint;
 use crate::point::result::{PointResult, Scalar};
 use level::{ThrustLine, ThrustShare, level_flight};
 
@@ -98,10 +98,9 @@ pub struct Trimmed {
 ///
 /// # Errors
 /// [`TrimError`] with the limit that was met.
-pub fn trim(point: &OperatingPoint, airframe: Option<&Airframe>, trim: &Trim) -> Result<Trimmed, TrimError> {
-    let none = Airframe::default();
-    let airframe = airframe.unwrap_or(&none);
+pub fn trim(point: &OperatingPoint, trim: &Trim) -> Result<Trimmed, TrimError> {
     let mut point = point.clone();
+    let airframe = point.airframe.clone();
     let wants_drag = trim.thrust == Some(ThrustTarget::Drag);
     let drag_area_m2 = match (wants_drag, airframe.drag_area_m2) {
         (true, None) => return Err(TrimError::Missing { key: "airframe.drag_area_m2" }),
@@ -115,12 +114,12 @@ pub fn trim(point: &OperatingPoint, airframe: Option<&Airframe>, trim: &Trim) ->
             Some(ThrustTarget::Given(thrust_n)) => ThrustShare::Wanted(thrust_n),
             Some(ThrustTarget::Drag) => ThrustShare::Drag(drag_area_m2.unwrap_or_default()),
         };
-        let model = AirframeModel::new(&point, airframe);
+        let model = AirframeModel::new(&point);
         let (angle_rad, found) = level_flight(&model, &point, mass_kg, share)?;
         forces = Some(found);
         point.flight.angle_of_attack_rad = angle_rad;
     }
-    let model = AirframeModel::new(&point, airframe);
+    let model = AirframeModel::new(&point);
     let dynamic_pressure_pa = model.dynamic_pressure_pa();
     if forces.is_none() && drag_area_m2.is_some() {
         forces = Some(model.forces(point.flight.angle_of_attack_rad)?);
@@ -140,8 +139,7 @@ pub fn trim(point: &OperatingPoint, airframe: Option<&Airframe>, trim: &Trim) ->
         let met = thrust::meet(&point, trim, wanted_n)?;
         (point, solves) = (met.point, met.solves);
     }
-    let reference_area_m2 =
-        airframe.reference_area_m2.unwrap_or_else(|| area_from_above_m2(&point.surfaces));
+    let reference_area_m2 = airframe.reference_area_m2.unwrap_or_else(|| area_from_above_m2(&point.surfaces));
     Ok(Trimmed {
         thrust_wanted_n,
         forces,

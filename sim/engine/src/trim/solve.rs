@@ -4,7 +4,7 @@ use super::error::TrimError;
 use super::{Trim, Trimmed, trim};
 use crate::point;
 use crate::point::consequences::{airframe_consequences, pitching_arm_m};
-use crate::point::input::{Airframe, OperatingPoint};
+use crate::point::input::OperatingPoint;
 use crate::point::result::{PointResult, Scalar};
 
 /// A solved point and how it was trimmed.
@@ -22,30 +22,22 @@ pub struct Flown {
 ///
 /// # Errors
 /// [`TrimError`] with the limit that was met, or what keeps the point from having an answer.
-pub fn solve(
-    point: &OperatingPoint,
-    airframe: Option<&Airframe>,
-    how: Option<&Trim>,
-) -> Result<Flown, TrimError> {
-    let trimmed = how.map(|how| trim(point, airframe, how)).transpose()?;
+pub fn solve(point: &OperatingPoint, how: Option<&Trim>) -> Result<Flown, TrimError> {
+    let trimmed = how.map(|how| trim(point, how)).transpose()?;
     let point = trimmed.as_ref().map_or(point, |trimmed| &trimmed.point).clone();
     let mut result = point::solve(&point)?;
     if let Some(trimmed) = &trimmed {
         let scalars = trimmed.scalars(&result);
         result.summary.extend(scalars);
     }
-    result.summary.extend(airframe_consequences(&point, airframe));
-    result.summary.extend(thrust_line_moment(&point, airframe, &result));
+    result.summary.extend(airframe_consequences(&point));
+    result.summary.extend(thrust_line_moment(&point, &result));
     Ok(Flown { point, result, trimmed })
 }
 
 /// Nose-up moment of the mean thrust about the centre of gravity.
-fn thrust_line_moment(
-    point: &OperatingPoint,
-    airframe: Option<&Airframe>,
-    result: &PointResult,
-) -> Option<Scalar> {
-    let about_m = airframe?.centre_of_gravity_m.as_ref()?;
+fn thrust_line_moment(point: &OperatingPoint, result: &PointResult) -> Option<Scalar> {
+    let about_m = point.airframe.centre_of_gravity_m.as_ref()?;
     Some(Scalar {
         name: "thrust_line_moment_n_m".into(),
         unit: "N m",

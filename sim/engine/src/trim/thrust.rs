@@ -58,7 +58,8 @@ pub(super) fn meet(point: &OperatingPoint, trim: &Trim, wanted_n: f64) -> Result
     let rough = {
         let trial = |x: f64| {
             solves.0 += 1;
-            mean_thrust_n(&with(&rough_point, trim.by, x)).map(|(thrust_n, _)| (thrust_n - wanted_n) / scale_n)
+            mean_thrust_n(&with(&rough_point, trim.by, x))
+                .map(|(thrust_n, _)| (thrust_n - wanted_n) / scale_n)
         };
         find(trial, search(point, trim.by, bounds, 1e-4))
     };
@@ -155,9 +156,7 @@ fn rough_azimuths(point: &OperatingPoint) -> usize {
 
 fn search(point: &OperatingPoint, by: By, bounds: (f64, f64), tolerance: f64) -> Search {
     let (start, step) = match by {
-        By::Speed { .. } => {
-            (point.propeller.speed_rad_s, FIRST_SPEED_STEP * point.propeller.speed_rad_s)
-        }
+        By::Speed { .. } => (point.propeller.speed_rad_s, FIRST_SPEED_STEP * point.propeller.speed_rad_s),
         By::Pitch { .. } => (point.propeller.pitch_offset_rad, FIRST_PITCH_STEP_RAD),
     };
     Search { start, step, bounds, tolerance, trials: MOST_TRIALS }

@@ -16,7 +16,7 @@
 use super::scalar;
 use crate::base::Vec3;
 use crate::frames::DiskAxes;
-use crate::point::input::{Airframe, Gear, OperatingPoint};
+use crate::point::input::{Gear, OperatingPoint};
 use crate::point::result::Scalar;
 
 /// Least static ground clearance with a nose wheel, former 14 CFR 23.925(a): 7 in.
@@ -57,14 +57,14 @@ impl Plane {
 }
 
 /// Clearances above the ground and the water, as far as the airframe tells where they are.
-pub(super) fn ground_and_water(point: &OperatingPoint, airframe: &Airframe) -> Vec<Scalar> {
+pub(super) fn ground_and_water(point: &OperatingPoint) -> Vec<Scalar> {
     let disk = DiskAxes::new(&point.placement, point.propeller.rotation);
     let radius_m = 0.5 * point.propeller.diameter_m;
     let mut all = Vec::new();
-    if let Some(gear) = &airframe.gear {
+    if let Some(gear) = &point.airframe.gear {
         all.extend(ground(gear, &disk, radius_m));
     }
-    if let Some(z_m) = airframe.waterline_z_m {
+    if let Some(z_m) = point.airframe.waterline_z_m {
         let water = Plane { point_m: Vec3::new(0.0, 0.0, z_m), normal: Vec3::z() };
         let words = "clearance between blade tips and water, at rest afloat";
         all.push(scalar("clearance_water_m", "m", words, water.clearance_m(&disk, radius_m)));

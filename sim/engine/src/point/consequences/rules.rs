@@ -34,8 +34,8 @@ impl ClearanceRule {
 
 /// The clearances among the consequences of a case, each beside its rule.
 #[must_use]
-pub fn clearance_rules(consequences: &[Scalar], airframe: Option<&Airframe>) -> Vec<ClearanceRule> {
-    let tail_wheel = airframe.and_then(|a| a.gear).is_some_and(|gear| gear.tail_wheel);
+pub fn clearance_rules(consequences: &[Scalar], airframe: &Airframe) -> Vec<ClearanceRule> {
+    let tail_wheel = airframe.gear.is_some_and(|gear| gear.tail_wheel);
     let ground_m = if tail_wheel { TAIL_WHEEL_RULE_M } else { NOSE_WHEEL_RULE_M };
     let rules = [
         ("clearance_axial_m", AXIAL_RULE_M, "former 14 CFR 23.925(c), 25.925(c)"),

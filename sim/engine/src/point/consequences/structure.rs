@@ -131,9 +131,7 @@ fn half_depth_m(propeller: &Propeller, radius_ratio: f64) -> f64 {
     let after = rows.partition_point(|row| row.radius_ratio < radius_ratio).clamp(1, rows.len() - 1);
     let (a, b) = (&rows[after - 1], &rows[after]);
     let share = ((radius_ratio - a.radius_ratio) / (b.radius_ratio - a.radius_ratio)).clamp(0.0, 1.0);
-    let between = |value: fn(&crate::point::input::BladeRow) -> f64| {
-        value(a) + share * (value(b) - value(a))
-    };
+    let between = |value: fn(&crate::point::input::BladeRow) -> f64| value(a) + share * (value(b) - value(a));
     let twist_rad = between(|row| row.twist_rad) + propeller.pitch_offset_rad;
     let sine = propeller
         .pitch_error_rad

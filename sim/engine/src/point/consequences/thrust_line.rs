@@ -24,4 +24,3 @@ pub(super) fn thrust_line(point: &OperatingPoint, centre_of_gravity_m: &Vec3) ->
         -pitching_arm_m(point, centre_of_gravity_m),
     )]
 }
-
