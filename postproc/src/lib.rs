@@ -5,4 +5,7 @@ mod error;
 pub mod pictures;
 
 pub use error::PlotError;
-pub use pictures::{PictureFormat, draw_run, plot_run};
+pub use pictures::{
+    ComparedCurve, ComparedPanel, ComparedPoint, Comparison, PictureFormat, draw_comparisons, draw_run,
+    plot_run,
+};

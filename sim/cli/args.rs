@@ -198,6 +198,10 @@ pub struct ValidateArgs {
     #[arg(long, value_name = "PATTERN")]
     pub only: Option<String>,
 
+    /// Draw our curves over the published points into DIR, which is made if it does not exist
+    #[arg(long, value_name = "DIR")]
+    pub plot: Option<PathBuf>,
+
     /// Take known failures as failures
     #[arg(long)]
     pub strict: bool,

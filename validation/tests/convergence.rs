@@ -42,8 +42,7 @@ fn val_mean_thrust_converges_over_stations() {
 #[test]
 fn val_lifting_line_converges_over_strips() {
     for taper in [0.4, 1.0] {
-        let slope =
-            |strips| line(&plane_wing(8.0, taper, 0.0), strips).unwrap().lift_coefficient / ANGLE_RAD;
+        let slope = |strips| line(&plane_wing(8.0, taper, 0.0), strips).unwrap().lift_coefficient / ANGLE_RAD;
         let values = [20, 40, 80, 160].map(slope);
         let changes: Vec<f64> = values.windows(2).map(|pair| (pair[1] - pair[0]).abs()).collect();
         let orders: Vec<f64> = changes.windows(2).map(|pair| (pair[0] / pair[1]).log2()).collect();

@@ -13,6 +13,7 @@
 mod canvas;
 mod clip;
 mod colour;
+mod comparison;
 mod disk_map;
 mod frame;
 mod harmonics;
@@ -35,7 +36,8 @@ use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::record::{self, RunRecord};
 
 use crate::PlotError;
-use canvas::{Area, Canvas};
+use canvas::{Area, Canvas, Draw};
+pub use comparison::{ComparedCurve, ComparedPanel, ComparedPoint, Comparison, draw_comparisons};
 use plotters::prelude::DrawingBackend;
 
 /// File format of a picture.
@@ -121,6 +123,18 @@ impl Picture {
     }
 }
 
+/// A picture with the run it is drawn from.
+struct Drawn<'a> {
+    picture: Picture,
+    run: Run<'a>,
+}
+
+impl Draw for Drawn<'_> {
+    fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
+        self.picture.draw(area, self.run)
+    }
+}
+
 /// Draws the pictures of a result file of kind `run` into a folder; see [`draw_run`].
 ///
 /// # Errors
@@ -150,7 +164,7 @@ pub fn draw_run(
     let pictures = Picture::ALL
         .iter()
         .filter(|picture| picture.fits(record))
-        .map(|picture| Ok((picture.file_stem(), canvas.render(*picture, run)?)))
+        .map(|picture| Ok((picture.file_stem(), canvas.render(&Drawn { picture: *picture, run })?)))
         .collect::<Result<Vec<_>, PlotError>>()?;
     canvas::save_all(dir, format, &pictures)
 }

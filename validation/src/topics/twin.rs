@@ -5,8 +5,8 @@
 
 use wakebeat_engine::base::Vec3;
 use wakebeat_engine::point::input::{
-    AnalyticSection, BladeRow, BladeTable, OperatingPoint, Rotation, SectionLift, SectionSpec, Survey, SurveyData,
-    SurfaceWake,
+    AnalyticSection, BladeRow, BladeTable, OperatingPoint, Rotation, SectionLift, SectionSpec, SurfaceWake,
+    Survey, SurveyData,
 };
 use wakebeat_engine::point::result::{HubLoad, PointResult};
 use wakebeat_engine::point::solve_once;
@@ -16,7 +16,8 @@ use crate::reference::Table;
 use crate::table::{Band, Check, CheckError, Fineness, Row};
 use crate::thin_wing::thin_wing;
 
-const SOURCE: &str = "validation/twin: Sears' function in the frequency domain, annuli by bracketing, NACA Report 651";
+const SOURCE: &str =
+    "validation/twin: Sears' function in the frequency domain, annuli by bracketing, NACA Report 651";
 
 /// Loads below this share of thrust, of thrust times tip radius for moments, are not compared.
 const LEAST_SHARE: f64 = 0.01;
@@ -60,7 +61,12 @@ enum Inflow {
     Incidence(f64),
     Survey,
     /// Wing by chord, drag coefficient, distance of its trailing edge ahead of the disk, and height above the hub, m.
-    Wing { chord_m: f64, drag: f64, aft_m: f64, height_m: f64 },
+    Wing {
+        chord_m: f64,
+        drag: f64,
+        aft_m: f64,
+        height_m: f64,
+    },
 }
 
 struct Configuration {
@@ -132,9 +138,8 @@ const LOADS: [(&str, HubLoad, &str); 6] = [
 ];
 
 pub(super) fn checks() -> Vec<Check> {
-    let check = |c: &'static Configuration| {
-        Check::new("twin", c.name, SOURCE, move |fineness| rows(c, fineness))
-    };
+    let check =
+        |c: &'static Configuration| Check::new("twin", c.name, SOURCE, move |fineness| rows(c, fineness));
     CONFIGURATIONS.iter().map(check).collect()
 }
 
