@@ -82,7 +82,7 @@ fn sears(fineness: Fineness) -> Result<Vec<Row>, CheckError> {
             values.push((k, exact, gust_response(k, CYCLES, fineness.0 * STEPS_A_CYCLE)?));
         }
     }
-    Ok(response_rows(["|S|", "phase of S"], &values))
+    Ok(response_rows(["size of S", "phase of S"], &values))
 }
 
 /// Lift of a section in a gust across it of unit amplitude over the quasi-steady lift, phase from mid-chord.
@@ -206,7 +206,7 @@ fn theodorsen(fineness: Fineness) -> Result<Vec<Row>, CheckError> {
             values.push((k, exact, driven_lag(&WAGNER, k, fineness.0 * STEPS_A_CYCLE)));
         }
     }
-    Ok(response_rows(["|C|", "phase of C"], &values))
+    Ok(response_rows(["size of C", "phase of C"], &values))
 }
 
 /// Response of a lag to cos(ωt) once its states repeat, k in semichords.
