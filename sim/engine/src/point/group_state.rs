@@ -8,8 +8,8 @@ use super::setup::Setup;
 use crate::base::lanes::Lanes;
 use crate::induction::dynamic::{FirstHarmonic, time_factor};
 use crate::induction::momentum::{Annulus, Induced};
-use crate::inflow::group::{GroupInduced, GroupInflow};
-use crate::inflow::station::{OuterFlow, StationGrid, StationInflow};
+use crate::inflow::group::{GroupInduced, GroupInflow, OuterLanes};
+use crate::inflow::station::{Directions, OuterFlow, StationGrid};
 use crate::rotor::group::StationGroup;
 use crate::rotor::sweep::{GroupFlow, GroupLoads, sweep};
 use crate::rotor::tones::{LoadTones, MULTIPLES, Tones};
@@ -32,22 +32,10 @@ pub(super) struct GroupState {
     pub loads: Vec<GroupLoads>,
     /// The stations as the blades hold them.
     pub blades: Vec<StationGroup>,
-    /// What each velocity source adds at each station.
-    pub added_by: Vec<AddedFlow>,
     lanes: Vec<Lane>,
     rotation_m_s: Lanes,
     ripple: Option<Ripple>,
     begun: bool,
-}
-
-/// What a velocity source adds at a station.
-pub(super) struct AddedFlow {
-    /// Index of the source.
-    pub source: usize,
-    /// Index of the station.
-    pub station: usize,
-    /// The velocities.
-    pub flow: OuterFlow,
 }
 
 struct Lane {
@@ -65,31 +53,9 @@ impl GroupState {
     pub(super) fn new(setup: &Setup, g: usize) -> Self {
         let blades: Vec<StationGroup> = setup.pitch_rad.iter().map(|p| setup.group(g, *p)).collect();
         let azimuths = setup.azimuth_rad.len();
-        let mut stations = Vec::new();
-        let mut outer = Vec::new();
-        let mut added_by = Vec::new();
-        for i in setup.group_range(g) {
-            let own = setup.own_directions(i);
-            let grid = StationGrid {
-                disk: &setup.disk,
-                station: &setup.stations[i],
-                tip_m: setup.tip_m(),
-                directions: own.as_ref().unwrap_or(&setup.directions),
-            };
-            let mut flow = grid.free_stream(setup.free_stream_m_s);
-            for (index, source) in setup.sources.iter().enumerate() {
-                if let Some(added) = grid.added_by(source.as_ref()) {
-                    flow.add(&added);
-                    added_by.push(AddedFlow { source: index, station: i, flow: added });
-                }
-            }
-            stations.push(StationInflow::new(&grid, &flow, &setup.sources, setup.point.solver.suction));
-            outer.push(flow);
-        }
-        let suction = setup.point.solver.suction != super::input::Suction::None;
-        let inflow = GroupInflow::new(stations, &outer, suction);
+        let inflow = group_inflow(setup, g);
         let lanes: Vec<Lane> =
-            setup.group_range(g).zip(&inflow.stations).map(|(i, flow)| Lane::new(setup, i, flow)).collect();
+            setup.group_range(g).zip(0..).map(|(i, lane)| Lane::new(setup, i, lane, &inflow)).collect();
         let dynamic = setup.point.solver.induction == Induction::Dynamic;
         Self {
             induced: GroupInduced { axial_m_s: Lanes::ZERO, swirl_m_s: Lanes::ZERO, ripple: Vec::new() },
@@ -101,7 +67,6 @@ impl GroupState {
             blades,
             inflow,
             lanes,
-            added_by,
         }
     }
 
@@ -139,12 +104,10 @@ impl GroupState {
         tones: &Tones,
         first: Option<&FirstHarmonic>,
     ) -> (Lanes, Lanes) {
-        for (lane, state) in self.lanes.iter().enumerate() {
-            self.inflow.draw(lane, state.balance.induced.axial_m_s, setup.point.solver.tolerance);
-        }
         let lane = |i: usize| self.lanes[i.min(self.lanes.len() - 1)].balance.induced;
         self.induced.axial_m_s = Lanes::from_fn(|i| lane(i).axial_m_s);
         self.induced.swirl_m_s = Lanes::from_fn(|i| lane(i).swirl_m_s);
+        self.inflow.draw(self.induced.axial_m_s, setup.point.solver.tolerance);
         if let (Some(first), Some(ripple)) = (first, &self.ripple) {
             self.induced.ripple = ripple_by_azimuth(setup, g, tones, first, ripple);
         }
@@ -204,6 +167,24 @@ impl GroupState {
     }
 }
 
+/// The inflow of the stations of group `g`: free stream, what the sources add to it, and their wakes.
+fn group_inflow(setup: &Setup, g: usize) -> GroupInflow {
+    let own: Vec<Option<Directions>> = setup.group_range(g).map(|i| setup.own_directions(i)).collect();
+    let grids: Vec<StationGrid> =
+        setup.group_range(g).zip(&own).map(|(i, own)| setup.grid(i, own.as_ref())).collect();
+    let outer: Vec<OuterFlow> = grids
+        .iter()
+        .map(|grid| {
+            let mut flow = grid.free_stream(setup.free_stream_m_s);
+            for source in &setup.sources {
+                source.add_on_ring(grid, &mut flow.axial_m_s, &mut flow.tangential_m_s);
+            }
+            flow
+        })
+        .collect();
+    GroupInflow::new(&grids, OuterLanes::new(&outer), &setup.sources, setup.point.solver.suction)
+}
+
 /// Axial ripple and in-plane velocity by azimuth: the disk's first harmonic and the annuli's own.
 fn ripple_by_azimuth(
     setup: &Setup,
@@ -242,13 +223,13 @@ fn ripple_by_azimuth(
 }
 
 impl Lane {
-    fn new(setup: &Setup, i: usize, inflow: &StationInflow) -> Self {
+    fn new(setup: &Setup, i: usize, lane: usize, inflow: &GroupInflow) -> Self {
         let station = &setup.stations[i];
         let annulus = setup.annulus(station);
         let rotation_m_s = setup.point.propeller.speed_rad_s * station.radius_m;
         let flow = MeanFlow {
-            axial_m_s: inflow.edge_mean_m_s(),
-            tangential_m_s: rotation_m_s + inflow.tangential_mean_m_s(),
+            axial_m_s: inflow.edge_mean_m_s.0[lane],
+            tangential_m_s: rotation_m_s + inflow.tangential_mean_m_s.0[lane],
             speed_of_sound_m_s: setup.air.speed_of_sound_m_s,
         };
         let pitch = setup.pitch_rad.iter().sum::<f64>() / setup.pitch_rad.len() as f64;
@@ -259,7 +240,7 @@ impl Lane {
             balance: Balance::new(&annulus, station, angle, section, &flow, first),
             annulus,
             rotation_m_s,
-            tangential_mean_m_s: inflow.tangential_mean_m_s(),
+            tangential_mean_m_s: inflow.tangential_mean_m_s.0[lane],
             time_length_m: time_factor(station.radius_m / setup.tip_m()) * setup.tip_m(),
             chord_m: station.chord_m,
         }
