@@ -64,8 +64,16 @@ pub struct GroupInflow {
     pub mean_m_s: Lanes,
     /// Induced velocity the wakes of each lane were last drawn in at, m/s.
     drawn_at_m_s: Lanes,
+    /// Derivative of the V̄ that comes out by the V̄ that is put in.
+    mean_slope: Lanes,
     suction: bool,
 }
+
+/// Most draws for one V̄.
+const MOST_DRAWS: usize = 6;
+
+/// Steepest answer of V̄ to itself that is believed.
+const STEEPEST: f64 = 0.9;
 
 /// Change of the induced velocity, in tolerances of the balance, below which the wakes are not drawn anew.
 const REDRAW: f64 = 0.1;
@@ -117,6 +125,7 @@ impl GroupInflow {
             edge,
             mean_m_s: edge_mean_m_s,
             drawn_at_m_s: Lanes::splat(f64::INFINITY),
+            mean_slope: Lanes::ZERO,
             suction,
         }
     }
@@ -136,29 +145,50 @@ impl GroupInflow {
     }
 
     /// Draws the wakes in at the induced velocities, unless they were drawn at so nearly the same that no load would show it.
+    ///
+    /// The thickness that keeps the flux of loss depends on V̄, which depends on the thickness: a fixed point, found lane by lane by
+    /// the secant. Plane wakes move V̄ little; close behind a body it answers by half of what is put in.
     pub fn draw(&mut self, v_m_s: Lanes, tolerance: f64) {
         let allowed = (self.mean_m_s + v_m_s).abs() * (REDRAW * tolerance);
-        let moved = (v_m_s - self.drawn_at_m_s).abs();
-        if !moved.all(allowed, |moved, allowed| moved <= allowed) {
-            self.draw_anew(v_m_s);
+        let within = |change: Lanes| change.abs().all(allowed, |change, allowed| change <= allowed);
+        if within(v_m_s - self.drawn_at_m_s) || self.felt.is_empty() {
+            return;
+        }
+        self.drawn_at_m_s = v_m_s;
+        let mut before: Option<(Lanes, Lanes)> = None;
+        for _ in 0..MOST_DRAWS {
+            let put_in = self.mean_m_s;
+            let came_out = self.draw_at(v_m_s, put_in);
+            let miss = came_out - put_in;
+            if let Some((put_in_before, came_out_before)) = before {
+                let slope = (came_out - came_out_before).zip(put_in - put_in_before, |out, put| out / put);
+                self.mean_slope = slope.zip(self.mean_slope, |new, old| {
+                    if new.is_finite() && new.abs() < STEEPEST { new } else { old }
+                });
+            }
+            before = Some((put_in, came_out));
+            self.mean_m_s = put_in + miss / (Lanes::splat(1.0) - self.mean_slope);
+            if within(miss) {
+                return;
+            }
         }
     }
 
-    /// Draws the wakes in at mean axial induced velocities `v_m_s` and the azimuth means V̄ found before.
-    ///
-    /// The thickness that keeps the flux of loss depends on V̄, which the wake's thickness moves by a per cent or two: V̄
-    /// settles a hundredfold with each call, faster than the induced velocity it is called for.
-    pub fn draw_anew(&mut self, v_m_s: Lanes) {
-        self.drawn_at_m_s = v_m_s;
-        if self.felt.is_empty() {
-            return;
-        }
+    /// Takes over V̄ of the same stations on another grid, and how it answers to itself.
+    pub fn take_mean(&mut self, mean_m_s: Lanes, other: &Self) {
+        self.mean_m_s = mean_m_s;
+        self.mean_slope = other.mean_slope;
+    }
+
+    /// Draws the wakes in at mean axial induced velocities `v_m_s` and azimuth means `mean_m_s` of U₀; returns the means
+    /// that come out.
+    fn draw_at(&mut self, v_m_s: Lanes, mean_m_s: Lanes) -> Lanes {
         for j in &self.felt {
             let u = self.edge.axial_m_s[*j];
             self.drawn.axial_square[*j] = u * u.abs();
             self.drawn.tangential_m_s[*j] = self.edge.tangential_m_s[*j];
         }
-        let speeds = (self.edge_mean_m_s, self.mean_m_s, v_m_s);
+        let speeds = (self.edge_mean_m_s, mean_m_s, v_m_s);
         for wake in &self.planes {
             wake.slow(speeds, &self.edge.axial_m_s, &mut self.drawn);
         }
@@ -166,7 +196,7 @@ impl GroupInflow {
             wake.slow(speeds, &self.edge.axial_m_s, &mut self.drawn);
         }
         let change = lost_speed(&self.felt, &self.edge.axial_m_s, &self.drawn.axial_square);
-        self.mean_m_s = self.edge_mean_m_s + change * (1.0 / self.edge.axial_m_s.len() as f64);
+        self.edge_mean_m_s + change * (1.0 / self.edge.axial_m_s.len() as f64)
     }
 
     /// What the blade meets: `U_d`² = U₀² + (V̄ + v)² − V̄², never below 0, and the tangential velocity with rotation and

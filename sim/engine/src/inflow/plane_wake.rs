@@ -119,7 +119,8 @@ impl PlaneWake {
     ) -> Vec<(usize, Lanes, Lanes)> {
         let drawn = self.suction.drawn(speeds);
         let made = self.suction.made * speeds.2;
-        let at = |cell: &WakeCell| (cell.azimuth, edge_m_s[cell.azimuth] + made, cell.deficit(self.shape, drawn));
+        let at =
+            |cell: &WakeCell| (cell.azimuth, edge_m_s[cell.azimuth] + made, cell.deficit(self.shape, drawn));
         self.cells.iter().map(at).collect()
     }
 
@@ -223,7 +224,11 @@ impl StationWake {
 }
 
 /// Where each azimuth of a station lies in a wake.
-fn positions(grid: &StationGrid, source: &dyn InflowSource, planes: &[WakePlane]) -> Vec<Option<WakePosition>> {
+fn positions(
+    grid: &StationGrid,
+    source: &dyn InflowSource,
+    planes: &[WakePlane],
+) -> Vec<Option<WakePosition>> {
     let position = |radial: &Vec3| {
         let arm = radial * grid.station.radius_m;
         let near = planes.is_empty() || planes.iter().any(|plane| may_be_felt(plane, grid.disk.hub_m, &arm));

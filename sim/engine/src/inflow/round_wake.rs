@@ -457,9 +457,7 @@ mod tests {
         let outer = grid.free_stream(20.0 * Vec3::x());
         let edge = OuterLanes::new(&[outer]);
         let mut inflow = GroupInflow::new(&[grid], edge, &[Box::new(stream)], suction);
-        for _ in 0..3 {
-            inflow.draw_anew(Lanes::splat(v_m_s));
-        }
+        inflow.draw(Lanes::splat(v_m_s), 1e-12);
         inflow.axial_m_s().iter().map(|u| u.0[0]).collect()
     }
 

@@ -128,7 +128,9 @@ impl SuctionLanes {
             made: of(|f| f.made),
             active: (0..LANES).filter_map(&factors).any(|f| f.active),
             lost: nodes.map(|(x, _)| {
-                Lanes::from_fn(|lane| if factors(lane).is_some() { total_pressure_loss(1.0, profile(lane, x)) } else { 0.0 })
+                Lanes::from_fn(|lane| {
+                    if factors(lane).is_some() { total_pressure_loss(1.0, profile(lane, x)) } else { 0.0 }
+                })
             }),
             weights: nodes.map(|(_, weight)| weight),
         }

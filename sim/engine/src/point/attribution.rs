@@ -108,7 +108,9 @@ fn change(setup: &Setup, group: &GroupState, g: usize, origin: Origin, delta: &m
 fn add_velocity(setup: &Setup, group: &GroupState, g: usize, source: usize, delta: &mut GroupFlow) {
     for (i, lane) in setup.group_range(g).zip(0..) {
         let own = setup.own_directions(i);
-        let Some(added) = setup.grid(i, own.as_ref()).added_by(setup.sources[source].as_ref()) else { return };
+        let Some(added) = setup.grid(i, own.as_ref()).added_by(setup.sources[source].as_ref()) else {
+            return;
+        };
         // Suction speeds the air up about the mean: the same head added to a changed speed.
         let mean = group.inflow.mean_m_s.0[lane];
         let through = mean + group.induced.axial_m_s.0[lane];

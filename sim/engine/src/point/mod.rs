@@ -3,6 +3,7 @@
 mod annulus;
 mod assemble;
 mod attribution;
+mod balance;
 mod bodies;
 mod bracket;
 pub mod consequences;
