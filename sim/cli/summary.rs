@@ -7,6 +7,7 @@ use wakebeat_engine::case::Case;
 use wakebeat_engine::point::input::{OperatingPoint, Rotation};
 use wakebeat_engine::point::result::{HubLoad, LoadHistory, PointResult};
 
+use crate::airframe;
 use crate::load_table;
 use crate::numbers::{given, significant};
 use crate::output::WIDTH;
@@ -46,6 +47,9 @@ impl Summary<'_> {
         if let Some(table) = shares::share_table(self.result) {
             lines.extend([table, String::new()]);
         }
+        if let Some(text) = airframe::text(&self.case.point, self.result) {
+            lines.extend([text, String::new()]);
+        }
         lines.extend(suction_line(self.result));
         lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
         lines.push(format!("result file: {}", self.file.display()));
@@ -59,7 +63,7 @@ impl Summary<'_> {
             self.result.summary.iter().map(|s| (s.name.clone(), json!(s.value))).collect();
         let warnings: Vec<Value> =
             self.result.warnings.iter().map(|w| json!({ "name": w.name, "text": w.text })).collect();
-        json!({
+        let mut answer = json!({
             "title": self.case.title,
             "file": self.file.display().to_string(),
             "blade_count": self.result.blade_count,
@@ -68,7 +72,11 @@ impl Summary<'_> {
             "attribution": shares::json(self.result),
             "warnings": warnings,
             "caution": CAUTION,
-        })
+        });
+        for (name, value) in airframe::json(self.result.airframe.as_ref()) {
+            answer[name] = value;
+        }
+        answer
     }
 }
 
@@ -194,6 +202,7 @@ mod tests {
                     scalar("thrust_np_suction_far_n", far),
                     scalar("thrust_np_suction_trailing_edge_n", 0.048),
                 ],
+                airframe: None,
                 warnings: vec![],
             }
         };
