@@ -7,6 +7,7 @@ use clap::Parser;
 mod airframe;
 mod args;
 mod check;
+mod clearances;
 mod failure;
 mod interrupt;
 mod load;
