@@ -45,7 +45,7 @@ const SETBACK: f64 = 1e4;
 const SLOW: f64 = 0.2;
 
 /// Sweeps after which the iteration gives way to a bracket.
-const PATIENCE: usize = 30;
+const PATIENCE: usize = 40;
 
 /// Induced velocity in the mean flow, by false position on the inflow angle.
 ///

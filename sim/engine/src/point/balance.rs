@@ -23,6 +23,12 @@ const MOST_THINNED: usize = 60;
 /// Sweeps of the full grid before it goes on by itself.
 const MOST_CORRECTIONS: usize = 8;
 
+/// Iterations after which the derivative is taken anew where they do not suffice.
+const ITERATIONS_A_DERIVATIVE: usize = 12;
+
+/// Iterations after which it is not taken any more: the bracket's turn has come.
+const LAST_DERIVATIVE: usize = 36;
+
 /// Fewest azimuths of a thinned grid.
 const FEWEST_AZIMUTHS: usize = 60;
 
@@ -91,10 +97,8 @@ fn by_thinned_grid(
     if !iterate(setup, &mut thinned, disk, tolerance.max(FIRST_TOLERANCE), MOST_THINNED)? {
         return Ok(false);
     }
-    for (g, group) in thinned.groups.iter_mut().enumerate() {
-        // Near the answer the derivative serves to the end.
-        group.learn_derivatives(setup, g, &thinned.tones, disk.as_ref().map(|d| &d.harmonic))?;
-    }
+    // Near the answer the derivative serves to the end.
+    learn_derivatives(setup, &mut thinned, disk.as_ref())?;
     for _ in 0..MOST_CORRECTIONS {
         for (g, (group, from)) in full.groups.iter_mut().zip(&thinned.groups).enumerate() {
             group.follow(from);
@@ -118,6 +122,17 @@ fn by_thinned_grid(
     Ok(false)
 }
 
+/// Takes the derivatives of the annuli that have not settled; of all where all have.
+fn learn_derivatives(setup: &Setup, grid: &mut Grid, disk: Option<&DiskState>) -> Result<(), PointError> {
+    let all = grid.groups.iter().all(GroupState::done);
+    for (g, group) in grid.groups.iter_mut().enumerate() {
+        if all || !group.done() {
+            group.learn_derivatives(setup, g, &grid.tones, disk.map(|d| &d.harmonic))?;
+        }
+    }
+    Ok(())
+}
+
 /// Iterates one grid; whether it settles.
 fn iterate(
     setup: &Setup,
@@ -126,7 +141,10 @@ fn iterate(
     tolerance: f64,
     most: usize,
 ) -> Result<bool, PointError> {
-    for _ in 0..most {
+    for iteration in 0..most {
+        if iteration % ITERATIONS_A_DERIVATIVE == ITERATIONS_A_DERIVATIVE - 1 && iteration < LAST_DERIVATIVE {
+            learn_derivatives(setup, grid, disk.as_ref())?;
+        }
         for (g, group) in grid.groups.iter_mut().enumerate() {
             // Annuli know nothing of each other but through the disk's first harmonic.
             if disk.is_some() || !group.done() {
