@@ -8,7 +8,8 @@ use crate::support::Place;
 fn rows_inside_their_bands_are_good_and_drawn() {
     let place = Place::empty();
     let text = place.run(["validate", "--only", "atmosphere", "--plot", "pictures"]).good();
-    for word in ["published", "ours", "difference", "band", "verdict", "ISO 2533", "6 PASS, 0 KNOWN, 0 FAIL"] {
+    for word in ["published", "ours", "difference", "band", "verdict", "ISO 2533", "6 PASS, 0 KNOWN, 0 FAIL"]
+    {
         assert!(text.contains(word), "{word}: {text}");
     }
     let pictures: Vec<_> = fs::read_dir(place.path().join("pictures")).unwrap().collect();

@@ -1,7 +1,7 @@
 //! The table of `wakebeat validate` holds: every row inside its band, or on the list of known failures.
 
 // Helpers of tests.
-#![allow(clippy::unwrap_used, clippy::print_stdout)]
+#![allow(clippy::unwrap_used, clippy::panic)]
 
 use wakebeat_validation::table::{
     Fineness, KNOWN, README_BEGIN, README_END, Table, Verdict, convergence, markdown, run, same_table,

@@ -115,8 +115,8 @@ fn same_found(a: &str, b: &str) -> bool {
     a.len() == b.len() && a.iter().zip(&b).all(|(a, b)| same_quantity(a, b))
 }
 
-/// Figures below this are rounding or nearly so.
-const ROUNDING: f64 = 1e-4;
+/// Figures below this, as a share or in their unit, are rounding or nearly so.
+const ROUNDING: f64 = 2e-4;
 
 /// Words are equal and figures near.
 fn same_quantity(a: &str, b: &str) -> bool {
@@ -138,7 +138,7 @@ fn same_quantity(a: &str, b: &str) -> bool {
     let per_cent = words_x.last().is_some_and(|unit| unit == "%");
     let room = match scale {
         // Rounding: another machine has another, and the verdict says that it is small.
-        _ if scale < ROUNDING => f64::INFINITY,
+        _ if scale < if per_cent { 100.0 * ROUNDING } else { ROUNDING } => f64::INFINITY,
         _ if per_cent && scale > 0.5 => 0.1 * scale + 0.2,
         _ => 0.5 * scale,
     };

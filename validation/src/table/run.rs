@@ -175,22 +175,26 @@ pub struct Moved {
 /// Compares a table with the one of twice the stations and azimuths: every row with its largest movement over the band.
 #[must_use]
 pub fn convergence(coarse: &Table, fine: &Table) -> Vec<Moved> {
-    let pairs = coarse.rows.iter().filter_map(|a| {
-        let same = |b: &&Judged| (b.topic, &b.set, &b.row.quantity) == (a.topic, &a.set, &a.row.quantity);
-        fine.rows.iter().find(same).map(|b| (a, b))
-    });
-    pairs
-        .map(|(a, b)| {
-            let band = a.row.band;
-            let moves = a.row.judged().zip(b.row.judged()).map(|(p, q)| {
-                let moved = (p.ours - q.ours).abs() / band.width(p.published, p.ours);
-                (p.at, if moved.is_nan() { f64::INFINITY } else { moved })
-            });
-            let (at, share_of_band) =
-                moves.fold((0.0, 0.0), |most, next| if next.1 > most.1 { next } else { most });
-            Moved { name: a.name(), share_of_band, at }
+    coarse
+        .rows
+        .iter()
+        .map(|a| {
+            let same = |b: &&Judged| (b.topic, &b.set, &b.row.quantity) == (a.topic, &a.set, &a.row.quantity);
+            // A row that the finer grid does not yield has moved out of sight.
+            let lost = Moved { name: a.name(), share_of_band: f64::INFINITY, at: 0.0 };
+            fine.rows.iter().find(same).map_or(lost, |b| moved(a, b))
         })
         .collect()
+}
+
+fn moved(a: &Judged, b: &Judged) -> Moved {
+    let band = a.row.band;
+    let moves = a.row.judged().zip(b.row.judged()).map(|(p, q)| {
+        let moved = (p.ours - q.ours).abs() / band.width(p.published, p.ours);
+        (p.at, if moved.is_nan() { f64::INFINITY } else { moved })
+    });
+    let (at, share_of_band) = moves.fold((0.0, 0.0), |most, next| if next.1 > most.1 { next } else { most });
+    Moved { name: a.name(), share_of_band, at }
 }
 
 #[cfg(test)]

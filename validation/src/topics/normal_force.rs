@@ -166,8 +166,10 @@ fn airspeed(point: &OperatingPoint, loading: f64) -> Option<f64> {
     // About the speed at which the blade screws through without thrust: its pitch times revolutions.
     let row = &point.propeller.blade.rows[0];
     let screwing_m_s = 30.0 * std::f64::consts::TAU * 0.5 * row.radius_ratio * row.twist_rad.tan();
+    // Heavy loading means slow flight; light loading need not be sought where annuli are hard to settle.
+    let slowest = if loading > 1.0 { 0.05 } else { 0.3 };
     let mut point = point.clone();
-    root([0.05 * screwing_m_s, 1.2 * screwing_m_s], 1e-7, |speed| {
+    root([slowest * screwing_m_s, 1.2 * screwing_m_s], 1e-7, |speed| {
         point.flight.airspeed_m_s = speed;
         let thrust = solve_once(&point).ok()?.scalar("thrust_n")?;
         Some(thrust - loading * 0.5 * DENSITY_KG_M3 * speed * speed * DISK_AREA_M2)

@@ -14,7 +14,7 @@ use crate::thin_wing::thin_wing;
 pub const ANGLE_RAD: f64 = 0.01;
 
 /// Lifting-line strips of the whole span.
-const STRIPS: usize = 80;
+const STRIPS: usize = 160;
 
 /// Aspect ratio from which a lifting line is held to a lifting surface.
 const LEAST_ASPECT_RATIO: f64 = 6.0;
@@ -89,7 +89,7 @@ fn rectangular(fineness: Fineness) -> Result<Vec<Row>, CheckError> {
         slope.push(Point::new(aspect_ratio, row.number("slope_rectangular")?, ours.0));
         delta.push(Point::new(aspect_ratio, row.number("delta")?, ours.1));
     }
-    let strips = "80 strips are 40 odd terms";
+    let strips = "160 strips are 80 odd terms";
     Ok(vec![
         Row::curve("lift slope", "slope", ALONG, slope).in_unit("1/rad").within(Band::Relative(1e-4), strips),
         Row::curve("excess of induced drag", "induced drag", ALONG, delta)
@@ -100,7 +100,7 @@ fn rectangular(fineness: Fineness) -> Result<Vec<Row>, CheckError> {
 
 /// Along the half span of a rectangular wing of aspect ratio 6.
 fn loading(fineness: Fineness) -> Result<Row, CheckError> {
-    let strips = 400 * fineness.0;
+    let strips = 800 * fineness.0;
     let line = line(&plane_wing(6.0, 1.0, 0.0), strips)?;
     let starboard = &line.strips[strips / 2..];
     let mut points = Vec::new();
@@ -132,7 +132,7 @@ fn tapered(fineness: Fineness) -> Result<Vec<Row>, CheckError> {
             }
         }
         let (tip, band) = if pointed { ("pointed", 1e-3) } else { ("cut", 2e-4) };
-        let words = "80 strips, kink of the chord at the root";
+        let words = "160 strips, kink of the chord at the root";
         rows.push(
             Row::curve(format!("lift slope, {tip} tips"), "slope", ALONG, slope)
                 .in_unit("1/rad")
