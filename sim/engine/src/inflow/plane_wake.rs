@@ -363,8 +363,7 @@ fn may_be_felt(plane: &WakePlane, hub_m: Vec3, arm: &Vec3) -> bool {
 fn step(seen: &[Option<Seen>], j: usize) -> Option<f64> {
     let count = seen.len();
     let here = seen[j].as_ref()?;
-    let near =
-        |i: usize| seen[i].as_ref().filter(|near| near.part == here.part).map(|near| near.offset_m());
+    let near = |i: usize| seen[i].as_ref().filter(|near| near.part == here.part).map(|near| near.offset_m());
     match (near((j + count - 1) % count), near((j + 1) % count)) {
         (Some(before), Some(after)) => Some(0.5 * (after - before)),
         (Some(before), None) => Some(here.offset_m() - before),
