@@ -16,6 +16,7 @@ const AFT: f64 = 0.167;
 /// Height of the model's centre line over unit chord in the middle of a span of 20 000 chords.
 fn model_height(zero_lift_rad: f64, angle_rad: f64) -> f64 {
     let mut surface = thin_wing(20_000.0, 1.0);
+    surface.thickness_ratio = 0.12;
     surface.section.zero_lift_rad = zero_lift_rad;
     let stream = 30.0 * Vec3::new(angle_rad.cos(), 0.0, angle_rad.sin());
     let line = LiftingLine::new(&surface, &stream, 40, linear_lift(&surface.section)).unwrap();

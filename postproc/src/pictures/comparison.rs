@@ -9,7 +9,7 @@ use plotters::style::{Color, RGBColor, ShapeStyle};
 
 use super::PictureFormat;
 use super::canvas::{Area, Canvas, Draw, px, save_all};
-use super::colour::{BLUE, FAINT_INK, GREEN, INK, ORANGE, PURPLE, SKY, VERMILION};
+use super::colour::{BLUE, GREEN, INK, ORANGE, PURPLE, SKY, VERMILION};
 use super::frame::titled;
 use super::loads::extremes;
 use super::panel::{Axis, Room, curve, panel};

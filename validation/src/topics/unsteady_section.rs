@@ -19,7 +19,7 @@ use crate::tone::Tone;
 
 /// Cycles of gust in a revolution and steps in a cycle.
 const CYCLES: usize = 12;
-const STEPS_A_CYCLE: usize = 64;
+const STEPS_A_CYCLE: usize = 96;
 
 /// Reduced frequencies that count.
 const RANGE: std::ops::RangeInclusive<f64> = 0.02..=5.0;
@@ -65,10 +65,10 @@ fn response_rows(symbols: [&'static str; 2], values: &[(f64, Complex, Complex)])
         .map(|(k, exact, ours)| Point::new(*k, angle(*exact), angle(*exact) + late(*ours, *exact)));
     vec![
         Row::curve(symbols[0], symbols[0], ALONG, magnitude.collect())
-            .within(Band::Relative(0.005), "fit of the indicial function 0.2 %, 64 steps a cycle 0.1 %"),
+            .within(Band::Relative(0.005), "fit of the indicial function 0.2 %, 96 steps a cycle 0.05 %"),
         Row::curve(symbols[1], symbols[1], ALONG, phase.collect())
             .in_unit("deg")
-            .within(Band::Absolute(1.0), "fit of the indicial function, 64 steps a cycle"),
+            .within(Band::Absolute(1.0), "fit of the indicial function, 96 steps a cycle"),
     ]
 }
 

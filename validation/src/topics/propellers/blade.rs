@@ -122,7 +122,9 @@ pub(super) fn propeller(set: &Set, blades: usize, fineness: Fineness) -> Result<
     }
     point.propeller.blade = BladeTable { generic: false, rows };
     point.propeller.sections = sections.into_iter().map(|(section, _)| section).collect();
-    fineness.resolve(&mut point, 40, 72);
+    // A blade with a section for each row needs stations enough for each.
+    let stations = if point.propeller.sections.len() > 1 { 80 } else { 40 };
+    fineness.resolve(&mut point, stations, 72);
     point.solver.tolerance = 1e-8;
     Ok(point)
 }
