@@ -16,6 +16,7 @@
 //! | [`rotor`] | the sweep over azimuth, blade loads, hub loads, harmonics |
 //! | [`point`] | one operating point: the order of evaluation |
 //! | [`case`] | the case file (only this module knows TOML) |
+//! | [`study`] | a grid of operating points: threads, parts, resume, shards |
 //! | [`record`] | the result file (only this module knows HDF5) |
 //!
 //! SI units throughout; radians inside, degrees only in the case file.
@@ -32,6 +33,7 @@ pub mod point;
 pub mod record;
 pub mod rotor;
 pub mod section;
+pub mod study;
 pub mod surface;
 pub mod unsteady;
 pub mod wake;
