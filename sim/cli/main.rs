@@ -6,6 +6,8 @@ use clap::Parser;
 
 mod args;
 mod check;
+mod check_grid;
+mod clearances;
 mod failure;
 mod interrupt;
 mod load;

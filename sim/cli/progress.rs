@@ -15,13 +15,14 @@ pub struct ProgressLine {
     wanted: bool,
     terminal: bool,
     last: Option<Instant>,
+    pending: String,
     width: usize,
 }
 
 impl ProgressLine {
     /// A line that is shown if `wanted`.
     pub fn new(wanted: bool) -> Self {
-        Self { wanted, terminal: io::stderr().is_terminal(), last: None, width: 0 }
+        Self { wanted, terminal: io::stderr().is_terminal(), last: None, pending: String::new(), width: 0 }
     }
 
     /// Shows how far it is.
@@ -37,13 +38,16 @@ impl ProgressLine {
         } else if self.last.is_none_or(|last| last.elapsed() >= SELDOM) {
             let _ = writeln!(io::stderr(), "{line}");
             self.last = Some(Instant::now());
+            self.pending.clear();
+        } else {
+            self.pending = line;
         }
     }
 
-    /// Leaves the line as it stands.
+    /// Leaves the last line as it stands.
     pub fn end(&self) {
-        if self.wanted && self.terminal {
-            let _ = writeln!(io::stderr());
+        if self.wanted && (self.terminal || !self.pending.is_empty()) {
+            let _ = writeln!(io::stderr(), "{}", self.pending);
         }
     }
 }

@@ -5,7 +5,7 @@ use std::path::Path;
 
 use serde_json::{Value, json};
 use wakebeat_engine::record::{RecordError, SweepRecord};
-use wakebeat_engine::study::{Axis, PointStatus};
+use wakebeat_engine::study::{Axis, Grid, PointStatus};
 
 use crate::numbers::{given, significant};
 use crate::output::WIDTH;
@@ -89,8 +89,7 @@ impl<'a> SweepSummary<'a> {
     }
 
     fn grid_line(&self) -> String {
-        let sizes: Vec<String> = self.record.grid.shape.iter().map(usize::to_string).collect();
-        let mut line = format!("grid of {} = {} points", sizes.join(" x "), self.record.grid.points());
+        let mut line = grid_line(&self.record.grid);
         if !self.record.shard.is_whole() {
             line.push_str(&format!(", shard {} of it", self.record.shard));
         }
@@ -142,12 +141,14 @@ impl<'a> SweepSummary<'a> {
         Some(format!("{}\n{}", line("least", least), line("greatest", greatest)))
     }
 
-    /// Reasons why points have no answer, the most frequent first; of equals the first met.
+    /// Reasons why points have no answer, each by its first point, the most frequent first. Reasons that differ only in
+    /// their numbers count as one.
     fn reason_counts(&self) -> Vec<(&str, usize)> {
         let mut counts: Vec<(&str, usize)> = Vec::new();
-        let mut places: BTreeMap<&str, usize> = BTreeMap::new();
-        for message in self.record.message.iter().filter(|message| !message.is_empty()) {
-            let at = *places.entry(message).or_insert(counts.len());
+        let mut places: BTreeMap<String, usize> = BTreeMap::new();
+        for message in self.record.message.iter().filter_map(|message| message.lines().next()) {
+            let words = message.chars().filter(|c| !c.is_ascii_digit()).collect();
+            let at = *places.entry(words).or_insert(counts.len());
             if at == counts.len() {
                 counts.push((message, 0));
             }
@@ -171,11 +172,22 @@ impl<'a> SweepSummary<'a> {
     fn warning_lines(&self) -> Option<String> {
         let one = |(name, count): &(String, usize)| format!("{name} ({count})");
         let all: Vec<String> = self.warnings.iter().map(one).collect();
-        (!all.is_empty()).then(|| wrapped("", &format!("warnings, with the number of points: {}", all.join(", "))))
+        (!all.is_empty())
+            .then(|| wrapped("", &format!("warnings, with the number of points: {}", all.join(", "))))
     }
 }
 
-fn axis_table(axes: &[Axis]) -> String {
+/// Size of a grid in words.
+pub fn grid_line(grid: &Grid) -> String {
+    let sizes: Vec<String> = grid.shape.iter().map(usize::to_string).collect();
+    match sizes.len() {
+        1 => format!("grid of {} points", grid.points()),
+        _ => format!("grid of {} = {} points", sizes.join(" x "), grid.points()),
+    }
+}
+
+/// One line an axis.
+pub fn axis_table(axes: &[Axis]) -> String {
     let row = |axis: &Axis| {
         let last = axis.values.len().saturating_sub(1);
         let shown = |i| axis.values.number(i).map_or_else(|| axis.values.text(i), given);

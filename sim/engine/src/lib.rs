@@ -15,6 +15,7 @@
 //! | [`induction`] | induced velocity of each annulus |
 //! | [`rotor`] | the sweep over azimuth, blade loads, hub loads, harmonics |
 //! | [`point`] | one operating point: the order of evaluation |
+//! | [`trim`] | level flight, and the thrust that meets the drag |
 //! | [`case`] | the case file (only this module knows TOML) |
 //! | [`study`] | a grid of operating points: threads, parts, resume, shards |
 //! | [`record`] | the result file (only this module knows HDF5) |
@@ -35,5 +36,6 @@ pub mod rotor;
 pub mod section;
 pub mod study;
 pub mod surface;
+pub mod trim;
 pub mod unsteady;
 pub mod wake;

@@ -225,7 +225,8 @@ pub(super) fn insert(node: &mut Node, segments: &[&str], value: Node) -> Result<
             let at = members.iter().position(|member| member_name(member).as_deref() == Some(*first));
             // Members without names are addressed by their number from 1.
             let number = first.parse::<usize>().ok().filter(|_| names.is_empty());
-            let Some(member) = at.or(number.map(|n| n.wrapping_sub(1))).and_then(|i| members.get_mut(i)) else {
+            let Some(member) = at.or(number.map(|n| n.wrapping_sub(1))).and_then(|i| members.get_mut(i))
+            else {
                 let what = format!("leads nowhere: nothing in this array has the name `{first}`");
                 let allowed =
                     if names.is_empty() { format!("1 to {}", members.len()) } else { names.join(", ") };

@@ -49,7 +49,7 @@ impl<'a> Inputs<'a> {
         if let Some(kept) = self.parsed.blades.get(&key) {
             return Ok(kept.clone());
         }
-        let table = blade_table(path, &self.text(entry, path).map_err(one)?, sections)?;
+        let table = blade_table(path, &self.text(entry, path).map_err(|problem| vec![*problem])?, sections)?;
         Ok(self.parsed.blades.entry(key).or_insert(table).clone())
     }
 
@@ -58,7 +58,7 @@ impl<'a> Inputs<'a> {
         if let Some(kept) = self.parsed.tables.get(path) {
             return Ok(kept.clone());
         }
-        let table = section_table(path, &self.text(entry, path).map_err(one)?)?;
+        let table = section_table(path, &self.text(entry, path).map_err(|problem| vec![*problem])?)?;
         Ok(self.parsed.tables.entry(path.to_owned()).or_insert(table).clone())
     }
 
@@ -67,7 +67,7 @@ impl<'a> Inputs<'a> {
         if let Some(kept) = self.parsed.shapes.get(path) {
             return Ok(kept.clone());
         }
-        let shape = section_shape(path, &self.text(entry, path).map_err(one)?)?;
+        let shape = section_shape(path, &self.text(entry, path).map_err(|problem| vec![*problem])?)?;
         Ok(self.parsed.shapes.entry(path.to_owned()).or_insert(shape).clone())
     }
 
@@ -76,7 +76,7 @@ impl<'a> Inputs<'a> {
         if let Some(kept) = self.parsed.surveys.get(path) {
             return Ok(kept.clone());
         }
-        let data = survey_data(path, &self.text(entry, path).map_err(one)?)?;
+        let data = survey_data(path, &self.text(entry, path).map_err(|problem| vec![*problem])?)?;
         Ok(self.parsed.surveys.entry(path.to_owned()).or_insert(data).clone())
     }
 
@@ -99,10 +99,6 @@ impl<'a> Inputs<'a> {
         self.read.push(InputFile { path: path.to_owned(), text: text.clone(), sha256 });
         Ok(text)
     }
-}
-
-fn one(problem: Box<Problem>) -> Vec<Problem> {
-    vec![*problem]
 }
 
 /// Bytes as text, or the place of the first byte that is no UTF-8.

@@ -36,6 +36,7 @@ mod survey_cover;
 mod survey_file;
 mod sweep_axes;
 mod sweep_points;
+mod trim_consistency;
 mod values;
 mod walk;
 
@@ -50,6 +51,7 @@ pub use source::{Folder, InputSource, SourceError};
 pub use sweep_points::{Sweep, SweepPoints};
 
 use crate::point::input::OperatingPoint;
+use crate::trim::Trim;
 use inputs::Inputs;
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -114,6 +116,8 @@ pub struct Case {
     pub notes: String,
     /// What the physics needs.
     pub point: OperatingPoint,
+    /// What is adjusted before the point is computed.
+    pub trim: Option<Trim>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once; those that values of an axis name too.
@@ -141,7 +145,8 @@ impl Case {
     pub fn grid(&self) -> Result<&crate::study::Grid, Problems> {
         let missing = || {
             let problem = Problem::of_file(&self.file, "is missing: the case has no grid to sweep over");
-            let hint = "add [[sweep.axis]] with key = \"placement.shaft_offset_m\" and values = [0.0, 0.02, 0.04]";
+            let hint =
+                "add [[sweep.axis]] with key = \"placement.shaft_offset_m\" and values = [0.0, 0.02, 0.04]";
             Problems(vec![problem.key("sweep.axis").allowed("one or more tables [[sweep.axis]]").hint(hint)])
         };
         self.sweep.as_ref().map(|sweep| &sweep.grid).ok_or_else(missing)
@@ -159,6 +164,8 @@ impl Case {
 pub struct PointCase {
     /// What the physics needs.
     pub point: OperatingPoint,
+    /// What is adjusted before the point is computed.
+    pub trim: Option<Trim>,
 }
 
 /// Loads a case file; paths in it are relative to its folder. `sets` are overrides `KEY=VALUE`.
@@ -198,6 +205,7 @@ pub fn from_text(
     let (values, found) = walk::walk(label, &root);
     problems.extend(found);
     problems.extend(consistency::of_values(label, &values));
+    problems.extend(trim_consistency::of_values(label, &values));
     let mut inputs = Inputs::new(label, inputs);
     let point = point_case(label, &values, &mut inputs, &mut problems);
     let axes = sweep_axes::axes(label, &root, &values, &mut problems);
@@ -205,7 +213,7 @@ pub fn from_text(
         sweep_points::read_files(&root, axes, &mut inputs, &mut problems);
     }
     match point {
-        Some(PointCase { point }) if problems.is_empty() => {
+        Some(point) if problems.is_empty() => {
             let sweep = axes.map(|axes| Sweep { grid: axes.grid.clone(), axes, root });
             Ok(finish(label, &values, point, inputs.read, sweep))
         }
@@ -220,7 +228,7 @@ fn point_case(
     inputs: &mut Inputs,
     problems: &mut Vec<Problem>,
 ) -> Option<PointCase> {
-    Some(PointCase { point: operating_point(label, v, inputs, problems)? })
+    Some(PointCase { point: operating_point(label, v, inputs, problems)?, trim: build::trim(v) })
 }
 
 /// Builds what can be built, so that one problem does not hide another.
@@ -258,6 +266,7 @@ fn operating_point(
         surfaces: surfaces.into_iter().collect::<Option<Vec<_>>>()?,
         bodies: bodies.into_iter().collect::<Option<Vec<_>>>()?,
         survey: survey?,
+        airframe: build::airframe(v),
         solver: build::solver(v)?,
     })
 }
@@ -265,7 +274,7 @@ fn operating_point(
 fn finish(
     label: &str,
     v: &Values,
-    point: OperatingPoint,
+    PointCase { point, trim }: PointCase,
     inputs: Vec<InputFile>,
     sweep: Option<Sweep>,
 ) -> Case {
@@ -280,6 +289,7 @@ fn finish(
         title: v.text("title").unwrap_or_default().to_owned(),
         notes: v.text("notes").unwrap_or_default().to_owned(),
         values: keys.chain(derived::derived(v, &point.propeller)).collect(),
+        trim,
         point,
         inputs,
         sweep,

@@ -36,7 +36,8 @@ impl Plan {
     #[must_use]
     pub fn to_toml(&self) -> String {
         let quoted = |text: &str| Content::Text(text.to_owned()).to_toml();
-        let mut text = String::from("# Plan of a sweep in progress. `wakebeat sweep CASE --resume` continues it.\n");
+        let mut text =
+            String::from("# Plan of a sweep in progress. `wakebeat sweep CASE --resume` continues it.\n");
         // Writing to a string cannot fail.
         let _ = writeln!(text, "program_version = {}", quoted(&self.program_version));
         let _ = writeln!(text, "shard = {}", quoted(&self.shard));
@@ -113,7 +114,9 @@ fn flat(toml: &str) -> BTreeMap<String, String> {
 fn flatten(path: &str, node: &Node, values: &mut BTreeMap<String, String>) {
     let inner = |name: &str| super::keys::join(path, name);
     match &node.content {
-        Content::Table(entries) => entries.iter().for_each(|(name, node)| flatten(&inner(name), node, values)),
+        Content::Table(entries) => {
+            entries.iter().for_each(|(name, node)| flatten(&inner(name), node, values))
+        }
         Content::List(items) if items.iter().any(|item| matches!(item.content, Content::Table(_))) => {
             for (number, item) in (1..).zip(items) {
                 let name = match item.get("name").map(|name| &name.content) {
@@ -151,8 +154,10 @@ mod tests {
 
     #[test]
     fn what_differs_is_named_with_both_values() {
-        let before = plan("[flight]\na = 1.0\n[[surface]]\nname = \"wing\"\nb = 2\n[[sweep.axis]]\nkey = \"k\"\n");
-        let mut now = plan("[flight]\na = 1.5\nc = 3\n[[surface]]\nname = \"wing\"\n[[sweep.axis]]\nkey = \"m\"\n");
+        let before =
+            plan("[flight]\na = 1.0\n[[surface]]\nname = \"wing\"\nb = 2\n[[sweep.axis]]\nkey = \"k\"\n");
+        let mut now =
+            plan("[flight]\na = 1.5\nc = 3\n[[surface]]\nname = \"wing\"\n[[sweep.axis]]\nkey = \"m\"\n");
         now.inputs.values_mut().for_each(|hash| *hash = "01".into());
         assert_eq!(
             before.differences(&now),

@@ -121,6 +121,8 @@ fn to_json(checked: &Checked) -> Value {
         Checked::Integer(number) => json!(number),
         Checked::Number(number) => json!(number),
         Checked::Numbers(numbers) => json!(numbers),
-        Checked::Values(items) => json!(items.iter().map(super::document::Content::to_toml).collect::<Vec<_>>()),
+        Checked::Values(items) => {
+            json!(items.iter().map(super::document::Content::to_toml).collect::<Vec<_>>())
+        }
     }
 }

@@ -183,7 +183,12 @@ impl Reader<'_> {
     }
 
     /// The specification of the key an axis names.
-    fn target(&self, number: &str, key: &str, first: Option<&Node>) -> Result<&'static KeySpec, Box<Problem>> {
+    fn target(
+        &self,
+        number: &str,
+        key: &str,
+        first: Option<&Node>,
+    ) -> Result<&'static KeySpec, Box<Problem>> {
         let spec = match self.v.entry(key) {
             Some(entry) => entry.spec,
             None => self.not_in_case(number, key, first)?,
@@ -195,6 +200,7 @@ impl Reader<'_> {
         match spec.kind {
             Kind::Point(_) | Kind::Numbers(_) | Kind::Values => refused("its value is a list"),
             _ if spec.group.starts_with("sweep") => refused("it belongs to the sweep itself"),
+            _ if self.is_trimmed(key) => refused("the trim adjusts it"),
             _ if spec.name == "name" => refused("it names a part of the case"),
             _ => Ok(spec),
         }
@@ -208,6 +214,11 @@ impl Reader<'_> {
         first: Option<&Node>,
     ) -> Result<&'static KeySpec, Box<Problem>> {
         let at = |what: String| self.at(number, "key", what);
+        let table = || at("names a table, not a value".into()).allowed("the path of a key that has a value");
+        let there = key.split('.').try_fold(self.root, |node, name| node.get(name));
+        if there.is_some_and(|node| matches!(node.content, Content::Table(_) | Content::List(_))) {
+            return Err(Box::new(table()));
+        }
         let mut trial = self.root.clone();
         let one = Node { content: Content::Integer(1), place: super::document::Place::Line(1) };
         let segments: Vec<&str> = key.split('.').collect();
@@ -226,8 +237,23 @@ impl Reader<'_> {
                 (problem.allowed, problem.hint) = (found.allowed, found.hint);
                 problem
             }
-            None => at("is a table, not a value".into()).allowed("the path of a key that has a value"),
+            None => table(),
         }))
+    }
+
+    /// Whether `[trim]` finds the value of a key.
+    fn is_trimmed(&self, key: &str) -> bool {
+        let is_true = |path: &str| self.v.boolean(path) == Some(true);
+        let by = |word: &str| {
+            let thrust = is_true("trim.drag") || self.v.number("trim.thrust_n").is_some();
+            thrust && self.v.text("trim.by") == Some(word)
+        };
+        match key {
+            "flight.angle_of_attack_deg" => is_true("trim.level"),
+            "propeller.speed_rpm" => by("speed_rpm"),
+            "propeller.pitch_offset_deg" => by("pitch_offset_deg"),
+            _ => false,
+        }
     }
 
     fn repeated_keys(&self, own: &[Own], problems: &mut Vec<Problem>) {

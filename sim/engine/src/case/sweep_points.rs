@@ -7,7 +7,7 @@ use super::inputs::Inputs;
 use super::problem::{Problem, Problems};
 use super::sweep_axes::{Axes, put};
 use super::walk::walk;
-use super::{Case, PointCase, build, consistency, point_case};
+use super::{Case, PointCase, build, consistency, point_case, trim_consistency};
 use crate::study::Grid;
 
 /// What a case keeps of its `[[sweep.axis]]`.
@@ -83,6 +83,7 @@ impl<'a> SweepPoints<'a> {
         }
         let (values, mut problems) = walk(self.label, &self.root);
         problems.extend(consistency::of_values(self.label, &values));
+        problems.extend(trim_consistency::of_values(self.label, &values));
         let mut inputs = Inputs::new(self.label, self.texts);
         inputs.parsed = std::mem::take(&mut self.kept);
         let point = point_case(self.label, &values, &mut inputs, &mut problems);

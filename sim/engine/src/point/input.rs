@@ -2,6 +2,10 @@
 //!
 //! The case module fills these from a case file; tests and other programs may build them directly.
 
+mod airframe;
+
+pub use airframe::{AircraftLift, Airframe, Gear};
+
 use crate::base::Vec3;
 use crate::section::shape::SectionShape;
 
@@ -20,6 +24,8 @@ pub struct OperatingPoint {
     pub bodies: Vec<Body>,
     /// Given velocities over the disk.
     pub survey: Option<Survey>,
+    /// The airframe as a whole.
+    pub airframe: Airframe,
     /// Numerical choices and model levels.
     pub solver: Solver,
 }

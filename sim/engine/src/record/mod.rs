@@ -21,8 +21,8 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 pub use error::RecordError;
-pub use sweep::{SweepHeader, SweepRecord, merge_shards, read_sweep};
 pub(crate) use sweep::{Block, Blocks, PartHead, assemble, read_part, read_part_head, write_part};
+pub use sweep::{SweepHeader, SweepRecord, merge_shards, read_sweep};
 pub use target::check_target;
 pub(crate) use target::save_text;
 

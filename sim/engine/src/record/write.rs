@@ -47,7 +47,12 @@ impl Writer<'_> {
     }
 
     /// The attributes that every result file has in its root.
-    pub(super) fn head(&self, kind: &str, program_version: &str, created_utc: &str) -> Result<(), RecordError> {
+    pub(super) fn head(
+        &self,
+        kind: &str,
+        program_version: &str,
+        created_utc: &str,
+    ) -> Result<(), RecordError> {
         self.text_attribute(self.file, attribute::SCHEMA, schema::SCHEMA)?;
         self.number_attribute(self.file, attribute::SCHEMA_VERSION, schema::SCHEMA_VERSION)?;
         self.text_attribute(self.file, attribute::KIND, kind)?;
@@ -207,11 +212,7 @@ impl Writer<'_> {
     }
 
     /// A dataset of numbers in one piece, over the dimensions `lead` and then its own, whose values are written later.
-    pub(super) fn room(
-        &self,
-        lead: &[(String, usize)],
-        variable: &Variable,
-    ) -> Result<Dataset, RecordError> {
+    pub(super) fn room(&self, lead: &[(String, usize)], variable: &Variable) -> Result<Dataset, RecordError> {
         let mut shape: Vec<usize> = lead.iter().map(|(_, size)| *size).collect();
         let mut names: Vec<String> = lead.iter().map(|(name, _)| name.clone()).collect();
         for scale in variable.scales() {
@@ -302,7 +303,12 @@ impl Writer<'_> {
         self.attribute(place, name, self.unicode(name, text)?)
     }
 
-    pub(super) fn number_attribute<T: H5Type>(&self, place: &Location, name: &str, value: T) -> Result<(), RecordError> {
+    pub(super) fn number_attribute<T: H5Type>(
+        &self,
+        place: &Location,
+        name: &str,
+        value: T,
+    ) -> Result<(), RecordError> {
         self.attribute(place, name, value)
     }
 

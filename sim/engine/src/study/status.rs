@@ -9,11 +9,13 @@ pub enum PointStatus {
     Refused,
     /// The case is sound, but no answer was found.
     NotSolved,
+    /// Level flight or the wanted thrust is out of reach; the message names the limit.
+    NotTrimmed,
 }
 
 impl PointStatus {
     /// All of them, by the number that the result file holds.
-    pub const ALL: [Self; 3] = [Self::Computed, Self::Refused, Self::NotSolved];
+    pub const ALL: [Self; 4] = [Self::Computed, Self::Refused, Self::NotSolved, Self::NotTrimmed];
 
     /// Number in the result file.
     #[must_use]
@@ -34,6 +36,7 @@ impl PointStatus {
             Self::Computed => "computed",
             Self::Refused => "refused",
             Self::NotSolved => "not_solved",
+            Self::NotTrimmed => "not_trimmed",
         }
     }
 }

@@ -15,8 +15,9 @@ use crate::record::{Block, SweepHeader, assemble};
 /// A part is written when its numbers reach this size, bytes.
 const PART_BYTES: usize = 4 << 20;
 
-/// A part is written when its oldest point has waited this long: what a kill costs at most.
-const PART_AGE: Duration = Duration::from_secs(1);
+/// A part is written when its oldest point has waited a tenth of the time since the sweep began, within these bounds: what a
+/// kill costs at most.
+const PART_AGE: (Duration, Duration) = (Duration::from_millis(50), Duration::from_secs(2));
 
 /// How often progress is told.
 const TELL: Duration = Duration::from_millis(200);
@@ -136,7 +137,8 @@ impl Keeper<'_> {
                 Err(RecvTimeoutError::Timeout) => {}
                 Err(RecvTimeoutError::Disconnected) => break,
             }
-            if !self.rows.is_empty() && (bytes >= PART_BYTES || oldest.elapsed() >= PART_AGE) {
+            let age = (self.began.elapsed() / 10).clamp(PART_AGE.0, PART_AGE.1);
+            if !self.rows.is_empty() && (bytes >= PART_BYTES || oldest.elapsed() >= age) {
                 self.write()?;
             }
             if told.elapsed() >= TELL {

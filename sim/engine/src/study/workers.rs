@@ -8,8 +8,8 @@ use std::thread;
 
 use super::{PointRow, PointStatus};
 use crate::case::{Case, PointCase, SweepPoints};
-use crate::point;
 use crate::point::result::PointResult;
+use crate::trim::{self, TrimError};
 
 /// Finished points that may wait to be written.
 const WAITING: usize = 64;
@@ -65,9 +65,10 @@ fn row(points: &mut SweepPoints, index: usize) -> PointRow {
 
 /// A fault of the program at one point must not cost the other points.
 fn solved(point: &PointCase) -> Result<PointResult, (PointStatus, String)> {
-    match catch_unwind(AssertUnwindSafe(|| point::solve(&point.point))) {
-        Ok(Ok(result)) => Ok(result),
-        Ok(Err(error)) => Err((PointStatus::NotSolved, error.to_string())),
+    match catch_unwind(AssertUnwindSafe(|| trim::solve(&point.point, point.trim.as_ref()))) {
+        Ok(Ok(flown)) => Ok(flown.result),
+        Ok(Err(TrimError::Point(error))) => Err((PointStatus::NotSolved, error.to_string())),
+        Ok(Err(error)) => Err((PointStatus::NotTrimmed, error.to_string())),
         Err(_) => Err((
             PointStatus::NotSolved,
             "the program failed at this point, which is a fault of the program: please report it with the case".to_owned(),

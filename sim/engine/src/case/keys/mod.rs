@@ -4,6 +4,7 @@
 //! [`Availability::Available`] and read it in [`super::build`].
 
 mod aircraft;
+mod airframe;
 mod body;
 mod groups;
 mod propeller;
@@ -11,6 +12,7 @@ mod section;
 mod solver;
 mod survey;
 mod sweep;
+mod trim;
 
 use std::sync::LazyLock;
 
@@ -299,6 +301,8 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(body::keys());
     keys.extend(survey::keys());
     keys.extend(solver::keys());
+    keys.extend(airframe::keys());
+    keys.extend(trim::keys());
     keys.extend(sweep::keys());
     keys
 });

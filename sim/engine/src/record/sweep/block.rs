@@ -43,7 +43,8 @@ pub(crate) struct Block {
 /// Columns that every sweep has: harmonics of hub and blade.
 pub(super) fn fixed_variables(blade_rows: usize) -> Vec<Variable> {
     let each = |variable: Variable| if blade_rows > 1 { variable.for_each_blade() } else { variable };
-    let hub = HubLoad::ALL.into_iter().flat_map(|load| [schema::hub_amplitude(load), schema::hub_phase(load)]);
+    let hub =
+        HubLoad::ALL.into_iter().flat_map(|load| [schema::hub_amplitude(load), schema::hub_phase(load)]);
     let blade = BladeLoad::ALL
         .into_iter()
         .flat_map(|load| [schema::blade_amplitude(load), schema::blade_phase(load)].map(each));

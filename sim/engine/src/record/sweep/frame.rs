@@ -162,8 +162,14 @@ fn frame(
         .map_err(format_error(path, "create", "/"))?;
     let writer = Writer { path, file: &file };
     writer.head(schema::KIND_SWEEP, &header.program_version, &now_utc())?;
-    let groups =
-        [group::HUB_HARMONICS, group::BLADE_HARMONICS, SHARES, group::SUMMARY, group::WARNINGS, group::INPUTS];
+    let groups = [
+        group::HUB_HARMONICS,
+        group::BLADE_HARMONICS,
+        SHARES,
+        group::SUMMARY,
+        group::WARNINGS,
+        group::INPUTS,
+    ];
     for name in groups {
         writer.group(name)?;
     }

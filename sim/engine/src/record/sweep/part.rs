@@ -94,7 +94,8 @@ impl PartHead {
 
 /// Writes a part whole or not at all.
 pub(crate) fn write_part(path: &Path, block: &Block) -> Result<(), RecordError> {
-    let mut bytes = serde_json::to_vec(&PartHead::of(block)).map_err(|error| io_error(path, "write")(error.into()))?;
+    let mut bytes =
+        serde_json::to_vec(&PartHead::of(block)).map_err(|error| io_error(path, "write")(error.into()))?;
     bytes.push(b'\n');
     for column in &block.columns {
         bytes.extend(column.values.iter().flat_map(|value| value.to_le_bytes()));
@@ -114,7 +115,8 @@ pub(crate) fn read_part(path: &Path) -> Result<Block, RecordError> {
     for column in &head.columns {
         let mut bytes = vec![0; 8 * column.width * head.points.len()];
         file.read_exact(&mut bytes).map_err(|_| damaged(path))?;
-        let values = bytes.chunks_exact(8).map(|eight| f64::from_le_bytes(eight.try_into().unwrap_or_default()));
+        let values =
+            bytes.chunks_exact(8).map(|eight| f64::from_le_bytes(eight.try_into().unwrap_or_default()));
         columns.push(Column {
             variable: column.variable(),
             first: column.first,
@@ -122,7 +124,8 @@ pub(crate) fn read_part(path: &Path) -> Result<Block, RecordError> {
             values: values.collect(),
         });
     }
-    let flag = |flag: FlagHead| Flag { name: flag.name, first: flag.first, example: flag.example, set: flag.set };
+    let flag =
+        |flag: FlagHead| Flag { name: flag.name, first: flag.first, example: flag.example, set: flag.set };
     Ok(Block {
         points: head.points,
         status: head.status,

@@ -240,8 +240,11 @@ fn grid(reader: &Reader) -> Result<Grid, RecordError> {
         found.push((number, leader, axis(reader, dataset)?));
     }
     found.sort_by_key(|(number, _, _)| *number);
-    let leaders: Vec<String> =
-        found.iter().filter(|(_, leader, _)| leader.is_none()).map(|(_, _, axis)| axis.name.clone()).collect();
+    let leaders: Vec<String> = found
+        .iter()
+        .filter(|(_, leader, _)| leader.is_none())
+        .map(|(_, _, axis)| axis.name.clone())
+        .collect();
     let mut grid = Grid::default();
     for (_, leader, mut axis) in found {
         axis.leads = leader.is_none();

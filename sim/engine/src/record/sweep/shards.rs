@@ -7,10 +7,10 @@ use super::frame::{Blocks, assemble};
 use super::part::PartHead;
 use super::variables::source_of;
 use super::{SweepHeader, SweepRecord};
+use crate::record::RecordError;
 use crate::record::error::format_error;
 use crate::record::schema::{Dimension, Variable, attribute, group};
 use crate::record::target::check_target;
-use crate::record::RecordError;
 use crate::study::{PointStatus, Shard};
 
 /// Points read at a time: some megabytes.
@@ -69,8 +69,10 @@ fn check_together(opened: &[(PathBuf, SweepRecord)]) -> Result<(), RecordError> 
     for (path, record) in opened {
         let range = record.shard.range(points);
         if range.start < next {
-            let what =
-                format!("is shard {} and holds point {} of the grid, as does an earlier one", record.shard, range.start);
+            let what = format!(
+                "is shard {} and holds point {} of the grid, as does an earlier one",
+                record.shard, range.start
+            );
             return Err(misfit(path, what));
         }
         if range.start > next {
@@ -111,9 +113,16 @@ struct Stored {
     width: usize,
 }
 
+/// A warning of a shard.
+struct StoredFlag {
+    name: String,
+    example: String,
+    set: Vec<u8>,
+}
+
 /// Slabs of shards as blocks.
 struct Shards<'a> {
-    records: Vec<(&'a SweepRecord, Vec<Stored>, Vec<(String, String, Vec<u8>)>)>,
+    records: Vec<(&'a SweepRecord, Vec<Stored>, Vec<StoredFlag>)>,
     /// Shard, and the range of its rows.
     slabs: Vec<(usize, std::ops::Range<usize>)>,
 }
@@ -135,7 +144,7 @@ impl<'a> Shards<'a> {
         let (shard, range) = &self.slabs[i];
         let (record, columns, flags) = &self.records[*shard];
         let first = record.first_point();
-        let flag = |(name, example, set): &(String, String, Vec<u8>)| Flag {
+        let flag = |StoredFlag { name, example, set }: &StoredFlag| Flag {
             name: name.clone(),
             first: first + set.iter().position(|set| *set != 0).unwrap_or_default(),
             example: example.clone(),
@@ -196,7 +205,9 @@ fn columns(record: &SweepRecord) -> Result<Vec<Stored>, RecordError> {
     for name in [group::HUB_HARMONICS, group::BLADE_HARMONICS, group::SUMMARY] {
         let members = reader.members(&reader.group(name)?)?;
         let scale = Dimension::Blade.scale(name).path;
-        paths.extend(members.into_iter().map(|member| format!("{name}/{member}")).filter(|path| *path != scale));
+        paths.extend(
+            members.into_iter().map(|member| format!("{name}/{member}")).filter(|path| *path != scale),
+        );
     }
     for source in record.sources()? {
         let name = format!("{}/{source}", group::ATTRIBUTION);
@@ -226,14 +237,14 @@ fn columns(record: &SweepRecord) -> Result<Vec<Stored>, RecordError> {
 }
 
 /// Warnings with the example that their description ends in.
-fn flags(record: &SweepRecord) -> Result<Vec<(String, String, Vec<u8>)>, RecordError> {
+fn flags(record: &SweepRecord) -> Result<Vec<StoredFlag>, RecordError> {
     let reader = record.reader();
     let empty = super::variables::warning("", "").long_name;
     let one = |(name, set): (String, Vec<u8>)| {
         let dataset = reader.dataset(&format!("{}/{name}", group::WARNINGS))?;
         let words = reader.text_attribute(&dataset, attribute::LONG_NAME)?;
         let example = words.strip_prefix(empty.as_str()).unwrap_or(&words).to_owned();
-        Ok((name, example, set))
+        Ok(StoredFlag { name, example, set })
     };
     record.warnings()?.into_iter().map(one).collect()
 }

@@ -31,7 +31,12 @@ pub(super) const SHARES: &str = group::ATTRIBUTION;
 pub(super) const LAST_SOURCES: [&str; 2] = ["induced_inflow", "remainder"];
 
 pub(super) fn root(name: &str, unit: &str, words: &str) -> Variable {
-    Variable { path: name.to_owned(), unit: unit.to_owned(), long_name: words.to_owned(), dimensions: Vec::new() }
+    Variable {
+        path: name.to_owned(),
+        unit: unit.to_owned(),
+        long_name: words.to_owned(),
+        dimensions: Vec::new(),
+    }
 }
 
 /// The values of an axis.
