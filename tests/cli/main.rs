@@ -14,4 +14,5 @@ mod run;
 mod schema;
 mod set;
 mod support;
+mod sweep;
 mod validate;
