@@ -142,9 +142,9 @@ fn nacelles_in_step_double_the_thrust_ripple_and_half_a_blade_apart_shake_in_yaw
     let value = |r: &PointResult, name: &str| r.scalar(name).unwrap_or_else(|| panic!("no {name}"));
     let in_step = sum(&[]);
     let one = np(&in_step, HubLoad::Thrust);
-    // Two nacelles are summed in the same order on both sides, so that mirror images part by rounding and meet again
-    // within the tolerance of the balance only.
-    let round_off = 1e-6 * mean(&in_step, HubLoad::Thrust);
+    // Wakes are led past the two nacelles in the order of the case on both sides, which is no mirror image: 2e-6 of
+    // thrust found.
+    let round_off = 2e-5 * mean(&in_step, HubLoad::Thrust);
     let twice = value(&in_step, "airframe_thrust_np_n");
     assert!((twice - 2.0 * one).abs() < round_off, "{twice} {one}");
     for name in ["side_force_np_n", "rolling_moment_np_n_m", "yawing_moment_np_n_m", "yawing_moment_mean_n_m"]
