@@ -8,6 +8,7 @@ use std::sync::Arc;
 use super::InflowSource;
 use super::potential::{DiskRings, lift_source, thickness_source};
 use super::surface_wake::SurfaceWakeSource;
+use crate::air::standard_air;
 use crate::base::Vec3;
 use crate::frames::{DiskAxes, free_stream_m_s};
 use crate::point::PointError;
@@ -31,6 +32,8 @@ pub struct SurfaceAtDisk {
     pub centre_lines: Vec<CentreLines>,
     /// Nearest and furthest distance of the disk behind the trailing edge, not negative, m.
     pub aft_m: (f64, f64),
+    /// Reynolds number of the undisturbed air per length, 1/m.
+    pub reynolds_per_m: f64,
     fields: Option<(LiftField, ThicknessField)>,
 }
 
@@ -87,7 +90,9 @@ impl SurfaceAtDisk {
             let lift = LiftField::new(Arc::clone(&flow), centre_lines.clone());
             (lift, ThicknessField::new(Arc::clone(&flow)))
         });
-        Ok(Some(Self { flow, ranges, centre_lines, aft_m: (from_m, to_m), fields }))
+        let air = standard_air(flight.altitude_m, flight.temperature_offset_k);
+        let reynolds_per_m = air.density_kg_m3 * flight.airspeed_m_s / air.viscosity_pa_s;
+        Ok(Some(Self { flow, ranges, centre_lines, aft_m: (from_m, to_m), reynolds_per_m, fields }))
     }
 
     /// Speed beside the wake over the speed of the stream, on the centre line behind a station of a half.
@@ -104,16 +109,14 @@ impl SurfaceAtDisk {
     }
 
     /// The sources this surface makes on the disk between the blades' root and tip, for rings of `azimuths`.
-    ///
-    /// # Errors
-    /// [`PointError::Circulation`] when the wake model cannot be set up.
+    #[must_use]
     pub fn sources(
         self,
         disk: &DiskAxes,
         (root_m, tip_m): (f64, f64),
         azimuths: usize,
-    ) -> Result<Vec<Box<dyn InflowSource>>, PointError> {
-        let wake = SurfaceWakeSource::new(&self, disk)?;
+    ) -> Vec<Box<dyn InflowSource>> {
+        let wake = SurfaceWakeSource::new(&self, disk);
         let mut sources: Vec<Box<dyn InflowSource>> = Vec::new();
         if let Some((lift, thickness)) = self.fields {
             let name = &self.flow.surface.name;
@@ -126,7 +129,7 @@ impl SurfaceAtDisk {
         if let Some(wake) = wake {
             sources.push(Box::new(wake));
         }
-        Ok(sources)
+        sources
     }
 }
 
@@ -161,7 +164,7 @@ mod tests {
         let wake = |potential: bool| {
             let surface = Surface { potential, ..wing() };
             let (seen, disk) = seen(&surface, 0.02);
-            let source = SurfaceWakeSource::new(&seen, &disk).unwrap().unwrap();
+            let source = SurfaceWakeSource::new(&seen, &disk).unwrap();
             let position = source.wake_position(&Vec3::new(disk.hub_m.x, 0.05, 0.2)).unwrap();
             let ratio = seen.edge_speed_ratio(0, 0.05, position.aft_m);
             (ratio, source.wake_station(&position).unwrap())
@@ -180,7 +183,7 @@ mod tests {
     fn each_field_is_a_source_of_its_own_name() {
         let names = |surface: &Surface| -> Vec<String> {
             let (seen, disk) = seen(surface, 0.05);
-            let sources = seen.sources(&disk, (0.03, TIP), 360).unwrap();
+            let sources = seen.sources(&disk, (0.03, TIP), 360);
             sources.iter().map(|s| s.name().to_owned()).collect()
         };
         let all = Surface { potential: true, ..wing() };
@@ -202,7 +205,7 @@ mod tests {
         };
         let offset = |surface: &Surface| {
             let (seen, disk) = seen(surface, 0.05);
-            let source = SurfaceWakeSource::new(&seen, &disk).unwrap().unwrap();
+            let source = SurfaceWakeSource::new(&seen, &disk).unwrap();
             source.wake_position(&disk.hub_m).unwrap().offset_m
         };
         let lowered = offset(&Surface { flaps: vec![flap], ..wing() }) - offset(&wing());
@@ -234,7 +237,7 @@ mod tests {
                         sideslip_rad: 0.1,
                     };
                     let seen = SurfaceAtDisk::new(&surface, &flight, &disk, TIP).unwrap().unwrap();
-                    for source in seen.sources(&disk, (0.03, TIP), 120).unwrap() {
+                    for source in seen.sources(&disk, (0.03, TIP), 120) {
                         let azimuths: Vec<f64> = (0..120).map(|j| f64::from(j).to_radians() * 3.0).collect();
                         let directions = Directions::new(&disk, &azimuths, 0.0);
                         let station = crate::blade::BladeStation {

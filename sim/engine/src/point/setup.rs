@@ -75,7 +75,7 @@ impl<'a> Setup<'a> {
         if !point.survey_replaces() {
             for surface in &point.surfaces {
                 if let Some(seen) = SurfaceAtDisk::new(surface, &point.flight, &disk, tip_m)? {
-                    let own = seen.sources(&disk, (root_m, tip_m), solver.azimuths)?;
+                    let own = seen.sources(&disk, (root_m, tip_m), solver.azimuths);
                     sources.extend(
                         own.into_iter().map(|source| {
                             PastBodies::around(source, surface, &point.bodies, &free_stream_m_s)
