@@ -141,6 +141,7 @@ impl<'a> Setup<'a> {
             tip_m: self.tip_m(),
             blades: self.blades(),
             density_kg_m3: self.air.density_kg_m3,
+            tip_loss: self.point.solver.tip_loss,
         }
     }
 
