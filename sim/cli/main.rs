@@ -4,8 +4,10 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
+mod airframe;
 mod args;
 mod check;
+mod clearances;
 mod failure;
 mod interrupt;
 mod load;

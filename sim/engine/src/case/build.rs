@@ -13,11 +13,12 @@ use super::values::Values;
 use crate::base::Vec3;
 use crate::blade::generic_blade;
 use crate::point::input::{
-    Airframe, AnalyticSection, BladeTable, Body, Compressibility, Flap, Flight, Induction, Placement,
-    Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake, Survey,
-    TipLoss,
+    AircraftLift, Airframe, AnalyticSection, BladeTable, Body, Compressibility, Flap, Flight, Gear,
+    Induction, Placement, Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction,
+    Surface, SurfaceWake, Survey, TipLoss,
 };
 use crate::surface::geometry::trailing_edge_at_y;
+use crate::trim::{By, ThrustTarget, Trim};
 use std::f64::consts::TAU;
 
 pub(super) fn flight(v: &Values) -> Option<Flight> {
@@ -41,16 +42,18 @@ pub(super) fn propeller(
     sections: Option<Vec<SectionSpec>>,
 ) -> Option<Propeller> {
     let errors = |path| v.numbers(path).map(|list| list.iter().map(|e| e.to_radians()).collect::<Vec<f64>>());
+    let factor = chord_factor(v)?;
+    let mut blade = blade?;
+    if factor != 1.0 {
+        blade.rows.iter_mut().for_each(|row| row.chord_ratio *= factor);
+    }
     Some(Propeller {
         blade_count: v.count("propeller.blade_count")?,
         diameter_m: v.number("propeller.diameter_m")?,
         speed_rad_s: speed_rad_s(v)?,
-        rotation: match v.text("propeller.rotation")? {
-            "counterclockwise" => Rotation::Counterclockwise,
-            _ => Rotation::Clockwise,
-        },
+        rotation: rotation(v, "propeller")?,
         pitch_offset_rad: v.radians("propeller.pitch_offset_deg")?,
-        blade: blade?,
+        blade,
         sections: sections?,
         compressibility: match v.text("section.compressibility")? {
             "none" => Compressibility::None,
@@ -58,6 +61,14 @@ pub(super) fn propeller(
         },
         pitch_error_rad: errors("propeller.pitch_error_deg")?,
         spacing_error_rad: errors("propeller.spacing_error_deg")?,
+    })
+}
+
+/// Sense of rotation of a propeller.
+pub(super) fn rotation(v: &Values, group: &str) -> Option<Rotation> {
+    Some(match v.text(&format!("{group}.rotation"))? {
+        "counterclockwise" => Rotation::Counterclockwise,
+        _ => Rotation::Clockwise,
     })
 }
 
@@ -76,18 +87,27 @@ fn section_names(v: &Values) -> Vec<String> {
         .collect()
 }
 
-pub(super) fn blade(v: &Values, inputs: &mut Inputs, problems: &mut Vec<Problem>) -> Option<BladeTable> {
-    let Some(entry) = v.entry("propeller.blade_file") else {
-        let (diameter_m, pitch_m) = (v.number("propeller.diameter_m")?, v.number("propeller.pitch_m")?);
+/// The blade a group names by file or by pitch; `diameter_m` serves where the group gives none.
+pub(super) fn blade(
+    v: &Values,
+    group: &str,
+    diameter_m: Option<f64>,
+    inputs: &mut Inputs,
+    problems: &mut Vec<Problem>,
+) -> Option<BladeTable> {
+    let key = |key: &str| format!("{group}.{key}");
+    let Some(entry) = v.entry(&key("blade_file")) else {
+        let (diameter_m, pitch_m) =
+            (v.number(&key("diameter_m")).or(diameter_m)?, v.number(&key("pitch_m"))?);
         if v.names("section").is_empty() {
             let what = "needs the default section, which the case has not";
-            let problem = at_key(inputs.label, v, "propeller.pitch_m", what);
+            let problem = at_key(inputs.label, v, &key("pitch_m"), what);
             problems.push(problem.allowed("a case with [section]").hint("add [section] to the case"));
             return None;
         }
         return Some(generic_blade(diameter_m, pitch_m));
     };
-    let path = v.text("propeller.blade_file")?;
+    let path = v.text(&key("blade_file"))?;
     let text = inputs.text(entry, path).map_err(|problem| problems.push(*problem)).ok()?;
     blade_table(path, &text, &section_names(v)).map_err(|found| problems.extend(found)).ok()
 }
@@ -211,30 +231,29 @@ fn flaps(v: &Values, surface: &str) -> Option<Vec<Flap>> {
     v.names(&format!("{path}.NAME")).iter().map(flap).collect()
 }
 
-/// Hub position and shaft angles; a problem where the hub is behind nothing.
+/// Hub position and shaft angles of a group of placement keys; a problem where the hub is behind nothing.
 pub(super) fn placement(
     v: &Values,
+    group: &str,
     surfaces: &[Option<Surface>],
     behind: impl Fn(&str) -> Problem,
 ) -> Option<Result<Placement, Problem>> {
-    let hub_m = match v.text("placement.behind") {
-        Some(name) => match hub_behind(v, name, surfaces, behind)? {
+    let key = |key: &str| format!("{group}.{key}");
+    let hub_m = match v.text(&key("behind")) {
+        Some(name) => match hub_behind(v, group, name, surfaces, behind)? {
             Ok(hub_m) => hub_m,
             Err(problem) => return Some(Err(problem)),
         },
-        None => Vec3::new(
-            v.number("placement.hub_x_m")?,
-            v.number("placement.hub_y_m")?,
-            v.number("placement.hub_z_m")?,
-        ),
+        None => Vec3::new(v.number(&key("hub_x_m"))?, v.number(&key("hub_y_m"))?, v.number(&key("hub_z_m"))?),
     };
-    let (tilt_rad, toe_rad) = (v.radians("placement.tilt_deg")?, v.radians("placement.toe_deg")?);
+    let (tilt_rad, toe_rad) = (v.radians(&key("tilt_deg"))?, v.radians(&key("toe_deg"))?);
     Some(Ok(Placement { hub_m, tilt_rad, toe_rad }))
 }
 
 /// Hub from height above and distance aft of the trailing edge at its span station.
 fn hub_behind(
     v: &Values,
+    group: &str,
     name: &str,
     surfaces: &[Option<Surface>],
     behind: impl Fn(&str) -> Problem,
@@ -248,19 +267,15 @@ fn hub_behind(
         return Some(Err(behind("is not the name of a surface").allowed(allowed)));
     };
     let surface = surfaces.get(index)?.as_ref()?;
-    let y = v.number("placement.lateral_m")?;
-    let (offset, gap) = (v.number("placement.shaft_offset_m")?, v.number("placement.axial_gap_m")?);
+    let number = |key: &str| v.number(&format!("{group}.{key}"));
+    let y = number("lateral_m")?;
+    let (offset, gap) = (number("shaft_offset_m")?, number("axial_gap_m")?);
     let Some(edge) = trailing_edge_at_y(surface, y) else {
         let what = format!("has no trailing edge at y = {y} m, the hub's span station");
-        let hint = "change `placement.lateral_m`, or place the hub by hub_x_m, hub_y_m, hub_z_m";
+        let hint = format!("change `{group}.lateral_m`, or place the hub by hub_x_m, hub_y_m, hub_z_m");
         return Some(Err(behind(&what).allowed("a surface that spans the hub's y").hint(hint)));
     };
     Some(Ok(Vec3::new(edge.x + gap, y, edge.z + offset)))
-}
-
-pub(super) fn airframe(v: &Values) -> Airframe {
-    let centre = v.numbers("airframe.centre_of_gravity_m").map(Vec3::from_column_slice);
-    Airframe { centre_of_gravity_m: centre }
 }
 
 pub(super) fn solver(v: &Values) -> Option<Solver> {
@@ -292,4 +307,75 @@ pub(super) fn solver(v: &Values) -> Option<Solver> {
         tolerance: v.number("solver.tolerance")?,
         harmonics: v.count("solver.harmonics")?,
     })
+}
+
+/// The airframe, as far as the case describes it.
+pub(super) fn airframe(v: &Values) -> Airframe {
+    let number = |key: &str| v.number(&format!("airframe.{key}"));
+    let point = |key: &str| v.numbers(&format!("airframe.{key}")).map(Vec3::from_column_slice);
+    let lift = || {
+        Some(AircraftLift {
+            reference_area_m2: number("reference_area_m2")?,
+            lift_slope_per_rad: number("lift_slope_per_rad")?,
+            zero_lift_rad: v.radians("airframe.zero_lift_deg")?,
+            lift_max: number("lift_max")?,
+            induced_drag_factor: number("induced_drag_factor")?,
+        })
+    };
+    let gear = || {
+        Some(Gear {
+            tail_wheel: v.text("airframe.gear")? == "tail_wheel",
+            main_m: point("main_wheel_m")?,
+            third_m: point("third_wheel_m")?,
+            tyre_drop_m: number("tyre_drop_m")?,
+            strut_drop_m: number("strut_drop_m")?,
+            rotation_rad: v.radians("airframe.rotation_deg"),
+        })
+    };
+    Airframe {
+        mass_kg: number("mass_kg"),
+        centre_of_gravity_m: point("centre_of_gravity_m"),
+        inertia_kg_m2: point("inertia_kg_m2"),
+        inertia_xz_kg_m2: number("inertia_xz_kg_m2").unwrap_or_default(),
+        drag_area_m2: number("drag_area_m2"),
+        reference_area_m2: number("reference_area_m2"),
+        lift: lift(),
+        gear: gear(),
+        waterline_z_m: number("waterline_z_m"),
+    }
+}
+
+/// What is adjusted, if the case says so.
+pub(super) fn trim(v: &Values) -> Option<Trim> {
+    let rad_s = |key: &str| v.number(&format!("trim.{key}")).map(|rpm| rpm * TAU / 60.0);
+    let thrust = match (v.boolean("trim.drag")?, v.number("trim.thrust_n")) {
+        (true, _) => Some(ThrustTarget::Drag),
+        (false, given) => given.map(ThrustTarget::Given),
+    };
+    let by = match v.text("trim.by")? {
+        "pitch_offset_deg" => By::Pitch {
+            min_rad: v.radians("trim.pitch_offset_min_deg")?,
+            max_rad: v.radians("trim.pitch_offset_max_deg")?,
+        },
+        _ => By::Speed { min_rad_s: rad_s("speed_min_rpm"), max_rad_s: rad_s("speed_max_rpm") },
+    };
+    Some(Trim {
+        thrust,
+        level: v.boolean("trim.level")?,
+        by,
+        power_max_w: v.number("trim.power_max_w"),
+        keeps_solidity: v.text("trim.more_blades")? == "equal_solidity",
+        chord_factor: chord_factor(v)?,
+    })
+}
+
+/// Factor on the chords of the blade that keeps its solidity at another blade count.
+fn chord_factor(v: &Values) -> Option<f64> {
+    match v.text("trim.more_blades") {
+        Some("equal_solidity") => {
+            let counts = (v.count("trim.solidity_blade_count")?, v.count("propeller.blade_count")?);
+            Some(counts.0 as f64 / counts.1 as f64)
+        }
+        _ => Some(1.0),
+    }
 }

@@ -20,7 +20,9 @@ mod consistency;
 mod csv;
 mod derived;
 mod disk_cut;
+mod disks_apart;
 mod document;
+mod further;
 mod inputs;
 mod keys;
 mod nearest;
@@ -33,6 +35,7 @@ mod shape_file;
 mod source;
 mod survey_cover;
 mod survey_file;
+mod trim_consistency;
 mod values;
 mod walk;
 
@@ -45,6 +48,7 @@ pub use schema::schema;
 pub use source::{Folder, InputSource, SourceError};
 
 use crate::point::input::OperatingPoint;
+use crate::trim::Trim;
 use inputs::Inputs;
 use std::path::Path;
 use values::Values;
@@ -108,6 +112,8 @@ pub struct Case {
     pub notes: String,
     /// What the physics needs.
     pub point: OperatingPoint,
+    /// What is adjusted before the point is computed.
+    pub trim: Option<Trim>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once.
@@ -164,6 +170,7 @@ pub fn from_text(
     let (values, found) = walk::walk(label, &root);
     problems.extend(found);
     problems.extend(consistency::of_values(label, &values));
+    problems.extend(trim_consistency::of_values(label, &values));
     let mut inputs = Inputs { label, source: inputs, read: Vec::new() };
     let point = operating_point(label, &values, &mut inputs, &mut problems);
     match point {
@@ -179,14 +186,14 @@ fn operating_point(
     inputs: &mut Inputs,
     problems: &mut Vec<Problem>,
 ) -> Option<OperatingPoint> {
-    let blade = build::blade(v, inputs, problems);
+    let blade = build::blade(v, "propeller", None, inputs, problems);
     let sections = build::sections(v, inputs, problems);
     let propeller = build::propeller(v, blade, sections);
     let surfaces = build::surfaces(v);
     let bodies = build::bodies(v);
     let survey = build::survey(v, inputs, problems);
     let behind = |what: &str| consistency::at_key(label, v, "placement.behind", what);
-    let placement = match build::placement(v, &surfaces, behind) {
+    let placement = match build::placement(v, "placement", &surfaces, behind) {
         Some(Ok(placement)) => Some(placement),
         Some(Err(problem)) => {
             problems.push(problem);
@@ -194,8 +201,14 @@ fn operating_point(
         }
         None => None,
     };
+    let further = further::further_propellers(v, &surfaces, inputs, problems);
+    if let Some(propeller) = &propeller {
+        let first = (propeller, placement.as_ref());
+        problems.extend(further::of_disks(label, v, (&surfaces, &bodies), first, &further));
+    }
     if let (Some(propeller), Some(placement)) = (&propeller, &placement) {
-        problems.extend(consistency::of_geometry(label, v, (&surfaces, &bodies), propeller, placement));
+        let obstacles = (surfaces.as_slice(), bodies.as_slice());
+        problems.extend(consistency::of_geometry(label, v, "placement", obstacles, propeller, placement));
         if let Some(Some(survey)) = &survey {
             problems.extend(consistency::of_survey(label, v, survey, propeller, placement));
         }
@@ -204,6 +217,7 @@ fn operating_point(
         flight: build::flight(v)?,
         propeller: propeller?,
         placement: placement?,
+        further: further.into_iter().collect::<Option<Vec<_>>>()?,
         surfaces: surfaces.into_iter().collect::<Option<Vec<_>>>()?,
         bodies: bodies.into_iter().collect::<Option<Vec<_>>>()?,
         survey: survey?,
@@ -224,6 +238,7 @@ fn finish(label: &str, v: &Values, point: OperatingPoint, inputs: Vec<InputFile>
         title: v.text("title").unwrap_or_default().to_owned(),
         notes: v.text("notes").unwrap_or_default().to_owned(),
         values: keys.chain(derived::derived(v, &point.propeller)).collect(),
+        trim: build::trim(v),
         point,
         inputs,
         file: label.to_owned(),

@@ -175,9 +175,8 @@ mod tests {
         // Linear theory behind 12 %: 7.6 % of V is lost at 0.05 chord, 5.2 % at 0.1; the tapered edge is 0.07 ahead.
         assert!(slow > 0.924 && slow < 0.948, "{slow}");
         let shape_factor = |peak: f64| 1.0 / (1.0 - peak / std::f64::consts::SQRT_2);
-        let theta = |station: &crate::wake::WakeStation| {
-            station.width_m * station.peak / shape_factor(station.peak)
-        };
+        let theta =
+            |station: &crate::wake::WakeStation| station.width_m * station.peak / shape_factor(station.peak);
         // Between the rows of a strip's table depth and width are linear, not their product: 2e-3.
         let growth = slow.powf(-0.5 * (shape_factor(thick.peak) + 5.0));
         assert_relative_eq!(theta(&thick) / theta(&thin), growth, max_relative = 4e-3);

@@ -6,11 +6,13 @@
 mod aircraft;
 mod airframe;
 mod body;
+mod further_propeller;
 mod groups;
 mod propeller;
 mod section;
 mod solver;
 mod survey;
+mod trim;
 
 use std::sync::LazyLock;
 
@@ -285,13 +287,15 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(section::keys("section"));
     keys.extend(section::compressibility());
     keys.extend(section::keys("sections.NAME"));
-    keys.extend(propeller::placement_keys());
+    keys.extend(propeller::placement_keys("placement"));
+    keys.extend(further_propeller::keys());
     keys.extend(aircraft::surface_keys());
     keys.extend(aircraft::flap_keys());
     keys.extend(body::keys());
     keys.extend(survey::keys());
     keys.extend(solver::keys());
     keys.extend(airframe::keys());
+    keys.extend(trim::keys());
     keys
 });
 
