@@ -1,5 +1,8 @@
 //! Limits of propeller theory that the annular momentum balance must reach.
 
+// The worst difference from theory is printed for the reader.
+#![allow(clippy::print_stdout)]
+
 use approx::assert_relative_eq;
 use wakebeat_engine::point::input::{OperatingPoint, TipLoss};
 use wakebeat_engine::point::solve_once;
