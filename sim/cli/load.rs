@@ -19,7 +19,7 @@ pub fn load(args: &CaseArgs) -> Result<Case, Failure> {
     if !is_hdf5(&args.case) {
         return Ok(case::load(&args.case, &args.sets)?);
     }
-    of_run(&args.case, &record::read_run(&args.case)?, &args.sets)
+    Ok(record::read_case(&args.case)?.case(&args.case.display().to_string(), &args.sets)?)
 }
 
 /// Whether a file begins with the signature of HDF5, ours or not.

@@ -14,3 +14,4 @@ mod run;
 mod schema;
 mod set;
 mod support;
+mod sweep;

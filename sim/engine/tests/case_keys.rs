@@ -127,6 +127,10 @@ fn the_schema_holds_every_key_this_version_takes_and_no_other() {
             Shape::Root => &schema,
             Shape::Table | Shape::Optional => &schema["properties"][top],
             Shape::Named => &schema["properties"][top]["additionalProperties"],
+            Shape::List => {
+                let (outer, own) = group.path.split_once('.').unwrap();
+                &schema["properties"][outer]["properties"][own]["items"]
+            }
             Shape::Array => {
                 let names = group.path.split('.').filter(|part| *part != "NAME");
                 names.fold(&schema, |outer, name| &outer["properties"][name]["items"])
