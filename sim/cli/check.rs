@@ -70,7 +70,7 @@ fn unit_shown(unit: &str) -> &str {
     if unit == "1" { "" } else { unit }
 }
 
-fn as_json(case: &Case, implied_list: &[Scalar]) -> Value {
+fn as_json(case: &Case, implied_list: &[Scalar], grid: Option<&GridCheck>) -> Value {
     let values: Vec<Value> = case
         .values
         .iter()

@@ -68,7 +68,8 @@ fn question(study: &Study, ranking: &Ranking, case: &Case) -> String {
         wakebeat_engine::study::Over::WeightedMean => "weighted mean",
     };
     let names = |axes: &[wakebeat_postproc::choose::StudyAxis]| {
-        let all: Vec<String> = axes.iter().map(|axis| format!("{} ({})", axis.name, axis.texts.len())).collect();
+        let all: Vec<String> =
+            axes.iter().map(|axis| format!("{} ({})", axis.name, axis.texts.len())).collect();
         if all.is_empty() { "nothing".to_owned() } else { all.join(", ") }
     };
     let mut lines = vec![
@@ -269,7 +270,8 @@ fn write_case(
         .filter_map(|axis| record.grid.axis(&axis.key))
         .map(|axis| axis.dimension)
         .collect();
-    let of_decided = record.grid.axes.iter().zip(grid_sets).filter(|(axis, _)| decided.contains(&axis.dimension));
+    let of_decided =
+        record.grid.axes.iter().zip(grid_sets).filter(|(axis, _)| decided.contains(&axis.dimension));
     all.extend(of_decided.map(|(_, set)| set));
     let case = record.case(label, &all)?;
     let folder = target.parent().unwrap_or(Path::new(""));
@@ -279,7 +281,9 @@ fn write_case(
         .iter()
         .enumerate()
         // An input that is there already with the same text is as good.
-        .filter(|(i, (path, text))| path.exists() && (*i == 0 || fs::read_to_string(path).ok().as_ref() != Some(text)))
+        .filter(|(i, (path, text))| {
+            path.exists() && (*i == 0 || fs::read_to_string(path).ok().as_ref() != Some(text))
+        })
         .map(|(_, (path, _))| path.clone())
         .collect();
     if !taken.is_empty() {

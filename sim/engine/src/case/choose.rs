@@ -41,15 +41,19 @@ pub(super) fn choose(v: &Values) -> Option<Choose> {
 /// Every check of `[choose]` against the axes; silent where the case has no grid, or no `[choose]`.
 pub(super) fn of_grid(label: &str, v: &Values, grid: Option<&Grid>) -> Vec<Problem> {
     let mut problems = Vec::new();
-    let axes: Vec<&str> = grid.map_or_else(Vec::new, |grid| grid.axes.iter().map(|a| a.key.as_str()).collect());
+    let axes: Vec<&str> =
+        grid.map_or_else(Vec::new, |grid| grid.axes.iter().map(|a| a.key.as_str()).collect());
     let at = |key: &str, what: String| at_key(label, v, &format!("choose.{key}"), what);
     if let Some(items) = v.values("choose.decide") {
         match texts(items) {
-            None => problems.push(at("decide", "holds something else than keys".into()).allowed("keys in quotes")),
+            None => {
+                problems.push(at("decide", "holds something else than keys".into()).allowed("keys in quotes"))
+            }
             Some(keys) if grid.is_some() => {
                 let strange = keys.iter().filter(|key| !axes.contains(&key.as_str()));
                 problems.extend(strange.map(|key| {
-                    at("decide", format!("names `{key}`, which is no axis of the sweep")).allowed(axes.join(", "))
+                    at("decide", format!("names `{key}`, which is no axis of the sweep"))
+                        .allowed(axes.join(", "))
                 }));
             }
             Some(_) => {}
