@@ -36,6 +36,9 @@ pub(super) fn read_files(root: &Node, axes: &Axes, inputs: &mut Inputs, problems
             let (values, _) = walk(label, &trial);
             let mut found = Vec::new();
             build::blade(&values, "propeller", None, inputs, &mut found);
+            for name in values.names("further_propeller.NAME") {
+                build::blade(&values, &format!("further_propeller.{name}"), None, inputs, &mut found);
+            }
             build::sections(&values, inputs, &mut found);
             build::survey(&values, inputs, &mut found);
             for problem in found {

@@ -49,7 +49,7 @@ pub(crate) struct ColumnHead {
 impl ColumnHead {
     fn of(column: &Column) -> Self {
         let Variable { path, unit, long_name, dimensions } = column.variable.clone();
-        let dimensions = dimensions.into_iter().map(|d| dimension_name(d).to_owned()).collect();
+        let dimensions = dimensions.into_iter().filter_map(dimension_name).map(str::to_owned).collect();
         Self { path, unit, long_name, dimensions, first: column.first, width: column.width }
     }
 

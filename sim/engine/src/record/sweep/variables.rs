@@ -69,20 +69,15 @@ pub(super) fn source_of(path: &str) -> Option<&str> {
     path.strip_prefix(SHARES)?.strip_prefix('/')?.split('/').next()
 }
 
-/// A variable's own dimensions by name, for the head of a part.
-pub(super) fn dimension_name(dimension: Dimension) -> &'static str {
-    match dimension {
-        Dimension::Order => "order",
-        Dimension::Blade => "blade",
-        Dimension::Azimuth => "azimuth",
-        Dimension::Radius => "radius",
-        Dimension::Warning => "warning",
-        Dimension::FurtherRadius => "station_radius",
-        Dimension::Phase => "phase",
-    }
+/// The dimensions that a column has beside those of the grid, by name in the head of a part.
+const OWN: [(&str, Dimension); 2] = [("order", Dimension::Order), ("blade", Dimension::Blade)];
+
+/// Name of a column's own dimension.
+pub(super) fn dimension_name(dimension: Dimension) -> Option<&'static str> {
+    OWN.into_iter().find(|(_, own)| *own == dimension).map(|(name, _)| name)
 }
 
-/// The reverse of [`dimension_name`] for the dimensions that a sweep has.
+/// The reverse of [`dimension_name`].
 pub(super) fn dimension_of(name: &str) -> Option<Dimension> {
-    [Dimension::Order, Dimension::Blade].into_iter().find(|d| dimension_name(*d) == name)
+    OWN.into_iter().find(|(own, _)| *own == name).map(|(_, dimension)| dimension)
 }
