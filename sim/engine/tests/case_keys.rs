@@ -36,6 +36,7 @@ fn the_name_of_every_key_ends_in_its_unit() {
         ("_kg_m2", "kg m2"),
         ("_kg", "kg"),
         ("_m2", "m2"),
+        ("_n_m", "N m"),
         ("_m", "m"),
         ("_k", "K"),
         ("_n", "N"),
@@ -44,7 +45,13 @@ fn the_name_of_every_key_ends_in_its_unit() {
     for key in key_reference() {
         let by_name = suffixes.iter().find(|(suffix, _)| key.name.ends_with(suffix)).map(|(_, unit)| *unit);
         let plain = match key.kind {
-            Kind::Text | Kind::Name | Kind::File | Kind::Boolean | Kind::Choice(_) => "",
+            Kind::Text
+            | Kind::Name
+            | Kind::File
+            | Kind::Boolean
+            | Kind::Choice(_)
+            | Kind::KeyPath
+            | Kind::Values => "",
             _ => "1",
         };
         assert_eq!(key.unit, by_name.unwrap_or(plain), "{}", key.path());

@@ -33,7 +33,7 @@ pub(super) fn keys() -> Vec<KeySpec> {
             .or_absent()
             .when(Condition::Is("over", "weighted_mean"))
             .doc("The flown axis whose values have `weights`; other flown axes count alike."),
-        KeySpec::new("choose", "weights", Kind::Values, "1").when(Condition::With("weight_axis")).doc(
+        KeySpec::text("choose", "weights", Kind::Values).when(Condition::With("weight_axis")).doc(
             "One weight for each value of `weight_axis`, such as hours flown; a larger one counts more.",
         ),
         number("efficiency_loss_max", Range::closed(0.0, 1.0), "1").doc(
