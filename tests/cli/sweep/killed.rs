@@ -90,7 +90,7 @@ fn killed_sweeps_are_continued_to_the_same_bytes() {
     let place = place_with(LONG);
     let (whole, took) = reference(&place);
     let mut seed = SystemTime::now().duration_since(UNIX_EPOCH).unwrap().subsec_nanos();
-    println!("seed {seed}");
+    let first_seed = seed;
     let mut killed = 0;
     for _ in 0..10 * kills {
         // Knuth's linear congruential generator.
@@ -103,14 +103,17 @@ fn killed_sweeps_are_continued_to_the_same_bytes() {
             continue;
         }
         let before = done(&place);
-        assert!(0 < before && before < POINTS, "{before} points at death");
+        assert!(0 < before && before < POINTS, "{before} points at death, seed {first_seed}");
         let said = resume(&place);
         assert!(said.contains(&format!("{before} of {POINTS} points")), "starts at {before}: {said}");
         assert!(
             said.contains(&format!("{POINTS} of {POINTS} points (100 %), {before} from before")),
             "{said}"
         );
-        assert!(bytes_but_time(&place.path().join("pusher.h5")) == whole, "killed after {before} points");
+        assert!(
+            bytes_but_time(&place.path().join("pusher.h5")) == whole,
+            "killed after {before} points, seed {first_seed}"
+        );
         assert!(!place.path().join("pusher.h5.parts").exists());
         std::fs::remove_file(place.path().join("pusher.h5")).unwrap();
         killed += 1;
