@@ -100,7 +100,9 @@ fn a_study_is_ranked_and_its_choice_handed_on() {
 fn the_ranking_in_words_and_pictures() {
     let place = study();
     let text = place.run(["choose", "study.h5"]).good();
-    for words in ["why not first", "winner:", "2.00 %", "left out", "same blade", "rules and licensed practice"] {
+    for words in
+        ["why not first", "winner:", "2.00 %", "left out", "same blade", "rules and licensed practice"]
+    {
         assert!(text.contains(words), "{words}: {text}");
     }
     let names = place.run(["plot", "study.h5", "-d", "pictures"]).good();
@@ -126,7 +128,9 @@ fn a_run_says_how_it_was_trimmed() {
     let args: Vec<&str> =
         ["run", "pusher/case.toml"].into_iter().chain(sets.iter().flat_map(|s| ["--set", s])).collect();
     let text = place.run(args).good();
-    for words in ["trimmed: angle of attack for level flight of 1.8 kg", "shaft speed to meet the drag", "thrust line"] {
+    for words in
+        ["trimmed: angle of attack for level flight of 1.8 kg", "shaft speed to meet the drag", "thrust line"]
+    {
         assert!(text.contains(words), "{words}: {text}");
     }
     let slow = [&["run", "pusher/case.toml", "--set", "flight.airspeed_m_s=7"][..], &[]].concat();
