@@ -86,6 +86,8 @@ pub enum Command {
     Sweep(SweepArgs),
     /// Put the shards of a sweep together
     Merge(MergeArgs),
+    /// Rank the candidates of a sweep without computing anything anew
+    Choose(ChooseArgs),
     /// Draw the pictures of a result file
     Plot(PlotArgs),
     /// Print every key of a case file with unit, default and range, as a JSON schema
@@ -237,13 +239,51 @@ pub struct MergeArgs {
     pub force: bool,
 }
 
+/// Arguments of `choose`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+[choose] in the case says what to keep low and what may not be exceeded; --set
+asks another question of the same file, at once. Loss is that of thrust for
+power against the best candidate at the same condition, worst over those flown.
+
+Examples
+  wakebeat choose study.h5
+  wakebeat choose study.h5 --set choose.keep_low=index --rows 30
+  wakebeat choose study.h5 --rank 2 --write chosen/case.toml")]
+pub struct ChooseArgs {
+    /// Result file of `sweep`
+    pub study: PathBuf,
+
+    /// Replace a value of the case, for instance choose.keep_low=bending; may be repeated
+    #[arg(long = "set", value_name = "KEY=VALUE", allow_hyphen_values = true)]
+    pub sets: Vec<String>,
+
+    /// Which candidate to hand on, from 1
+    #[arg(long, value_name = "K", default_value_t = 1, value_parser = from_one())]
+    pub rank: usize,
+
+    /// Write that candidate as a case of its own, with the files it reads; nothing is overwritten
+    #[arg(long, value_name = "CASE")]
+    pub write: Option<PathBuf>,
+
+    /// How many candidates to show
+    #[arg(long, value_name = "N", default_value_t = 12, value_parser = from_one())]
+    pub rows: usize,
+}
+
+/// A whole number from 1 on.
+fn from_one() -> impl clap::builder::TypedValueParser<Value = usize> {
+    use clap::builder::TypedValueParser;
+    clap::value_parser!(u32).range(1..).map(|number| usize::try_from(number).unwrap_or(usize::MAX))
+}
+
 /// Arguments of `plot`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Example
   wakebeat plot my-pusher.h5 -d pictures --format svg")]
 pub struct PlotArgs {
-    /// Result file of `run`
+    /// Result file of `run` or `sweep`
     pub file: PathBuf,
 
     /// Folder for the pictures; made if it does not exist [default: name of FILE + -pictures, in the current folder]

@@ -42,6 +42,17 @@ pub enum Failure {
     /// `new` found files that it would have to overwrite.
     #[error("{}", exists_text(.0))]
     Exists(Vec<PathBuf>),
+    /// `choose` found files that it would have to overwrite.
+    #[error("{}", choice_exists_text(.0))]
+    ChoiceExists(Vec<PathBuf>),
+    /// There are fewer candidates.
+    #[error("--rank {rank}: there are {candidates} candidates; allowed: 1 to {candidates}")]
+    Rank {
+        /// Asked for.
+        rank: usize,
+        /// How many there are.
+        candidates: usize,
+    },
     /// A file or folder could not be made.
     #[error("{path}: {source}", path = .path.display())]
     Write {
@@ -76,6 +87,15 @@ fn problems_text(problems: &Problems) -> String {
         1 => problems.to_string(),
         count => format!("{count} problems\n{problems}"),
     }
+}
+
+fn choice_exists_text(paths: &[PathBuf]) -> String {
+    let mut text = String::from("`choose` overwrites nothing, and these files exist:");
+    for path in paths {
+        text.push_str(&format!("\n  {}", path.display()));
+    }
+    text.push_str("\n  hint: name another folder");
+    text
 }
 
 fn exists_text(paths: &[PathBuf]) -> String {

@@ -8,6 +8,7 @@ mod airframe;
 mod args;
 mod check;
 mod check_grid;
+mod choose;
 mod clearances;
 mod failure;
 mod interrupt;
@@ -50,6 +51,7 @@ fn main() -> ExitCode {
         Command::Run(args) => run::run(args, output),
         Command::Sweep(args) => sweep::sweep(args, output),
         Command::Merge(args) => merge::merge(args, output),
+        Command::Choose(args) => choose::choose(args, output),
         Command::Plot(args) => plot::plot(args, output),
         Command::Schema => schema::schema(output),
     };

@@ -4,12 +4,11 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use wakebeat_engine::record;
-use wakebeat_postproc::{PictureFormat, draw_run};
+use wakebeat_postproc::{PictureFormat, draw_run, draw_sweep};
 
 use crate::args::{Format, PlotArgs};
 use crate::failure::Failure;
 use crate::interrupt;
-use crate::load;
 use crate::output::Output;
 
 /// Draws the pictures and lists them.
@@ -23,9 +22,14 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
         Format::Svg => PictureFormat::Svg,
     };
     interrupt::install()?;
-    let run = record::read_run(&args.file)?;
-    let case = load::of_run(&args.file, &run, &[])?;
-    let pictures = {
+    let label = args.file.display().to_string();
+    let pictures = if record::read_case(&args.file)?.kind == "sweep" {
+        let sweep = record::read_sweep(&args.file)?;
+        let _writing = interrupt::writing();
+        draw_sweep(&sweep, &label, &dir, format)?
+    } else {
+        let run = record::read_run(&args.file)?;
+        let case = run.case(&label, &[])?;
         let _writing = interrupt::writing();
         draw_run(&run, &case.point, &dir, format)?
     };

@@ -36,6 +36,7 @@ fn the_name_of_every_key_ends_in_its_unit() {
         ("_kg_m2", "kg m2"),
         ("_kg", "kg"),
         ("_m2", "m2"),
+        ("_n_m", "N m"),
         ("_m", "m"),
         ("_k", "K"),
         ("_n", "N"),

@@ -16,6 +16,7 @@ mod blade_file;
 mod body_cut;
 mod build;
 mod check_value;
+mod choose;
 mod consistency;
 mod csv;
 mod derived;
@@ -53,6 +54,7 @@ pub use source::{Folder, InputSource, SourceError};
 pub use sweep_points::{Sweep, SweepPoints};
 
 use crate::point::input::OperatingPoint;
+use crate::study::Choose;
 use crate::trim::Trim;
 use inputs::Inputs;
 use std::collections::BTreeMap;
@@ -120,6 +122,8 @@ pub struct Case {
     pub point: OperatingPoint,
     /// What is adjusted before the point is computed.
     pub trim: Option<Trim>,
+    /// What a sweep of the case is judged by.
+    pub choose: Option<Choose>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once; those that values of an axis name too.
@@ -129,6 +133,7 @@ pub struct Case {
     /// The case file as named in messages.
     pub file: String,
     resolved: String,
+    resolved_point: String,
 }
 
 impl Case {
@@ -138,6 +143,12 @@ impl Case {
     #[must_use]
     pub fn resolved_toml(&self) -> String {
         self.resolved.clone()
+    }
+
+    /// The same for one point: without the grid and what it is judged by.
+    #[must_use]
+    pub fn point_toml(&self) -> String {
+        self.resolved_point.clone()
     }
 
     /// The grid of `[[sweep.axis]]`.
@@ -214,6 +225,7 @@ pub fn from_text(
     if let Some(axes) = &axes {
         sweep_points::read_files(&root, axes, &mut inputs, &mut problems);
     }
+    problems.extend(choose::of_grid(label, &values, axes.as_ref().map(|axes| &axes.grid)));
     match point {
         Some(point) if problems.is_empty() => {
             let sweep = axes.map(|axes| Sweep { grid: axes.grid.clone(), axes, root });
@@ -299,10 +311,12 @@ fn finish(
         notes: v.text("notes").unwrap_or_default().to_owned(),
         values: keys.chain(derived::derived(v, &point.propeller)).collect(),
         trim,
+        choose: choose::choose(v),
         point,
         inputs,
         sweep,
         file: label.to_owned(),
-        resolved: resolved::to_toml(v),
+        resolved: resolved::to_toml(v, |_| true),
+        resolved_point: resolved::to_toml(v, |group| !group.starts_with("sweep") && group != "choose"),
     }
 }

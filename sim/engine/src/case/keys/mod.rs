@@ -6,6 +6,7 @@
 mod aircraft;
 mod airframe;
 mod body;
+mod choose;
 mod further_propeller;
 mod groups;
 mod propeller;
@@ -306,6 +307,7 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(airframe::keys());
     keys.extend(trim::keys());
     keys.extend(sweep::keys());
+    keys.extend(choose::keys());
     keys
 });
 
