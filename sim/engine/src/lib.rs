@@ -14,6 +14,7 @@
 //! | [`unsteady`] | indicial section lift in the time domain |
 //! | [`induction`] | induced velocity of each annulus |
 //! | [`rotor`] | the sweep over azimuth, blade loads, hub loads, harmonics |
+//! | [`mount`] | isolators, airframe and sensors: response, whirl, speeds to avoid |
 //! | [`point`] | one operating point: the order of evaluation |
 //! | [`case`] | the case file (only this module knows TOML) |
 //! | [`record`] | the result file (only this module knows HDF5) |
@@ -28,6 +29,7 @@ pub mod case;
 pub mod frames;
 pub mod induction;
 pub mod inflow;
+pub mod mount;
 pub mod point;
 pub mod record;
 pub mod rotor;
