@@ -58,6 +58,7 @@ pub fn plain_point(blade_count: usize) -> OperatingPoint {
         surfaces: Vec::new(),
         bodies: Vec::new(),
         survey: None,
+        airframe: wakebeat_engine::point::input::Airframe::default(),
         solver: Solver {
             stations: 24,
             azimuths: 360,

@@ -225,6 +225,7 @@ fn point(blade_count: usize, rotation: Rotation) -> OperatingPoint {
         surfaces: vec![wing(&section)],
         bodies: vec![fuselage()],
         survey: None,
+        airframe: wakebeat_engine::point::input::Airframe::default(),
         solver: Solver {
             stations: STATIONS,
             azimuths: AZIMUTHS,

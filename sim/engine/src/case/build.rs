@@ -13,8 +13,8 @@ use super::values::Values;
 use crate::base::Vec3;
 use crate::blade::generic_blade;
 use crate::point::input::{
-    AnalyticSection, BladeTable, Body, Compressibility, Flap, Flight, Induction, Placement, Propeller,
-    Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake, Survey,
+    Airframe, AnalyticSection, BladeTable, Body, Compressibility, Flap, Flight, Induction, Placement,
+    Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake, Survey,
 };
 use crate::surface::geometry::trailing_edge_at_y;
 use std::f64::consts::TAU;
@@ -255,6 +255,11 @@ fn hub_behind(
         return Some(Err(behind(&what).allowed("a surface that spans the hub's y").hint(hint)));
     };
     Some(Ok(Vec3::new(edge.x + gap, y, edge.z + offset)))
+}
+
+pub(super) fn airframe(v: &Values) -> Airframe {
+    let centre = v.numbers("airframe.centre_of_gravity_m").map(Vec3::from_column_slice);
+    Airframe { centre_of_gravity_m: centre }
 }
 
 pub(super) fn solver(v: &Values) -> Option<Solver> {

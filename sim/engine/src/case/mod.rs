@@ -207,6 +207,7 @@ fn operating_point(
         surfaces: surfaces.into_iter().collect::<Option<Vec<_>>>()?,
         bodies: bodies.into_iter().collect::<Option<Vec<_>>>()?,
         survey: survey?,
+        airframe: build::airframe(v),
         solver: build::solver(v)?,
     })
 }

@@ -168,6 +168,7 @@ mod tests {
             surfaces: vec![wing()],
             bodies: Vec::new(),
             survey: None,
+            airframe: crate::point::input::Airframe::default(),
             solver: Solver {
                 stations: 40,
                 azimuths: 720,

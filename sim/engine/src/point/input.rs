@@ -20,6 +20,8 @@ pub struct OperatingPoint {
     pub bodies: Vec<Body>,
     /// Given velocities over the disk.
     pub survey: Option<Survey>,
+    /// The airframe as a whole.
+    pub airframe: Airframe,
     /// Numerical choices and model levels.
     pub solver: Solver,
 }
@@ -30,6 +32,13 @@ impl OperatingPoint {
     pub fn survey_replaces(&self) -> bool {
         self.survey.as_ref().is_some_and(|survey| !survey.add)
     }
+}
+
+/// The airframe as a whole.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Airframe {
+    /// Centre of gravity, aircraft axes, m, where it is known.
+    pub centre_of_gravity_m: Option<Vec3>,
 }
 
 /// Undisturbed flow. Aircraft axes: x aft, y starboard, z up.

@@ -30,7 +30,7 @@ pub(super) const GROUPS: &[GroupSpec] = &[
     ),
     group("survey", Shape::Optional, Available, "A measured or computed velocity field over the disk."),
     group("solver", Shape::Table, Available, "Numerical choices and model levels."),
-    group("airframe", Shape::Table, NotYet, "Mass, inertia and drag of the airframe."),
+    group("airframe", Shape::Table, Available, "The airframe as a whole: where its loads are summed."),
     group("trim", Shape::Table, NotYet, "What is adjusted to reach a wanted thrust or level flight."),
     group("sweep", Shape::Table, NotYet, "The grid of a sweep."),
     group("choose", Shape::Table, NotYet, "What to keep low and what may not be exceeded."),

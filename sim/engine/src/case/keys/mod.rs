@@ -4,6 +4,7 @@
 //! [`Availability::Available`] and read it in [`super::build`].
 
 mod aircraft;
+mod airframe;
 mod body;
 mod groups;
 mod propeller;
@@ -290,6 +291,7 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(body::keys());
     keys.extend(survey::keys());
     keys.extend(solver::keys());
+    keys.extend(airframe::keys());
     keys
 });
 
