@@ -81,6 +81,8 @@ pub enum Command {
     Check(CheckArgs),
     /// Compute one operating point, write a result file, print a summary
     Run(RunArgs),
+    /// Compute what shakes on the motor mount, at which speed, and whether it is stable
+    Mount(MountArgs),
     /// Draw the pictures of a result file
     Plot(PlotArgs),
     /// Print every key of a case file with unit, default and range, as a JSON schema
@@ -144,6 +146,31 @@ Examples
   wakebeat run my-pusher/case.toml --set placement.shaft_offset_m=0.06
   wakebeat run my-pusher.h5 --set solver.suction=far -o far.h5")]
 pub struct RunArgs {
+    /// The case and its changes.
+    #[command(flatten)]
+    pub case: CaseArgs,
+
+    /// Result file to write [default: name of the case's folder + .h5, in the current folder]
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+
+    /// Overwrite the output even if it is not a result file of wakebeat
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Arguments of `mount`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The case needs [mount] and [[isolator]]. Positions of motor and isolators are from
+the hub in shaft axes (x aft along the shaft, y starboard, z up), those of
+sensors in aircraft axes. Speeds to avoid are told in rpm; whirl is judged on an
+immovable base.
+
+Examples
+  wakebeat mount my-pusher/case.toml
+  wakebeat mount my-pusher/case.toml --set isolator.top.stiffness_n_per_m=[4e4,2e4,2e4]")]
+pub struct MountArgs {
     /// The case and its changes.
     #[command(flatten)]
     pub case: CaseArgs,

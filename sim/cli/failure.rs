@@ -20,6 +20,17 @@ pub enum Failure {
     /// A result file could not be read or written.
     #[error(transparent)]
     Record(#[from] RecordError),
+    /// The case has no mount.
+    #[error(
+        "{file}: the case has no [mount]\n  hint: add [mount] with motor_mass_kg and motor_centre_of_gravity_m, and one [[isolator]] or more"
+    )]
+    NoMount {
+        /// Case file.
+        file: String,
+    },
+    /// The mount has no answer.
+    #[error(transparent)]
+    Mount(#[from] wakebeat_engine::mount::MountError),
     /// The pictures could not be drawn.
     #[error(transparent)]
     Plot(#[from] PlotError),

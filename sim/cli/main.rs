@@ -10,6 +10,8 @@ mod failure;
 mod interrupt;
 mod load;
 mod load_table;
+mod mount;
+mod mount_summary;
 mod new;
 mod numbers;
 mod output;
@@ -33,6 +35,7 @@ fn main() -> ExitCode {
         Command::New(args) => new::new(args, output),
         Command::Check(args) => check::check(args, output),
         Command::Run(args) => run::run(args, output),
+        Command::Mount(args) => mount::mount(args, output),
         Command::Plot(args) => plot::plot(args, output),
         Command::Schema => schema::schema(output),
     };

@@ -75,7 +75,8 @@ pub fn isolator(position_m: [f64; 3], stiffness_n_m: [f64; 3]) -> Isolator {
 pub fn circle(x_m: f64, radius_m: f64, tilt_rad: f64, along: f64, across: f64) -> Vec<Isolator> {
     (0..4)
         .map(|i| {
-            let (sin, cos) = (std::f64::consts::FRAC_PI_4 + f64::from(i) * std::f64::consts::FRAC_PI_2).sin_cos();
+            let (sin, cos) =
+                (std::f64::consts::FRAC_PI_4 + f64::from(i) * std::f64::consts::FRAC_PI_2).sin_cos();
             let radial = Vec3::new(0.0, cos, sin);
             let axis = Vec3::x() * tilt_rad.cos() - radial * tilt_rad.sin();
             let tangent = Vec3::new(0.0, -sin, cos);

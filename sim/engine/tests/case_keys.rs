@@ -28,8 +28,24 @@ fn every_key_has_a_sentence_a_group_and_a_path_of_its_own() {
 
 #[test]
 fn the_name_of_every_key_ends_in_its_unit() {
-    let suffixes =
-        [("_m_s", "m/s"), ("_per_rad", "1/rad"), ("_deg", "deg"), ("_rpm", "rpm"), ("_m", "m"), ("_k", "K")];
+    let suffixes = [
+        ("_n_m_s", "N m s"),
+        ("_n_m_per_rad", "N m/rad"),
+        ("_n_per_m", "N/m"),
+        ("_n_s_per_m", "N s/m"),
+        ("_n_m", "N m"),
+        ("_kg_m2", "kg m2"),
+        ("_kg", "kg"),
+        ("_m_s2", "m/s2"),
+        ("_mm_s", "mm/s"),
+        ("_hz", "Hz"),
+        ("_m_s", "m/s"),
+        ("_per_rad", "1/rad"),
+        ("_deg", "deg"),
+        ("_rpm", "rpm"),
+        ("_m", "m"),
+        ("_k", "K"),
+    ];
     for key in key_reference() {
         let by_name = suffixes.iter().find(|(suffix, _)| key.name.ends_with(suffix)).map(|(_, unit)| *unit);
         let plain = match key.kind {
@@ -51,7 +67,10 @@ fn every_default_can_be_given() {
             .replace("surface.NAME", "surface.wing")
             .replace("body.NAME", "body.fuselage")
             .replace("flap.NAME", "flap.outer")
-            .replace("sections.NAME", "sections.tip");
+            .replace("sections.NAME", "sections.tip")
+            .replace("isolator.NAME", "isolator.top")
+            .replace("sensor.NAME", "sensor.camera")
+            .replace("airframe_mode.NAME", "airframe_mode.boom");
         let mut sets = vec![format!("{path}={text}")];
         if path.contains(".flap.") {
             sets.insert(0, "surface.wing.flap=[{name=\"outer\",chord_ratio=0.25}]".into());
@@ -61,6 +80,18 @@ fn every_default_can_be_given() {
         }
         if path.starts_with("placement.hub") || path.starts_with("survey.") {
             continue; // goes without `behind`, which the scenario gives, or with a file; see below
+        }
+        let mounted =
+            ["mount.", "isolator.", "sensor.", "airframe_mode."].iter().any(|group| path.starts_with(group));
+        let scenario = if mounted { &scenarios()[1] } else { scenario };
+        if path.starts_with("airframe_mode.") {
+            sets.insert(0, "airframe_mode=[{name=\"boom\",frequency_hz=30.0,modal_mass_kg=1.0}]".into());
+        }
+        if path == "mount.shaft_damping_n_m_s" {
+            sets.push("mount.shaft_stiffness_n_m_per_rad=20.0".into());
+        }
+        if path == "mount.base" {
+            sets.push("sensor=[]".into()); // on an immovable base sensors on the airframe are refused
         }
         let case = from_text("case.toml", scenario.case_text(), scenario, &sets)
             .unwrap_or_else(|problems| panic!("{path}: {problems}"));

@@ -23,6 +23,7 @@ mod disk_cut;
 mod document;
 mod inputs;
 mod keys;
+mod mount;
 mod nearest;
 mod problem;
 mod resolved;
@@ -44,6 +45,7 @@ pub use scenario::{Scenario, scenarios};
 pub use schema::schema;
 pub use source::{Folder, InputSource, SourceError};
 
+use crate::mount::input::Mount;
 use crate::point::input::OperatingPoint;
 use inputs::Inputs;
 use std::path::Path;
@@ -108,6 +110,8 @@ pub struct Case {
     pub notes: String,
     /// What the physics needs.
     pub point: OperatingPoint,
+    /// The mount, where the case has one.
+    pub mount: Option<Mount>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once.
@@ -166,8 +170,13 @@ pub fn from_text(
     problems.extend(consistency::of_values(label, &values));
     let mut inputs = Inputs { label, source: inputs, read: Vec::new() };
     let point = operating_point(label, &values, &mut inputs, &mut problems);
-    match point {
-        Some(point) if problems.is_empty() => Ok(finish(label, &values, point, inputs.read)),
+    let mount = point
+        .as_ref()
+        .and_then(|point| mount::mount(label, &values, &point.propeller, &point.placement, &mut problems));
+    match (point, mount) {
+        (Some(point), Some(mount)) if problems.is_empty() => {
+            Ok(finish(label, &values, point, mount, inputs.read))
+        }
         _ => Err(Problems(problems).sorted()),
     }
 }
@@ -212,7 +221,14 @@ fn operating_point(
     })
 }
 
-fn finish(label: &str, v: &Values, point: OperatingPoint, inputs: Vec<InputFile>) -> Case {
+fn finish(
+    label: &str,
+    v: &Values,
+    point: OperatingPoint,
+    mount: Option<mount::BuiltMount>,
+    inputs: Vec<InputFile>,
+) -> Case {
+    let (mount, estimates) = mount.map_or((None, Vec::new()), |built| (Some(built.mount), built.estimates));
     let resolved_value = |entry: &values::Entry| ResolvedValue {
         path: keys::join(&entry.group, entry.spec.name),
         value: entry.checked.to_toml(),
@@ -223,8 +239,9 @@ fn finish(label: &str, v: &Values, point: OperatingPoint, inputs: Vec<InputFile>
     Case {
         title: v.text("title").unwrap_or_default().to_owned(),
         notes: v.text("notes").unwrap_or_default().to_owned(),
-        values: keys.chain(derived::derived(v, &point.propeller)).collect(),
+        values: keys.chain(derived::derived(v, &point.propeller)).chain(estimates).collect(),
         point,
+        mount,
         inputs,
         file: label.to_owned(),
         resolved: resolved::to_toml(v),

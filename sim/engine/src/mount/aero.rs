@@ -96,7 +96,8 @@ impl HubDerivatives {
             row.mean().unwrap_or(0.0)
         };
         let strips = blade.stations.iter().zip(&blade.sections).enumerate().map(|(i, (s, section))| {
-            let (axial, tangential) = (mean(DiskField::AxialVelocity, i), mean(DiskField::TangentialVelocity, i));
+            let (axial, tangential) =
+                (mean(DiskField::AxialVelocity, i), mean(DiskField::TangentialVelocity, i));
             let step = 1e-4 * axial.hypot(tangential);
             let force = |a: f64, t: f64| blade.section_force(s, section, a, t);
             let by = |da: f64, dt: f64| {
@@ -229,7 +230,13 @@ impl BladeInAir {
 
     /// Forward force and force against the motion, per unit span, N/m.
     #[must_use]
-    pub fn section_force(&self, s: &BladeStation, section: &StationSection, axial: f64, tangential: f64) -> (f64, f64) {
+    pub fn section_force(
+        &self,
+        s: &BladeStation,
+        section: &StationSection,
+        axial: f64,
+        tangential: f64,
+    ) -> (f64, f64) {
         let speed = axial.hypot(tangential);
         let angle = s.twist_rad + self.pitch_rad - axial.atan2(tangential);
         let c = section.coefficients(angle, speed / self.air.speed_of_sound_m_s);

@@ -14,7 +14,9 @@ pub enum MountError {
         reason: String,
     },
     /// The isolators leave a motion free.
-    #[error("the isolators leave a motion of the powerplant free: {motion}; add an isolator off that axis, or stiffness across it")]
+    #[error(
+        "the isolators leave a motion of the powerplant free: {motion}; add an isolator off that axis, or stiffness across it"
+    )]
     FreeMode {
         /// The motion in words.
         motion: String,
@@ -35,7 +37,9 @@ pub enum MountError {
         motion: String,
     },
     /// Eigenvalues did not settle within the iterations allowed.
-    #[error("modes of the mount were not found within {iterations} iterations: check masses and stiffnesses for extreme ratios")]
+    #[error(
+        "modes of the mount were not found within {iterations} iterations: check masses and stiffnesses for extreme ratios"
+    )]
     Eigenvalues {
         /// Iterations allowed.
         iterations: usize,

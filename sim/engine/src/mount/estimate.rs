@@ -125,7 +125,8 @@ pub fn blade_mass(stations: &[BladeStation], pitch_rad: f64, density_kg_m3: f64)
 #[must_use]
 pub fn transverse(blade: &BladeMass, blades: usize) -> (f64, f64) {
     let count = blades as f64;
-    let across = blade.polar_kg_m2 - (blade.about_blade_kg_m2 - blade.axial_extent_kg_m2) + blade.axial_extent_kg_m2;
+    let across =
+        blade.polar_kg_m2 - (blade.about_blade_kg_m2 - blade.axial_extent_kg_m2) + blade.axial_extent_kg_m2;
     let mean = 0.5 * count * (across + blade.about_blade_kg_m2);
     let half_difference = 0.5 * count * (across - blade.about_blade_kg_m2);
     (mean, if blades <= 2 { half_difference } else { 0.0 })

@@ -160,7 +160,8 @@ impl Dynamics {
         let root = roots[i];
         let twins = roots[..i].iter().filter(|other| (*other - root).norm() < 1e-6 * root.norm()).count();
         let size = self.mass.nrows();
-        let scale: Vec<f64> = (0..size).map(|k| 1.0 / self.mass[(k, k)].max(f64::MIN_POSITIVE).sqrt()).collect();
+        let scale: Vec<f64> =
+            (0..size).map(|k| 1.0 / self.mass[(k, k)].max(f64::MIN_POSITIVE).sqrt()).collect();
         let mut matrix = self.at_root(root);
         for r in 0..size {
             for c in 0..size {
@@ -175,7 +176,8 @@ impl Dynamics {
         order.sort_by(|a, b| eigen.eigenvalues[*a].total_cmp(&eigen.eigenvalues[*b]));
         let vector = eigen.eigenvectors.column(order[twins.min(size - 1)]).into_owned();
         let largest = vector.iter().copied().max_by(|a, b| a.norm().total_cmp(&b.norm())).unwrap_or_default();
-        let turn = if largest.norm() > 0.0 { largest.conj() / largest.norm() } else { Complex::new(1.0, 0.0) };
+        let turn =
+            if largest.norm() > 0.0 { largest.conj() / largest.norm() } else { Complex::new(1.0, 0.0) };
         DVector::from_fn(size, |k, _| vector[k] * turn * scale[k])
     }
 }
@@ -202,8 +204,14 @@ pub fn in_words(mass: &DMatrix<f64>, shape: &DVector<Complex<f64>>) -> String {
 /// # Errors
 /// [`MountError`] when the mass is not positive definite or the iterations do not suffice.
 pub fn free_motion(mass: &DMatrix<f64>, stiffness: &DMatrix<f64>) -> Result<Option<String>, MountError> {
-    const WORDS: [&str; 6] =
-        ["sliding along x", "sliding along y", "sliding along z", "turning about x", "turning about y", "turning about z"];
+    const WORDS: [&str; 6] = [
+        "sliding along x",
+        "sliding along y",
+        "sliding along z",
+        "turning about x",
+        "turning about y",
+        "turning about z",
+    ];
     let (mass, stiffness) = (mass.view((0, 0), (PLANT, PLANT)), stiffness.view((0, 0), (PLANT, PLANT)));
     let scale: Vec<f64> = (0..PLANT).map(|i| 1.0 / mass[(i, i)].max(f64::MIN_POSITIVE).sqrt()).collect();
     let scaled = DMatrix::from_fn(PLANT, PLANT, |i, j| stiffness[(i, j)] * scale[i] * scale[j]);
@@ -220,6 +228,7 @@ pub fn free_motion(mass: &DMatrix<f64>, stiffness: &DMatrix<f64>) -> Result<Opti
     let mut order: Vec<usize> = (0..PLANT).collect();
     order.sort_by(|a, b| vector[*b].abs().total_cmp(&vector[*a].abs()));
     let turning = (3..PLANT).any(|i| (vector[i] * scale[i]).abs() > 1e-6 * scale[i]);
-    let strongest = if turning { order.iter().find(|i| **i >= 3).copied().unwrap_or(order[0]) } else { order[0] };
+    let strongest =
+        if turning { order.iter().find(|i| **i >= 3).copied().unwrap_or(order[0]) } else { order[0] };
     Ok(Some(format!("{} (shaft axes: x aft, y starboard, z up)", WORDS[strongest])))
 }

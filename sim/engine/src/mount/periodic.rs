@@ -221,11 +221,15 @@ impl Turning {
         let size = self.dynamics.mass.nrows();
         let blocks = 2 * orders + 1;
         let full = size * blocks;
-        let (mut m, mut c, mut k) =
-            (DMatrix::<C64>::zeros(full, full), DMatrix::<C64>::zeros(full, full), DMatrix::<C64>::zeros(full, full));
+        let (mut m, mut c, mut k) = (
+            DMatrix::<C64>::zeros(full, full),
+            DMatrix::<C64>::zeros(full, full),
+            DMatrix::<C64>::zeros(full, full),
+        );
         let e = turning(size, self.first, self.sigma) * C64::new(self.difference_kg_m2, 0.0);
         let real = |a: &DMatrix<f64>| a.map(|x| C64::new(x, 0.0));
-        let (m0, c0, k0) = (real(&self.dynamics.mass), real(&self.dynamics.damping), real(&self.dynamics.stiffness));
+        let (m0, c0, k0) =
+            (real(&self.dynamics.mass), real(&self.dynamics.damping), real(&self.dynamics.stiffness));
         // (λ + inΩ) acts where a time derivative stands.
         let mut put = |row: usize, column: usize, mass: &DMatrix<C64>, rates: (C64, C64)| {
             let at = (row * size, column * size);
@@ -286,15 +290,18 @@ impl Turning {
         let symmetric = (&scaled + scaled.transpose()) * 0.5;
         let eigen = SymmetricEigen::try_new(symmetric, f64::EPSILON, MOST_ITERATIONS)
             .ok_or(MountError::Eigenvalues { iterations: MOST_ITERATIONS })?;
-        let gyroscopic = DMatrix::from_fn(size, size, |i, j| self.dynamics.damping[(i, j)] * scale[i] * scale[j]);
+        let gyroscopic =
+            DMatrix::from_fn(size, size, |i, j| self.dynamics.damping[(i, j)] * scale[i] * scale[j]);
         Ok(eigen.eigenvalues.max().max(0.0).sqrt() + gyroscopic.amax())
     }
 }
 
 /// Viscous damping equal to the loss of each mode at its own frequency.
 fn viscous(dynamics: &Dynamics) -> Result<DMatrix<f64>, MountError> {
-    let mass_fails =
-        || MountError::Mass { part: "the whole system", reason: "its mass matrix has no Cholesky factor".into() };
+    let mass_fails = || MountError::Mass {
+        part: "the whole system",
+        reason: "its mass matrix has no Cholesky factor".into(),
+    };
     let lower = dynamics.mass.clone().cholesky().ok_or_else(mass_fails)?.l();
     let inverse = lower.clone().try_inverse().ok_or_else(mass_fails)?;
     let stiffness = &inverse * &dynamics.stiffness * inverse.transpose();

@@ -107,7 +107,11 @@ impl<'a> Ready<'a> {
     ///
     /// # Errors
     /// [`MountError::UndampedResonance`] where an order meets an undamped mode.
-    pub fn respond(&self, loads: &HubHarmonics, air: Option<&HubDerivatives>) -> Result<Response, MountError> {
+    pub fn respond(
+        &self,
+        loads: &HubHarmonics,
+        air: Option<&HubDerivatives>,
+    ) -> Result<Response, MountError> {
         let dynamics = self.dynamics(loads.speed_rad_s, air);
         let size = self.system.size();
         let mut motion = vec![DVector::zeros(size); loads.orders.len()];
@@ -142,7 +146,8 @@ impl<'a> Ready<'a> {
                 (a.frequency_hz() - frequency_hz).abs().total_cmp(&(b.frequency_hz() - frequency_hz).abs())
             })
         });
-        let motion = nearest.map_or_else(|| "unknown motion".into(), |mode| in_words(&dynamics.mass, &mode.shape));
+        let motion =
+            nearest.map_or_else(|| "unknown motion".into(), |mode| in_words(&dynamics.mass, &mode.shape));
         MountError::UndampedResonance {
             order,
             speed_rpm: speed_rad_s * 60.0 / std::f64::consts::TAU,
@@ -174,8 +179,11 @@ impl<'a> Ready<'a> {
             let force: [C64; 3] =
                 std::array::from_fn(|i| (0..3).map(|axis| own[axis] * isolator.axes[(i, axis)]).sum());
             let p = isolator.position_m;
-            let moment =
-                [force[2] * p.y - force[1] * p.z, force[0] * p.z - force[2] * p.x, force[1] * p.x - force[0] * p.y];
+            let moment = [
+                force[2] * p.y - force[1] * p.z,
+                force[0] * p.z - force[2] * p.x,
+                force[1] * p.x - force[0] * p.y,
+            ];
             for i in 0..3 {
                 sum[i] += force[i];
                 sum[3 + i] += moment[i];

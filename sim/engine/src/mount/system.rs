@@ -231,7 +231,8 @@ impl System {
             self.damping += &square * isolator.damping_n_s_m[axis];
             self.loss += &square * (isolator.stiffness_n_m[axis] * isolator.loss_factor[axis]);
         }
-        self.isolators.push((isolator.clone(), DMatrix::from_row_slice(3, self.size(), shift.transpose().as_slice())));
+        self.isolators
+            .push((isolator.clone(), DMatrix::from_row_slice(3, self.size(), shift.transpose().as_slice())));
     }
 }
 

@@ -7,6 +7,7 @@ mod aircraft;
 mod airframe;
 mod body;
 mod groups;
+mod mount;
 mod propeller;
 mod section;
 mod solver;
@@ -291,6 +292,11 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(body::keys());
     keys.extend(survey::keys());
     keys.extend(solver::keys());
+    keys.extend(mount::mount_keys());
+    keys.extend(mount::isolator_keys());
+    keys.extend(mount::sensor_keys());
+    keys.extend(mount::airframe_mode_keys());
+    keys.extend(mount::airframe_mode_at_keys());
     keys.extend(airframe::keys());
     keys
 });
