@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use wakebeat_engine::record;
-use wakebeat_postproc::{PictureFormat, draw_run};
+use wakebeat_postproc::{PictureFormat, draw_mount, draw_run};
 
 use crate::args::{Format, PlotArgs};
 use crate::failure::Failure;
@@ -23,9 +23,14 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
         Format::Svg => PictureFormat::Svg,
     };
     interrupt::install()?;
-    let run = record::read_run(&args.file)?;
-    let case = load::of_run(&args.file, &run, &[])?;
-    let pictures = {
+    let pictures = if record::read_kind(&args.file)? == "mount" {
+        let mount = record::read_mount(&args.file)?;
+        let case = load::of_result(&args.file, &[])?;
+        let _writing = interrupt::writing();
+        draw_mount(&mount, &case.point, &dir, format)?
+    } else {
+        let run = record::read_run(&args.file)?;
+        let case = load::of_run(&args.file, &run, &[])?;
         let _writing = interrupt::writing();
         draw_run(&run, &case.point, &dir, format)?
     };

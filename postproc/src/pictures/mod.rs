@@ -9,6 +9,8 @@
 //! | `wake_cut` | axial inflow without induction: against height at 0.75 R on both sides, and around three radii |
 //! | `shares` | what each source adds to or takes from the loads at NP, 2NP, 3NP |
 //! | `side_view`, `rear_view` | wing, bodies, disk, shaft and wakes to scale |
+//!
+//! Pictures of a mount: see [`draw_mount`].
 
 mod canvas;
 mod clip;
@@ -17,6 +19,7 @@ mod disk_map;
 mod frame;
 mod harmonics;
 mod loads;
+mod mount;
 mod number;
 mod outline;
 mod panel;
@@ -35,7 +38,8 @@ use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::record::{self, RunRecord};
 
 use crate::PlotError;
-use canvas::{Area, Canvas};
+use canvas::{Area, Canvas, Sheet};
+pub use mount::draw_mount;
 use plotters::prelude::DrawingBackend;
 
 /// File format of a picture.
@@ -121,6 +125,18 @@ impl Picture {
     }
 }
 
+/// One picture of a run.
+struct RunSheet<'a> {
+    picture: Picture,
+    run: Run<'a>,
+}
+
+impl Sheet for RunSheet<'_> {
+    fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
+        self.picture.draw(area, self.run)
+    }
+}
+
 /// Draws the pictures of a result file of kind `run` into a folder; see [`draw_run`].
 ///
 /// # Errors
@@ -150,7 +166,7 @@ pub fn draw_run(
     let pictures = Picture::ALL
         .iter()
         .filter(|picture| picture.fits(record))
-        .map(|picture| Ok((picture.file_stem(), canvas.render(*picture, run)?)))
+        .map(|picture| Ok((picture.file_stem(), canvas.render(&RunSheet { picture: *picture, run })?)))
         .collect::<Result<Vec<_>, PlotError>>()?;
     canvas::save_all(dir, format, &pictures)
 }
