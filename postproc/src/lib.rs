@@ -1,5 +1,6 @@
 //! Pictures and tables from wakebeat result files.
 
+pub mod counting;
 mod error;
 pub mod pictures;
 

@@ -6,10 +6,12 @@ use clap::Parser;
 
 mod args;
 mod check;
+mod clearances;
 mod failure;
 mod interrupt;
 mod load;
 mod load_table;
+mod march;
 mod mount;
 mod mount_summary;
 mod new;
@@ -35,6 +37,7 @@ fn main() -> ExitCode {
         Command::New(args) => new::new(args, output),
         Command::Check(args) => check::check(args, output),
         Command::Run(args) => run::run(args, output),
+        Command::March(args) => march::march(args, output),
         Command::Mount(args) => mount::mount(args, output),
         Command::Plot(args) => plot::plot(args, output),
         Command::Schema => schema::schema(output),

@@ -3,6 +3,7 @@
 use wakebeat_engine::case::Case;
 use wakebeat_engine::mount::{fields, study};
 use wakebeat_engine::record::{self, FieldRecord};
+use wakebeat_engine::trim;
 
 use crate::args::MountArgs;
 use crate::failure::Failure;
@@ -23,7 +24,8 @@ pub fn mount(args: &MountArgs, output: Output) -> Result<(), Failure> {
     let Some(mount) = &case.mount else { return Err(Failure::NoMount { file: case.file }) };
     let target = args.output.clone().unwrap_or_else(|| default_output(case_path));
     check_target(&target, args.force, case_path, &case)?;
-    let result = study::study(&case.point, mount)?;
+    let flown = trim::solve(&case.point, case.trim.as_ref())?;
+    let result = study::study(&flown.point, mount)?;
     let record = mount_record(&case, fields::fields(&result, mount));
     {
         let _writing = interrupt::writing();

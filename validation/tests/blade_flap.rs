@@ -5,10 +5,12 @@
 use approx::assert_relative_eq;
 use wakebeat_engine::flex::beam::Beam;
 use wakebeat_engine::flex::flap::flapping;
+use wakebeat_engine::mount::Complex64;
 use wakebeat_engine::mount::aero::{BladeInAir, HubDerivatives};
 use wakebeat_engine::mount::estimate::MATERIALS;
-use wakebeat_engine::mount::Complex64;
-use wakebeat_engine::point::input::{BladeRow, BladeTable, Compressibility, SectionSpec, Surface, SurfaceWake};
+use wakebeat_engine::point::input::{
+    BladeRow, BladeTable, Compressibility, SectionSpec, Surface, SurfaceWake,
+};
 use wakebeat_engine::point::solve_once;
 use wakebeat_validation::propellers::plain_point;
 use wakebeat_validation::reference::Table;
@@ -36,7 +38,12 @@ fn val_tapered_rotating_beams_have_the_frequencies_of_the_table() {
         let modes = beam.modes(eta, 3).unwrap();
         for (mode, name) in modes.iter().zip(["mu1", "mu2", "mu3"]) {
             let error = (mode.frequency_rad_s / number(name) - 1.0).abs();
-            assert!(error < 1e-3, "{name} c {c} t {t} hub {hub} eta {eta}: {} against {}", mode.frequency_rad_s, number(name));
+            assert!(
+                error < 1e-3,
+                "{name} c {c} t {t} hub {hub} eta {eta}: {} against {}",
+                mode.frequency_rad_s,
+                number(name)
+            );
             worst = worst.max(error);
         }
         rows += 1;
@@ -114,7 +121,11 @@ fn val_stiff_blades_are_the_limit_and_marching_ends_in_the_periodic_answer() {
         })
         .collect();
     let at = |series: &[Complex64], t: f64| -> f64 {
-        series.iter().enumerate().map(|(n, a)| (a * Complex64::from_polar(1.0, n as f64 * omega * t)).re).sum()
+        series
+            .iter()
+            .enumerate()
+            .map(|(n, a)| (a * Complex64::from_polar(1.0, n as f64 * omega * t)).re)
+            .sum()
     };
     let (mut q, mut v, mut t) = (0.0, 0.0, 0.0);
     let steps_per_revolution = 400.0;

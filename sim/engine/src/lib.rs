@@ -18,6 +18,7 @@
 //! | [`march`] | a schedule in time with the mount in the loop |
 //! | [`mount`] | isolators, airframe and sensors: response, whirl, speeds to avoid |
 //! | [`point`] | one operating point: the order of evaluation |
+//! | [`trim`] | level flight, and the thrust that meets the drag |
 //! | [`case`] | the case file (only this module knows TOML) |
 //! | [`record`] | the result file (only this module knows HDF5) |
 //!
@@ -39,5 +40,6 @@ pub mod record;
 pub mod rotor;
 pub mod section;
 pub mod surface;
+pub mod trim;
 pub mod unsteady;
 pub mod wake;

@@ -34,17 +34,21 @@ fn the_name_of_every_key_ends_in_its_unit() {
         ("_n_per_m", "N/m"),
         ("_n_s_per_m", "N s/m"),
         ("_n_m", "N m"),
-        ("_kg_m2", "kg m2"),
-        ("_kg", "kg"),
-        ("_m_s2", "m/s2"),
         ("_mm_s", "mm/s"),
+        ("_m_s2", "m/s2"),
         ("_hz", "Hz"),
         ("_m_s", "m/s"),
         ("_per_rad", "1/rad"),
         ("_deg", "deg"),
         ("_rpm", "rpm"),
+        ("_kg_m2", "kg m2"),
+        ("_kg", "kg"),
+        ("_m2", "m2"),
         ("_m", "m"),
         ("_k", "K"),
+        ("_n", "N"),
+        ("_w", "W"),
+        ("_s", "s"),
     ];
     for key in key_reference() {
         let by_name = suffixes.iter().find(|(suffix, _)| key.name.ends_with(suffix)).map(|(_, unit)| *unit);
@@ -69,6 +73,7 @@ fn every_default_can_be_given() {
             .replace("flap.NAME", "flap.outer")
             .replace("sections.NAME", "sections.tip")
             .replace("isolator.NAME", "isolator.top")
+            .replace("schedule.NAME", "schedule.start")
             .replace("sensor.NAME", "sensor.camera")
             .replace("airframe_mode.NAME", "airframe_mode.boom");
         let mut sets = vec![format!("{path}={text}")];
@@ -84,6 +89,9 @@ fn every_default_can_be_given() {
         let mounted =
             ["mount.", "isolator.", "sensor.", "airframe_mode."].iter().any(|group| path.starts_with(group));
         let scenario = if mounted { &scenarios()[1] } else { scenario };
+        if path.starts_with("schedule.") {
+            sets.insert(0, "schedule=[{name=\"start\",time_s=0.0},{name=\"end\",time_s=1.0}]".into());
+        }
         if path.starts_with("airframe_mode.") {
             sets.insert(0, "airframe_mode=[{name=\"boom\",frequency_hz=30.0,modal_mass_kg=1.0}]".into());
         }
@@ -93,6 +101,20 @@ fn every_default_can_be_given() {
         if path == "mount.base" {
             sets.push("sensor=[]".into()); // on an immovable base sensors on the airframe are refused
         }
+        // What a key depends on.
+        let companions: &[&str] = match (key.group, key.name) {
+            ("airframe", "zero_lift_deg" | "lift_max" | "induced_drag_factor") => {
+                &["airframe.reference_area_m2=1.0", "airframe.lift_slope_per_rad=4.5"]
+            }
+            ("airframe", "tyre_drop_m" | "strut_drop_m") => &[
+                "airframe.gear=\"nose_wheel\"",
+                "airframe.main_wheel_m=[0, 0, -1]",
+                "airframe.third_wheel_m=[-1, 0, -1]",
+            ],
+            ("trim", "pitch_offset_min_deg" | "pitch_offset_max_deg") => &["trim.by=\"pitch_offset_deg\""],
+            _ => &[],
+        };
+        sets.extend(companions.iter().map(|set| (*set).to_owned()));
         let case = from_text("case.toml", scenario.case_text(), scenario, &sets)
             .unwrap_or_else(|problems| panic!("{path}: {problems}"));
         let value = case.values.iter().find(|value| value.path == path).unwrap();

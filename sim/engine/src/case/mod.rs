@@ -28,12 +28,14 @@ mod nearest;
 mod problem;
 mod resolved;
 mod scenario;
+mod schedule;
 mod schema;
 mod section_file;
 mod shape_file;
 mod source;
 mod survey_cover;
 mod survey_file;
+mod trim_consistency;
 mod values;
 mod walk;
 
@@ -45,8 +47,10 @@ pub use scenario::{Scenario, scenarios};
 pub use schema::schema;
 pub use source::{Folder, InputSource, SourceError};
 
+use crate::march::schedule::Schedule;
 use crate::mount::input::Mount;
 use crate::point::input::OperatingPoint;
+use crate::trim::Trim;
 use inputs::Inputs;
 use std::path::Path;
 use values::Values;
@@ -112,6 +116,10 @@ pub struct Case {
     pub point: OperatingPoint,
     /// The mount, where the case has one.
     pub mount: Option<Mount>,
+    /// The schedule of a march, where the case has one.
+    pub schedule: Option<Schedule>,
+    /// What is adjusted before the point is computed.
+    pub trim: Option<Trim>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once.
@@ -168,14 +176,16 @@ pub fn from_text(
     let (values, found) = walk::walk(label, &root);
     problems.extend(found);
     problems.extend(consistency::of_values(label, &values));
+    problems.extend(trim_consistency::of_values(label, &values));
     let mut inputs = Inputs { label, source: inputs, read: Vec::new() };
     let point = operating_point(label, &values, &mut inputs, &mut problems);
     let mount = point
         .as_ref()
         .and_then(|point| mount::mount(label, &values, &point.propeller, &point.placement, &mut problems));
-    match (point, mount) {
-        (Some(point), Some(mount)) if problems.is_empty() => {
-            Ok(finish(label, &values, point, mount, inputs.read))
+    let schedule = schedule::schedule(label, &values, &mut problems);
+    match (point, mount, schedule) {
+        (Some(point), Some(mount), Some(schedule)) if problems.is_empty() => {
+            Ok(finish(label, &values, point, (mount, schedule), inputs.read))
         }
         _ => Err(Problems(problems).sorted()),
     }
@@ -225,7 +235,7 @@ fn finish(
     label: &str,
     v: &Values,
     point: OperatingPoint,
-    mount: Option<mount::BuiltMount>,
+    (mount, schedule): (Option<mount::BuiltMount>, Option<Schedule>),
     inputs: Vec<InputFile>,
 ) -> Case {
     let (mount, estimates) = mount.map_or((None, Vec::new()), |built| (Some(built.mount), built.estimates));
@@ -240,8 +250,10 @@ fn finish(
         title: v.text("title").unwrap_or_default().to_owned(),
         notes: v.text("notes").unwrap_or_default().to_owned(),
         values: keys.chain(derived::derived(v, &point.propeller)).chain(estimates).collect(),
+        trim: build::trim(v),
         point,
         mount,
+        schedule,
         inputs,
         file: label.to_owned(),
         resolved: resolved::to_toml(v),

@@ -69,18 +69,8 @@ fn hermite(s: f64, l: f64) -> ([f64; 4], [f64; 4], [f64; 4]) {
     let (s2, s3) = (s * s, s * s * s);
     (
         [1.0 - 3.0 * s2 + 2.0 * s3, l * (s - 2.0 * s2 + s3), 3.0 * s2 - 2.0 * s3, l * (s3 - s2)],
-        [
-            (6.0 * s2 - 6.0 * s) / l,
-            1.0 - 4.0 * s + 3.0 * s2,
-            (6.0 * s - 6.0 * s2) / l,
-            3.0 * s2 - 2.0 * s,
-        ],
-        [
-            (12.0 * s - 6.0) / (l * l),
-            (6.0 * s - 4.0) / l,
-            (6.0 - 12.0 * s) / (l * l),
-            (6.0 * s - 2.0) / l,
-        ],
+        [(6.0 * s2 - 6.0 * s) / l, 1.0 - 4.0 * s + 3.0 * s2, (6.0 * s - 6.0 * s2) / l, 3.0 * s2 - 2.0 * s],
+        [(12.0 * s - 6.0) / (l * l), (6.0 * s - 4.0) / l, (6.0 - 12.0 * s) / (l * l), (6.0 * s - 2.0) / l],
     )
 }
 
@@ -91,7 +81,8 @@ impl Beam<'_> {
     /// [`MountError`] when mass or stiffness is not positive or the iterations do not suffice.
     pub fn modes(&self, speed_rad_s: f64, count: usize) -> Result<Vec<BeamMode>, MountError> {
         let size = 2 * ELEMENTS;
-        let (mut mass, mut stiffness) = (DMatrix::<f64>::zeros(size, size), DMatrix::<f64>::zeros(size, size));
+        let (mut mass, mut stiffness) =
+            (DMatrix::<f64>::zeros(size, size), DMatrix::<f64>::zeros(size, size));
         let length = (self.tip_m - self.root_m) / ELEMENTS as f64;
         let sin2 = self.pitch_rad.sin().powi(2);
         let square = speed_rad_s * speed_rad_s;
@@ -101,7 +92,11 @@ impl Beam<'_> {
             let start = self.root_m + length * element as f64;
             let inside = |from: f64| {
                 let span = start + length - from;
-                GAUSS4.iter().map(|(s, w)| (from + s * span, w * span)).map(|(r, w)| w * r * (self.mass_kg_m)(r)).sum::<f64>()
+                GAUSS4
+                    .iter()
+                    .map(|(s, w)| (from + s * span, w * span))
+                    .map(|(r, w)| w * r * (self.mass_kg_m)(r))
+                    .sum::<f64>()
             };
             for (s, weight) in GAUSS4 {
                 let (r, dr) = (start + s * length, weight * length);
@@ -111,7 +106,8 @@ impl Beam<'_> {
                 for a in 0..4 {
                     for b in 0..4 {
                         // The root's two coordinates are held.
-                        let (Some(i), Some(j)) = ((2 * element + a).checked_sub(2), (2 * element + b).checked_sub(2))
+                        let (Some(i), Some(j)) =
+                            ((2 * element + a).checked_sub(2), (2 * element + b).checked_sub(2))
                         else {
                             continue;
                         };
@@ -126,9 +122,17 @@ impl Beam<'_> {
         self.solve(&mass, &stiffness, count)
     }
 
-    fn solve(&self, mass: &DMatrix<f64>, stiffness: &DMatrix<f64>, count: usize) -> Result<Vec<BeamMode>, MountError> {
+    fn solve(
+        &self,
+        mass: &DMatrix<f64>,
+        stiffness: &DMatrix<f64>,
+        count: usize,
+    ) -> Result<Vec<BeamMode>, MountError> {
         let size = mass.nrows();
-        let fails = || MountError::Mass { part: "a blade", reason: "its mass per length is not positive everywhere".into() };
+        let fails = || MountError::Mass {
+            part: "a blade",
+            reason: "its mass per length is not positive everywhere".into(),
+        };
         let lower = mass.clone().cholesky().ok_or_else(fails)?.l();
         let half = lower.solve_lower_triangular(stiffness).ok_or_else(fails)?;
         let full = lower.solve_lower_triangular(&half.transpose()).ok_or_else(fails)?;
@@ -143,7 +147,10 @@ impl Beam<'_> {
             .into_iter()
             .take(count)
             .map(|k| {
-                let vector = lower.transpose().solve_upper_triangular(&eigen.eigenvectors.column(k)).ok_or_else(fails)?;
+                let vector = lower
+                    .transpose()
+                    .solve_upper_triangular(&eigen.eigenvectors.column(k))
+                    .ok_or_else(fails)?;
                 let tip = vector[size - 2];
                 let mut values = vec![(0.0, 0.0)];
                 values.extend((0..ELEMENTS).map(|i| (vector[2 * i] / tip, vector[2 * i + 1] / tip)));

@@ -46,7 +46,8 @@ impl SolidBlade {
         let x: Vec<f64> = rows.iter().map(|row| row.radius_ratio * tip_m).collect();
         let chord = |i: usize| rows[i].chord_ratio * tip_m;
         let thick = |i: usize| rows[i].thickness_ratio * chord(i);
-        let curve = |value: &dyn Fn(usize) -> f64| Pchip::new(x.clone(), (0..rows.len()).map(value).collect());
+        let curve =
+            |value: &dyn Fn(usize) -> f64| Pchip::new(x.clone(), (0..rows.len()).map(value).collect());
         Self {
             area: curve(&|i| SECTION_AREA * chord(i) * thick(i)),
             flat: curve(&|i| SECTION_FLAT * chord(i) * thick(i).powi(3)),
@@ -163,7 +164,8 @@ pub fn flapping(
                 let w = n as f64 * speed;
                 let square = beam.frequency_rad_s.powi(2);
                 let loss = if n > 0 { square * material.loss_factor } else { 0.0 };
-                load_over(n, &|i| shape[i]) / (C64::new(square - w * w, w * damping + loss) * beam.modal_mass_kg)
+                load_over(n, &|i| shape[i])
+                    / (C64::new(square - w * w, w * damping + loss) * beam.modal_mass_kg)
             })
             .collect();
         modes.push(FlapMode { beam, air_damping_per_s: damping, loss_factor: material.loss_factor, tip_m });
@@ -194,7 +196,8 @@ fn thrust_slopes(air: &BladeInAir, result: &PointResult) -> Vec<f64> {
         .zip(&air.sections)
         .enumerate()
         .map(|(i, (s, section))| {
-            let (axial, tangential) = (mean(DiskField::AxialVelocity, i), mean(DiskField::TangentialVelocity, i));
+            let (axial, tangential) =
+                (mean(DiskField::AxialVelocity, i), mean(DiskField::TangentialVelocity, i));
             let step = 1e-4 * axial.hypot(tangential);
             let force = |a: f64| air.section_force(s, section, a, tangential).0;
             (force(axial + step) - force(axial - step)) / (2.0 * step)

@@ -186,7 +186,8 @@ impl MarchingRotor {
                 blade_signals(&self.stations, &loads, &self.disk, &self.azimuth_rad, self.root_m)
             })
             .collect();
-        let all = hub_loads(&signals, &self.spacing_error_rad, self.blades, self.disk.sigma, &self.fourier, 1);
+        let all =
+            hub_loads(&signals, &self.spacing_error_rad, self.blades, self.disk.sigma, &self.fourier, 1);
         all.into_iter().map(|load| load.history).collect()
     }
 }

@@ -71,7 +71,11 @@ const LOADS: [HubLoad; 6] = [
 pub fn channels(mount: &Mount) -> Vec<Channel> {
     let mut all: Vec<Channel> = LOADS
         .iter()
-        .map(|load| Channel { name: load.key().to_owned(), unit: load.unit(), words: format!("airload on the hub: {}", load.long_name()) })
+        .map(|load| Channel {
+            name: load.key().to_owned(),
+            unit: load.unit(),
+            words: format!("airload on the hub: {}", load.long_name()),
+        })
         .collect();
     for axis in ["x", "y", "z"] {
         all.push(Channel {
@@ -206,7 +210,8 @@ impl<'a> MountInTime<'a> {
     ) -> Result<(Vec<f64>, Vec<Vec<f64>>, f64), MountError> {
         let count = revolution.hub[0].len();
         let means: Vec<f64> = revolution.hub.iter().map(|h| h.iter().sum::<f64>() / count as f64).collect();
-        let singular = || MountError::Mass { part: "the whole system", reason: "a step cannot be solved".into() };
+        let singular =
+            || MountError::Mass { part: "the whole system", reason: "a step cannot be solved".into() };
         let mut values: Vec<Vec<f64>> = vec![Vec::with_capacity(count); channels(mount).len()];
         let mut times = Vec::with_capacity(count);
         let mut now = start_s;
@@ -278,7 +283,14 @@ impl<'a> MountInTime<'a> {
 }
 
 /// Loads at an azimuth on the hub's seven coordinates, unbalance along blade 1 included.
-fn hub_loads(mount: &Mount, revolution: &Revolution, means: &[f64], j: usize, count: usize, speed: f64) -> HubLoads {
+fn hub_loads(
+    mount: &Mount,
+    revolution: &Revolution,
+    means: &[f64],
+    j: usize,
+    count: usize,
+    speed: f64,
+) -> HubLoads {
     let free = matches!(mount.base, Base::Free(_));
     let at = |load: HubLoad| {
         let mean = if free { means[load as usize] } else { 0.0 };
@@ -304,8 +316,10 @@ fn first_state(ready: &Ready, mount: &Mount, point: &OperatingPoint) -> Result<S
     let state = LoadedState::new(point)?;
     let speed = state.loads.speed_rad_s;
     let rotor = &mount.plant.rotor;
-    let unbalance = HubHarmonics::of_unbalance(rotor.unbalance_kg_m, speed, ready.system.sigma, state.loads.orders.len());
-    let orders: Vec<HubVector> = state.loads.orders.iter().zip(&unbalance.orders).map(|(a, b)| a + b).collect();
+    let unbalance =
+        HubHarmonics::of_unbalance(rotor.unbalance_kg_m, speed, ready.system.sigma, state.loads.orders.len());
+    let orders: Vec<HubVector> =
+        state.loads.orders.iter().zip(&unbalance.orders).map(|(a, b)| a + b).collect();
     let response = ready.respond(&HubHarmonics { speed_rad_s: speed, orders }, Some(&state.air))?;
     let size = ready.system.size();
     let mut first = State::at_rest(size);

@@ -39,7 +39,12 @@ impl Step {
     /// A step of `step_s` for the dynamics (loss already made viscous); `hub` gives the hub's motion, 7 × coordinates. `None` where a
     /// matrix is singular.
     #[must_use]
-    pub fn new(dynamics: &Dynamics, inverse_mass: &DMatrix<f64>, hub: &DMatrix<f64>, step_s: f64) -> Option<Self> {
+    pub fn new(
+        dynamics: &Dynamics,
+        inverse_mass: &DMatrix<f64>,
+        hub: &DMatrix<f64>,
+        step_s: f64,
+    ) -> Option<Self> {
         let n = dynamics.mass.nrows();
         let mut slope = DMatrix::<f64>::zeros(2 * n, 2 * n);
         slope.view_mut((0, n), (n, n)).copy_from(&DMatrix::identity(n, n));
@@ -114,6 +119,7 @@ impl Readings {
     #[must_use]
     pub fn read(&self, index: usize, state: &State, load: &HubLoads) -> f64 {
         let (z, f) = &self.rows[index];
-        z.iter().zip(&state.z).map(|(a, b)| a * b).sum::<f64>() + f.iter().zip(load).map(|(a, b)| a * b).sum::<f64>()
+        z.iter().zip(&state.z).map(|(a, b)| a * b).sum::<f64>()
+            + f.iter().zip(load).map(|(a, b)| a * b).sum::<f64>()
     }
 }

@@ -30,8 +30,8 @@ pub(super) const GROUPS: &[GroupSpec] = &[
     ),
     group("survey", Shape::Optional, Available, "A measured or computed velocity field over the disk."),
     group("solver", Shape::Table, Available, "Numerical choices and model levels."),
-    group("airframe", Shape::Table, Available, "The airframe as a whole: where its loads are summed."),
-    group("trim", Shape::Table, NotYet, "What is adjusted to reach a wanted thrust or level flight."),
+    group("airframe", Shape::Optional, Available, "Mass, drag and ground geometry of the airframe."),
+    group("trim", Shape::Optional, Available, "What is adjusted to reach a wanted thrust or level flight."),
     group("sweep", Shape::Table, NotYet, "The grid of a sweep."),
     group("choose", Shape::Table, NotYet, "What to keep low and what may not be exceeded."),
     group(
@@ -54,6 +54,6 @@ pub(super) const GROUPS: &[GroupSpec] = &[
         Available,
         "Motion of a mode at an isolator or a sensor.",
     ),
-    group("schedule", Shape::Array, NotYet, "A time schedule."),
+    group("schedule.NAME", Shape::Array, Available, "States against time, for a march."),
     group("duty", Shape::Table, NotYet, "A duty cycle."),
 ];

@@ -9,9 +9,11 @@ mod body;
 mod groups;
 mod mount;
 mod propeller;
+mod schedule;
 mod section;
 mod solver;
 mod survey;
+mod trim;
 
 use std::sync::LazyLock;
 
@@ -297,7 +299,9 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(mount::sensor_keys());
     keys.extend(mount::airframe_mode_keys());
     keys.extend(mount::airframe_mode_at_keys());
+    keys.extend(schedule::keys());
     keys.extend(airframe::keys());
+    keys.extend(trim::keys());
     keys
 });
 

@@ -87,7 +87,11 @@ impl MarchFile {
         let orders: Vec<f64> = (0..self.head.orders).map(|n| n as f64).collect();
         let scale = schema::plain("order", "1", "harmonic order, cycles per shaft revolution; 0 is the mean");
         let dataset = writer.dataset(&scale, &[orders.len()], &orders)?;
-        scales::make_scale(&dataset, "order").map_err(format_error(&self.path, "make a scale of", "order"))?;
+        scales::make_scale(&dataset, "order").map_err(format_error(
+            &self.path,
+            "make a scale of",
+            "order",
+        ))?;
         for variable in self.by_revolution() {
             self.grown(&writer, &variable, None)?;
         }
@@ -106,7 +110,8 @@ impl MarchFile {
 
     /// Scale first.
     fn by_revolution(&self) -> [Variable; 5] {
-        let at = |name: &str, unit: &str, words: &str| schema::plain(&format!("{HARMONICS}/{name}"), unit, words);
+        let at =
+            |name: &str, unit: &str, words: &str| schema::plain(&format!("{HARMONICS}/{name}"), unit, words);
         [
             at("revolution", "1", "number of the revolution, from 1"),
             at("time_s", "s", "time of the middle of the revolution"),
@@ -122,7 +127,10 @@ impl MarchFile {
             schema::plain(
                 &format!("{HARMONICS}/{}", channel.name),
                 channel.unit,
-                &format!("amplitude in each revolution, order 0 the signed mean, others single-sided peaks: {}", channel.words),
+                &format!(
+                    "amplitude in each revolution, order 0 the signed mean, others single-sided peaks: {}",
+                    channel.words
+                ),
             ),
             schema::plain(
                 &format!("{HARMONICS}/{stem}_phase_rad"),
@@ -175,7 +183,11 @@ impl MarchFile {
             self.append_rows(&amplitude.path, told.iter().map(|t| &t.amplitude[c]))?;
             self.append_rows(&phase.path, told.iter().map(|t| &t.phase_rad[c]))?;
             self.append(&peak(channel).path, self.written, column(&|t| t.peak[c]))?;
-            self.append(&sample(channel).path, self.sampled, kept.iter().flat_map(|s| s.1[c].clone()).collect())?;
+            self.append(
+                &sample(channel).path,
+                self.sampled,
+                kept.iter().flat_map(|s| s.1[c].clone()).collect(),
+            )?;
         }
         let times: Vec<f64> = kept.iter().flat_map(|s| s.0.clone()).collect();
         let [scale, time] = window_scales();
@@ -195,22 +207,29 @@ impl MarchFile {
         let dataset = self.opened(path)?;
         let to = from + values.len();
         dataset.resize(to).map_err(format_error(&self.path, "extend", path))?;
-        dataset.write_slice(&Array1::from_vec(values), s![from..to]).map_err(format_error(&self.path, "write", path))
+        dataset
+            .write_slice(&Array1::from_vec(values), s![from..to])
+            .map_err(format_error(&self.path, "write", path))
     }
 
-    fn append_rows<'a>(&self, path: &str, rows: impl Iterator<Item = &'a Vec<f64>>) -> Result<(), RecordError> {
+    fn append_rows<'a>(
+        &self,
+        path: &str,
+        rows: impl Iterator<Item = &'a Vec<f64>>,
+    ) -> Result<(), RecordError> {
         let flat: Vec<f64> = rows.flatten().copied().collect();
         let columns = self.head.orders;
         let to = self.written + flat.len() / columns;
         let dataset = self.opened(path)?;
         dataset.resize((to, columns)).map_err(format_error(&self.path, "extend", path))?;
         let found = flat.len();
-        let block = Array2::from_shape_vec((found / columns, columns), flat).map_err(|_| RecordError::Shape {
-            path: self.path.clone(),
-            item: path.to_owned(),
-            found: vec![found],
-            expected: vec![columns],
-        })?;
+        let block =
+            Array2::from_shape_vec((found / columns, columns), flat).map_err(|_| RecordError::Shape {
+                path: self.path.clone(),
+                item: path.to_owned(),
+                found: vec![found],
+                expected: vec![columns],
+            })?;
         dataset.write_slice(&block, s![self.written..to, ..]).map_err(format_error(&self.path, "write", path))
     }
 
