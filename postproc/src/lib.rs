@@ -5,4 +5,4 @@ mod error;
 pub mod pictures;
 
 pub use error::PlotError;
-pub use pictures::{PictureFormat, draw_mount, draw_run, plot_run};
+pub use pictures::{PictureFormat, draw_march, draw_mount, draw_run, plot_run};
