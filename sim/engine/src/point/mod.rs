@@ -1,8 +1,10 @@
 //! One operating point: what goes in, what comes out, and the order of evaluation between.
 
+pub mod airframe;
 mod annulus;
 mod assemble;
 mod attribution;
+mod balance;
 mod bodies;
 mod bracket;
 pub mod consequences;

@@ -11,7 +11,7 @@ use crate::frames::{DiskAxes, free_stream_m_s};
 use crate::induction::momentum::Annulus;
 use crate::inflow::InflowSource;
 use crate::inflow::past_bodies::PastBodies;
-use crate::inflow::station::Directions;
+use crate::inflow::station::{Directions, StationGrid};
 use crate::inflow::surface_at_disk::SurfaceAtDisk;
 use crate::inflow::survey::SurveySource;
 use crate::rotor::group::{StationGroup, StationSection};
@@ -25,6 +25,8 @@ pub struct Setup<'a> {
     pub air: Air,
     /// Disk axes.
     pub disk: DiskAxes,
+    /// Harmonic orders kept, order 0 included.
+    pub orders: usize,
     /// Undisturbed velocity, aircraft axes, m/s.
     pub free_stream_m_s: Vec3,
     /// Blade stations, root to tip (S).
@@ -92,6 +94,7 @@ impl<'a> Setup<'a> {
         let step = std::f64::consts::TAU / solver.azimuths as f64;
         let azimuth_rad: Vec<f64> = (0..solver.azimuths).map(|j| j as f64 * step).collect();
         Ok(Self {
+            orders: point.orders(),
             air,
             free_stream_m_s,
             sections,
@@ -155,6 +158,17 @@ impl<'a> Setup<'a> {
     pub fn own_directions(&self, i: usize) -> Option<Directions> {
         let lag_rad = self.stations[i].lag_rad;
         (lag_rad != 0.0).then(|| Directions::new(&self.disk, &self.azimuth_rad, lag_rad))
+    }
+
+    /// Where station `i` is sampled; `own` as [`Self::own_directions`] gives them.
+    #[must_use]
+    pub fn grid<'b>(&'b self, i: usize, own: Option<&'b Directions>) -> StationGrid<'b> {
+        StationGrid {
+            disk: &self.disk,
+            station: &self.stations[i],
+            tip_m: self.tip_m(),
+            directions: own.unwrap_or(&self.directions),
+        }
     }
 
     /// Number of groups of eight stations.

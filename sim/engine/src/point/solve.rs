@@ -1,36 +1,41 @@
 //! The order of evaluation of one operating point.
 
+use super::airframe;
 use super::assemble::assemble;
 use super::attribution::attribution;
-use super::disk_state::DiskState;
+use super::balance::solve_groups;
 use super::error::PointError;
-use super::group_state::GroupState;
-use super::input::{Induction, OperatingPoint, Suction};
+use super::input::{OperatingPoint, Suction};
 use super::result::{HubLoad, LoadHistory, PointResult, Scalar, Warning};
 use super::setup::Setup;
 use crate::inflow::InflowSource;
-use crate::rotor::tones::Tones;
-
-/// Iterations after which a point counts as not settling.
-const MOST_ITERATIONS: usize = 400;
 
 /// Spread of NP thrust between the limits of suction, relative to the answer, above which it is told.
 const TELLING_SPREAD: f64 = 0.2;
 
-/// Solves one operating point and, where wakes are drawn in, its two limits of suction.
+/// Solves one operating point: the propeller, where wakes are drawn in also at the two limits of suction, further
+/// propellers, and the sum of all at the airframe.
 ///
 /// # Errors
 /// [`PointError`] when an annulus does not settle or a surface's circulation cannot be found.
 pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
-    let setup = Setup::new(point, Vec::new())?;
-    let groups = solve_groups(&setup)?;
-    let mut result = assemble(&setup, &groups);
-    result.attribution = attribution(&setup, &groups, &result);
+    let mut result = solve_with_shares(point, point.orders())?;
     let surface_sheds = point.surfaces.iter().any(|s| s.wake != super::input::SurfaceWake::None);
     let sheds = surface_sheds || point.bodies.iter().any(|b| b.wake);
     if sheds && !point.survey_replaces() && point.solver.suction == Suction::ChordMean {
         add_suction_limits(point, &mut result);
     }
+    airframe::add(point, &mut result)?;
+    Ok(result)
+}
+
+/// Solves the first propeller with the shares of every source, `orders` harmonics kept.
+pub(super) fn solve_with_shares(point: &OperatingPoint, orders: usize) -> Result<PointResult, PointError> {
+    let mut setup = Setup::new(point, Vec::new())?;
+    setup.orders = orders;
+    let groups = solve_groups(&setup)?;
+    let mut result = assemble(&setup, &groups);
+    result.attribution = attribution(&setup, &groups, &result);
     Ok(result)
 }
 
@@ -53,32 +58,6 @@ pub fn solve_with(
     let setup = Setup::new(point, extra)?;
     let groups = solve_groups(&setup)?;
     Ok(assemble(&setup, &groups))
-}
-
-/// Balances all annuli, eight at a time, and with `dynamic` induction the disk as a whole.
-pub(super) fn solve_groups(setup: &Setup) -> Result<Vec<GroupState>, PointError> {
-    let tones = Tones::new(setup.azimuth_rad.len(), setup.point.propeller.blade_count);
-    let mut groups: Vec<GroupState> = (0..setup.groups()).map(|g| GroupState::new(setup, g)).collect();
-    let mut disk =
-        (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &groups));
-    for _ in 0..MOST_ITERATIONS {
-        for (g, group) in groups.iter_mut().enumerate() {
-            // Annuli know nothing of each other but through the disk's first harmonic.
-            if disk.is_some() || !group.done(setup) {
-                group.advance(setup, g, &tones, disk.as_ref().map(|d| &d.harmonic))?;
-            }
-        }
-        let settled = groups.iter().all(|g| g.done(setup));
-        if let Some(disk) = &mut disk {
-            disk.take(setup, &groups, &tones);
-        }
-        if settled && disk.as_ref().is_none_or(|d| d.done) {
-            return Ok(groups);
-        }
-    }
-    let late = groups.iter().find(|g| !g.done(setup));
-    Err(late
-        .map_or(PointError::DiskNotSettled { iterations: MOST_ITERATIONS }, |g| g.complaint(MOST_ITERATIONS)))
 }
 
 /// Adds NP thrust at the two limits of suction, and a warning where they are far apart.

@@ -6,6 +6,7 @@
 mod aircraft;
 mod airframe;
 mod body;
+mod further_propeller;
 mod groups;
 mod mount;
 mod propeller;
@@ -288,7 +289,8 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(section::keys("section"));
     keys.extend(section::compressibility());
     keys.extend(section::keys("sections.NAME"));
-    keys.extend(propeller::placement_keys());
+    keys.extend(propeller::placement_keys("placement"));
+    keys.extend(further_propeller::keys());
     keys.extend(aircraft::surface_keys());
     keys.extend(aircraft::flap_keys());
     keys.extend(body::keys());
