@@ -7,29 +7,42 @@ use clap::Parser;
 mod airframe;
 mod args;
 mod check;
+mod check_grid;
 mod clearances;
 mod failure;
 mod interrupt;
 mod load;
 mod load_table;
 mod march;
+mod merge;
 mod mount;
 mod mount_summary;
 mod new;
 mod numbers;
 mod output;
 mod plot;
+mod progress;
 mod run;
 mod schema;
 mod shares;
 mod summary;
+mod sweep;
+mod sweep_summary;
 mod table;
+mod target;
 
 use args::{Cli, Command};
 use output::Output;
 
+/// What an operating point takes and gives back stays with the process: asking the system for it anew for each point
+/// costs a tenth of the point.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// Bad input or failure; 1 is kept for a check that failed.
 const FAILURE: u8 = 2;
+/// What a shell reports for a program that SIGINT ended.
+const INTERRUPTED: u8 = 130;
 
 fn main() -> ExitCode {
     let cli = Cli::parse();
@@ -40,6 +53,8 @@ fn main() -> ExitCode {
         Command::Run(args) => run::run(args, output),
         Command::March(args) => march::march(args, output),
         Command::Mount(args) => mount::mount(args, output),
+        Command::Sweep(args) => sweep::sweep(args, output),
+        Command::Merge(args) => merge::merge(args, output),
         Command::Plot(args) => plot::plot(args, output),
         Command::Schema => schema::schema(output),
     };
@@ -48,7 +63,7 @@ fn main() -> ExitCode {
         Err(failure) if failure.is_broken_pipe() => ExitCode::SUCCESS,
         Err(failure) => {
             output.error(&failure);
-            ExitCode::from(FAILURE)
+            ExitCode::from(if failure.is_interrupt() { INTERRUPTED } else { FAILURE })
         }
     }
 }

@@ -23,7 +23,7 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
         Format::Svg => PictureFormat::Svg,
     };
     interrupt::install()?;
-    let pictures = match record::read_kind(&args.file)?.as_str() {
+    let pictures = match record::read_case(&args.file)?.kind.as_str() {
         "mount" => {
             let mount = record::read_mount(&args.file)?;
             let case = load::of_result(&args.file, &[])?;

@@ -15,3 +15,4 @@ mod run;
 mod schema;
 mod set;
 mod support;
+mod sweep;

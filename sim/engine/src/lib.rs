@@ -20,6 +20,7 @@
 //! | [`point`] | one operating point: the order of evaluation |
 //! | [`trim`] | level flight, and the thrust that meets the drag |
 //! | [`case`] | the case file (only this module knows TOML) |
+//! | [`study`] | a grid of operating points: threads, parts, resume, shards |
 //! | [`record`] | the result file (only this module knows HDF5) |
 //!
 //! SI units throughout; radians inside, degrees only in the case file.
@@ -39,6 +40,7 @@ pub mod point;
 pub mod record;
 pub mod rotor;
 pub mod section;
+pub mod study;
 pub mod surface;
 pub mod trim;
 pub mod unsteady;

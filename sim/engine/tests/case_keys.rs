@@ -53,7 +53,13 @@ fn the_name_of_every_key_ends_in_its_unit() {
     for key in key_reference() {
         let by_name = suffixes.iter().find(|(suffix, _)| key.name.ends_with(suffix)).map(|(_, unit)| *unit);
         let plain = match key.kind {
-            Kind::Text | Kind::Name | Kind::File | Kind::Boolean | Kind::Choice(_) => "",
+            Kind::Text
+            | Kind::Name
+            | Kind::File
+            | Kind::Boolean
+            | Kind::Choice(_)
+            | Kind::KeyPath
+            | Kind::Values => "",
             _ => "1",
         };
         assert_eq!(key.unit, by_name.unwrap_or(plain), "{}", key.path());
@@ -94,7 +100,8 @@ fn every_default_can_be_given() {
         }
         let mounted =
             ["mount.", "isolator.", "sensor.", "airframe_mode."].iter().any(|group| path.starts_with(group));
-        let scenario = if mounted { &scenarios()[1] } else { scenario };
+        let scenario =
+            if mounted { scenarios().iter().find(|s| s.name == "mount-response").unwrap() } else { scenario };
         if path.starts_with("schedule.") {
             sets.insert(0, "schedule=[{name=\"start\",time_s=0.0},{name=\"end\",time_s=1.0}]".into());
         }
@@ -155,6 +162,10 @@ fn the_schema_holds_every_key_this_version_takes_and_no_other() {
             Shape::Root => &schema,
             Shape::Table | Shape::Optional => &schema["properties"][top],
             Shape::Named => &schema["properties"][top]["additionalProperties"],
+            Shape::List => {
+                let (outer, own) = group.path.split_once('.').unwrap();
+                &schema["properties"][outer]["properties"][own]["items"]
+            }
             Shape::Array => {
                 let names = group.path.split('.').filter(|part| *part != "NAME");
                 names.fold(&schema, |outer, name| &outer["properties"][name]["items"])

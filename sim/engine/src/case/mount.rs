@@ -29,7 +29,7 @@ pub(super) struct BuiltMount {
     pub estimates: Vec<ResolvedValue>,
 }
 
-/// Builds the mount; `None` outside where a value it needs has a problem, inside where the case has no [mount].
+/// Builds the mount; `None` outside where a value it needs has a problem, inside where the case has no mount.
 pub(super) fn mount(
     label: &str,
     v: &Values,

@@ -18,6 +18,7 @@ use multiversion::multiversion;
 use super::group::StationGroup;
 use super::gust;
 use crate::base::lanes::{LANES, Lanes};
+use crate::base::turn::{Turn, turn};
 use crate::point::input::{SectionLift, Streamwise};
 use crate::section::SectionModel;
 use crate::unsteady::indicial::{GUST_STATES, KUSSNER};
@@ -47,7 +48,7 @@ pub struct GroupLoads {
     /// Lagged less present gust.
     pub(super) late: Vec<Lanes>,
     /// Cosine and sine of the azimuths.
-    pub(super) turn: Vec<(f64, f64)>,
+    pub(super) turn: Turn,
     /// Cosine and sine part of the once-per-revolution velocity across the chord that is not lagged, m/s.
     pub(super) undelayed: (Lanes, Lanes),
 }
@@ -105,12 +106,7 @@ impl GroupLoads {
             speed: room(),
             gust: room(),
             late: room(),
-            turn: (0..azimuths)
-                .map(|j| {
-                    let (sin, cos) = (std::f64::consts::TAU * j as f64 / azimuths as f64).sin_cos();
-                    (cos, sin)
-                })
-                .collect(),
+            turn: turn(azimuths),
             undelayed: (Lanes::ZERO, Lanes::ZERO),
         }
     }
