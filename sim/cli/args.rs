@@ -88,6 +88,10 @@ pub enum Command {
     Merge(MergeArgs),
     /// Rank the candidates of a sweep without computing anything anew
     Choose(ChooseArgs),
+    /// March a schedule of speed, airspeed and attitude in time, mount in the loop
+    March(MarchArgs),
+    /// Compute what shakes on the motor mount, at which speed, and whether it is stable
+    Mount(MountArgs),
     /// Draw the pictures of a result file
     Plot(PlotArgs),
     /// Print every key of a case file with unit, default and range, as a JSON schema
@@ -151,6 +155,55 @@ Examples
   wakebeat run my-pusher/case.toml --set placement.shaft_offset_m=0.06
   wakebeat run my-pusher.h5 --set solver.suction=far -o far.h5")]
 pub struct RunArgs {
+    /// The case and its changes.
+    #[command(flatten)]
+    pub case: CaseArgs,
+
+    /// Result file to write [default: name of the case's folder + .h5, in the current folder]
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+
+    /// Overwrite the output even if it is not a result file of wakebeat
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Arguments of `march`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The case needs [mount], [[isolator]] and two or more [[schedule]] rows with
+name, time_s, and what changes: speed_rpm, airspeed_m_s, angle_of_attack_deg,
+flap_change_deg; between rows everything follows a straight line. Harmonics are
+kept for every revolution, full histories where a row says record = true.
+
+Example
+  wakebeat march my-pusher/case.toml -o run-up.h5")]
+pub struct MarchArgs {
+    /// The case and its changes.
+    #[command(flatten)]
+    pub case: CaseArgs,
+
+    /// Result file to write [default: name of the case's folder + .h5, in the current folder]
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+
+    /// Overwrite the output even if it is not a result file of wakebeat
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Arguments of `mount`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The case needs [mount] and [[isolator]]. Positions of motor and isolators are from
+the hub in shaft axes (x aft along the shaft, y starboard, z up), those of
+sensors in aircraft axes. Speeds to avoid are told in rpm; whirl is judged on an
+immovable base.
+
+Examples
+  wakebeat mount my-pusher/case.toml
+  wakebeat mount my-pusher/case.toml --set isolator.top.stiffness_n_per_m=[4e4,2e4,2e4]")]
+pub struct MountArgs {
     /// The case and its changes.
     #[command(flatten)]
     pub case: CaseArgs,
@@ -283,7 +336,7 @@ fn from_one() -> impl clap::builder::TypedValueParser<Value = usize> {
 Example
   wakebeat plot my-pusher.h5 -d pictures --format svg")]
 pub struct PlotArgs {
-    /// Result file of `run` or `sweep`
+    /// Result file of `run`, `sweep`, `mount` or `march`
     pub file: PathBuf,
 
     /// Folder for the pictures; made if it does not exist [default: name of FILE + -pictures, in the current folder]

@@ -25,6 +25,25 @@ pub enum Failure {
     /// A result file could not be read or written.
     #[error(transparent)]
     Record(#[from] RecordError),
+    /// The case has no mount.
+    #[error(
+        "{file}: the case has no [mount]\n  hint: add [mount] with motor_mass_kg and motor_centre_of_gravity_m, and one [[isolator]] or more"
+    )]
+    NoMount {
+        /// Case file.
+        file: String,
+    },
+    /// The case has no schedule.
+    #[error(
+        "{file}: the case has no [[schedule]]\n  hint: add two or more rows with name, time_s and what changes, such as speed_rpm"
+    )]
+    NoSchedule {
+        /// Case file.
+        file: String,
+    },
+    /// The mount has no answer.
+    #[error(transparent)]
+    Mount(#[from] wakebeat_engine::mount::MountError),
     /// A sweep could not be computed or finished.
     #[error(transparent)]
     Sweep(#[from] SweepError),

@@ -27,3 +27,11 @@ fn is_hdf5(file: &Path) -> bool {
     let mut start = [0; SIGNATURE.len()];
     File::open(file).and_then(|mut file| file.read_exact(&mut start)).is_ok_and(|()| start == *SIGNATURE)
 }
+
+/// The case a result file of any kind holds.
+///
+/// # Errors
+/// All problems of the case at once, or what is wrong with the file.
+pub fn of_result(file: &Path, sets: &[String]) -> Result<Case, Failure> {
+    Ok(record::read_case(file)?.case(&file.display().to_string(), sets)?)
+}

@@ -14,7 +14,10 @@ mod failure;
 mod interrupt;
 mod load;
 mod load_table;
+mod march;
 mod merge;
+mod mount;
+mod mount_summary;
 mod new;
 mod numbers;
 mod output;
@@ -49,6 +52,8 @@ fn main() -> ExitCode {
         Command::New(args) => new::new(args, output),
         Command::Check(args) => check::check(args, output),
         Command::Run(args) => run::run(args, output),
+        Command::March(args) => march::march(args, output),
+        Command::Mount(args) => mount::mount(args, output),
         Command::Sweep(args) => sweep::sweep(args, output),
         Command::Merge(args) => merge::merge(args, output),
         Command::Choose(args) => choose::choose(args, output),

@@ -8,6 +8,7 @@ mod data;
 mod external;
 mod help;
 mod interrupt;
+mod mount;
 mod new;
 mod output_file;
 mod plot;

@@ -11,6 +11,7 @@
 //! | `side_view`, `rear_view` | wing, bodies, disk, shaft and wakes to scale |
 //!
 //! The pictures of a sweep are in [`plot_sweep`].
+//! Pictures of a mount: see [`draw_mount`]; of a march: [`draw_march`].
 
 mod canvas;
 mod clip;
@@ -19,6 +20,8 @@ mod disk_map;
 mod frame;
 mod harmonics;
 mod loads;
+mod march;
+mod mount;
 mod number;
 mod outline;
 mod panel;
@@ -38,7 +41,9 @@ use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::record::{self, RunRecord};
 
 use crate::PlotError;
-use canvas::{Area, Canvas, Sketch};
+use canvas::{Area, Canvas, Sheet};
+pub use march::draw_march;
+pub use mount::draw_mount;
 use plotters::prelude::DrawingBackend;
 pub use study::{draw_sweep, plot_sweep};
 
@@ -125,13 +130,13 @@ impl Picture {
     }
 }
 
-/// A picture of a run.
-struct OnePicture<'a> {
+/// One picture of a run.
+struct RunSheet<'a> {
     picture: Picture,
     run: Run<'a>,
 }
 
-impl Sketch for OnePicture<'_> {
+impl Sheet for RunSheet<'_> {
     fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
         self.picture.draw(area, self.run)
     }
@@ -166,7 +171,7 @@ pub fn draw_run(
     let pictures = Picture::ALL
         .iter()
         .filter(|picture| picture.fits(record))
-        .map(|picture| Ok((picture.file_stem(), canvas.render(&OnePicture { picture: *picture, run })?)))
+        .map(|picture| Ok((picture.file_stem(), canvas.render(&RunSheet { picture: *picture, run })?)))
         .collect::<Result<Vec<_>, PlotError>>()?;
     canvas::save_all(dir, format, &pictures)
 }

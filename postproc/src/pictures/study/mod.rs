@@ -24,9 +24,9 @@ use wakebeat_engine::record::{RecordError, SweepRecord, read_sweep};
 use wakebeat_engine::study::{Choose, Over};
 
 use super::PictureFormat;
-use super::canvas::{Area, Canvas, Sketch, save_all};
+use super::canvas::{Area, Canvas, Sheet, save_all};
 use super::colour::{BLUE, GREEN, ORANGE, PURPLE, SKY, VERMILION};
-use super::frame::framed_with;
+use super::frame::framed_as;
 use crate::PlotError;
 use crate::choose::{Ranking, Study, rank};
 
@@ -86,7 +86,7 @@ struct OnePicture<'a> {
     drawn: &'a Drawn<'a>,
 }
 
-impl Sketch for OnePicture<'_> {
+impl Sheet for OnePicture<'_> {
     fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
         match self.picture {
             Picture::OffsetGap => offset_gap::draw(area, self.drawn),
@@ -231,6 +231,6 @@ impl Drawn<'_> {
         if !words.is_empty() {
             line = if line.is_empty() { words.to_owned() } else { format!("{line}; {words}") };
         }
-        framed_with(area, title, &line, self.program_version)
+        framed_as(area, title, &line, self.program_version)
     }
 }

@@ -26,11 +26,13 @@ mod document;
 mod further;
 mod inputs;
 mod keys;
+mod mount;
 mod nearest;
 mod plan;
 mod problem;
 mod resolved;
 mod scenario;
+mod schedule;
 mod schema;
 mod section_file;
 mod shape_file;
@@ -53,6 +55,8 @@ pub use schema::schema;
 pub use source::{Folder, InputSource, SourceError};
 pub use sweep_points::{Sweep, SweepPoints};
 
+use crate::march::schedule::Schedule;
+use crate::mount::input::Mount;
 use crate::point::input::OperatingPoint;
 use crate::study::Choose;
 use crate::trim::Trim;
@@ -120,6 +124,10 @@ pub struct Case {
     pub notes: String,
     /// What the physics needs.
     pub point: OperatingPoint,
+    /// The mount, where the case has one.
+    pub mount: Option<Mount>,
+    /// The schedule of a march, where the case has one.
+    pub schedule: Option<Schedule>,
     /// What is adjusted before the point is computed.
     pub trim: Option<Trim>,
     /// What a sweep of the case is judged by.
@@ -221,15 +229,19 @@ pub fn from_text(
     problems.extend(trim_consistency::of_values(label, &values));
     let mut inputs = Inputs::new(label, inputs);
     let point = point_case(label, &values, &mut inputs, &mut problems);
+    let mount = point.as_ref().and_then(|case| {
+        mount::mount(label, &values, &case.point.propeller, &case.point.placement, &mut problems)
+    });
+    let schedule = schedule::schedule(label, &values, &mut problems);
     let axes = sweep_axes::axes(label, &root, &values, &mut problems);
     if let Some(axes) = &axes {
         sweep_points::read_files(&root, axes, &mut inputs, &mut problems);
     }
     problems.extend(choose::of_grid(label, &values, axes.as_ref().map(|axes| &axes.grid)));
-    match point {
-        Some(point) if problems.is_empty() => {
+    match (point, mount, schedule) {
+        (Some(point), Some(mount), Some(schedule)) if problems.is_empty() => {
             let sweep = axes.map(|axes| Sweep { grid: axes.grid.clone(), axes, root });
-            Ok(finish(label, &values, point, inputs.read, sweep))
+            Ok(finish(label, &values, point, (mount, schedule), inputs.read, sweep))
         }
         _ => Err(Problems(problems).sorted()),
     }
@@ -296,9 +308,11 @@ fn finish(
     label: &str,
     v: &Values,
     PointCase { point, trim }: PointCase,
+    (mount, schedule): (Option<mount::BuiltMount>, Option<Schedule>),
     inputs: Vec<InputFile>,
     sweep: Option<Sweep>,
 ) -> Case {
+    let (mount, estimates) = mount.map_or((None, Vec::new()), |built| (Some(built.mount), built.estimates));
     let resolved_value = |entry: &values::Entry| ResolvedValue {
         path: keys::join(&entry.group, entry.spec.name),
         value: entry.checked.to_toml(),
@@ -309,10 +323,12 @@ fn finish(
     Case {
         title: v.text("title").unwrap_or_default().to_owned(),
         notes: v.text("notes").unwrap_or_default().to_owned(),
-        values: keys.chain(derived::derived(v, &point.propeller)).collect(),
+        values: keys.chain(derived::derived(v, &point.propeller)).chain(estimates).collect(),
         trim,
         choose: choose::choose(v),
         point,
+        mount,
+        schedule,
         inputs,
         sweep,
         file: label.to_owned(),
