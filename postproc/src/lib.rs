@@ -6,4 +6,7 @@ mod error;
 pub mod pictures;
 
 pub use error::PlotError;
-pub use pictures::{PictureFormat, draw_march, draw_mount, draw_run, draw_sweep, plot_run, plot_sweep};
+pub use pictures::{
+    ComparedCurve, ComparedPanel, ComparedPoint, Comparison, PictureFormat, draw_comparisons, draw_march,
+    draw_mount, draw_run, draw_sweep, plot_run, plot_sweep,
+};

@@ -94,6 +94,8 @@ pub enum Command {
     Mount(MountArgs),
     /// Draw the pictures of a result file
     Plot(PlotArgs),
+    /// Compare the engine with published results and print the table
+    Validate(ValidateArgs),
     /// Print every key of a case file with unit, default and range, as a JSON schema
     #[command(after_help = "Example\n  wakebeat schema > case.schema.json")]
     Schema,
@@ -346,6 +348,44 @@ pub struct PlotArgs {
     /// Picture format
     #[arg(long, value_enum, default_value_t = Format::Png)]
     pub format: Format,
+}
+
+/// Arguments of `validate`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Each row: quantity, published value, ours, difference, band and what sets it,
+verdict. A row along a curve shows the point that uses most of its band.
+  PASS   inside the band
+  KNOWN  outside, and on the list of known failures with the physics that is
+         missing, a figure and a date
+  FAIL   outside
+
+Exit code 1: a row fails, or a row that is listed as known passes.
+
+Examples
+  wakebeat validate
+  wakebeat validate --only propellers --plot pictures
+  wakebeat validate --only 'DA4022*CT' --json")]
+pub struct ValidateArgs {
+    /// Only checks, or rows, whose topic/set/quantity holds PATTERN; * for any letters, case does not matter
+    #[arg(long, value_name = "PATTERN")]
+    pub only: Option<String>,
+
+    /// Draw our curves over the published points into DIR, which is made if it does not exist
+    #[arg(long, value_name = "DIR")]
+    pub plot: Option<PathBuf>,
+
+    /// Take known failures as failures
+    #[arg(long)]
+    pub strict: bool,
+
+    /// Compute again with twice the stations and azimuths, and tell which rows move by more than a tenth of their band
+    #[arg(long)]
+    pub convergence: bool,
+
+    /// Print the statistics by set as the table of the README
+    #[arg(long, conflicts_with = "json")]
+    pub markdown: bool,
 }
 
 /// Picture formats.

@@ -58,6 +58,16 @@ pub enum Failure {
     /// The pictures could not be drawn.
     #[error(transparent)]
     Plot(#[from] PlotError),
+    /// No check and no row fits the pattern of `validate`.
+    #[error(
+        "--only {pattern}: no check or row of that name\n  hint: topics are {topics}; `*` stands for any letters"
+    )]
+    NothingToValidate {
+        /// What was asked for.
+        pattern: String,
+        /// What there is.
+        topics: String,
+    },
     /// `new` found files that it would have to overwrite.
     #[error("{}", exists_text(.0))]
     Exists(Vec<PathBuf>),

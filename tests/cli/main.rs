@@ -17,3 +17,4 @@ mod schema;
 mod set;
 mod support;
 mod sweep;
+mod validate;

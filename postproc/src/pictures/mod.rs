@@ -16,6 +16,7 @@
 mod canvas;
 mod clip;
 mod colour;
+mod comparison;
 mod disk_map;
 mod frame;
 mod harmonics;
@@ -42,6 +43,7 @@ use wakebeat_engine::record::{self, RunRecord};
 
 use crate::PlotError;
 use canvas::{Area, Canvas, Sheet};
+pub use comparison::{ComparedCurve, ComparedPanel, ComparedPoint, Comparison, draw_comparisons};
 pub use march::draw_march;
 pub use mount::draw_mount;
 use plotters::prelude::DrawingBackend;
