@@ -1,11 +1,12 @@
 //! Pictures and tables from wakebeat result files.
 
+pub mod choose;
 pub mod counting;
 mod error;
 pub mod pictures;
 
 pub use error::PlotError;
 pub use pictures::{
-    ComparedCurve, ComparedPanel, ComparedPoint, Comparison, PictureFormat, draw_comparisons, draw_run,
-    plot_run,
+    ComparedCurve, ComparedPanel, ComparedPoint, Comparison, PictureFormat, draw_comparisons, draw_march,
+    draw_mount, draw_run, draw_sweep, plot_run, plot_sweep,
 };

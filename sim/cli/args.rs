@@ -86,6 +86,12 @@ pub enum Command {
     Sweep(SweepArgs),
     /// Put the shards of a sweep together
     Merge(MergeArgs),
+    /// Rank the candidates of a sweep without computing anything anew
+    Choose(ChooseArgs),
+    /// March a schedule of speed, airspeed and attitude in time, mount in the loop
+    March(MarchArgs),
+    /// Compute what shakes on the motor mount, at which speed, and whether it is stable
+    Mount(MountArgs),
     /// Draw the pictures of a result file
     Plot(PlotArgs),
     /// Compare the engine with published results and print the table
@@ -151,6 +157,55 @@ Examples
   wakebeat run my-pusher/case.toml --set placement.shaft_offset_m=0.06
   wakebeat run my-pusher.h5 --set solver.suction=far -o far.h5")]
 pub struct RunArgs {
+    /// The case and its changes.
+    #[command(flatten)]
+    pub case: CaseArgs,
+
+    /// Result file to write [default: name of the case's folder + .h5, in the current folder]
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+
+    /// Overwrite the output even if it is not a result file of wakebeat
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Arguments of `march`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The case needs [mount], [[isolator]] and two or more [[schedule]] rows with
+name, time_s, and what changes: speed_rpm, airspeed_m_s, angle_of_attack_deg,
+flap_change_deg; between rows everything follows a straight line. Harmonics are
+kept for every revolution, full histories where a row says record = true.
+
+Example
+  wakebeat march my-pusher/case.toml -o run-up.h5")]
+pub struct MarchArgs {
+    /// The case and its changes.
+    #[command(flatten)]
+    pub case: CaseArgs,
+
+    /// Result file to write [default: name of the case's folder + .h5, in the current folder]
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+
+    /// Overwrite the output even if it is not a result file of wakebeat
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Arguments of `mount`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The case needs [mount] and [[isolator]]. Positions of motor and isolators are from
+the hub in shaft axes (x aft along the shaft, y starboard, z up), those of
+sensors in aircraft axes. Speeds to avoid are told in rpm; whirl is judged on an
+immovable base.
+
+Examples
+  wakebeat mount my-pusher/case.toml
+  wakebeat mount my-pusher/case.toml --set isolator.top.stiffness_n_per_m=[4e4,2e4,2e4]")]
+pub struct MountArgs {
     /// The case and its changes.
     #[command(flatten)]
     pub case: CaseArgs,
@@ -239,13 +294,51 @@ pub struct MergeArgs {
     pub force: bool,
 }
 
+/// Arguments of `choose`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+[choose] in the case says what to keep low and what may not be exceeded; --set
+asks another question of the same file, at once. Loss is that of thrust for
+power against the best candidate at the same condition, worst over those flown.
+
+Examples
+  wakebeat choose study.h5
+  wakebeat choose study.h5 --set choose.keep_low=index --rows 30
+  wakebeat choose study.h5 --rank 2 --write chosen/case.toml")]
+pub struct ChooseArgs {
+    /// Result file of `sweep`
+    pub study: PathBuf,
+
+    /// Replace a value of the case, for instance choose.keep_low=bending; may be repeated
+    #[arg(long = "set", value_name = "KEY=VALUE", allow_hyphen_values = true)]
+    pub sets: Vec<String>,
+
+    /// Which candidate to hand on, from 1
+    #[arg(long, value_name = "K", default_value_t = 1, value_parser = from_one())]
+    pub rank: usize,
+
+    /// Write that candidate as a case of its own, with the files it reads; nothing is overwritten
+    #[arg(long, value_name = "CASE")]
+    pub write: Option<PathBuf>,
+
+    /// How many candidates to show
+    #[arg(long, value_name = "N", default_value_t = 12, value_parser = from_one())]
+    pub rows: usize,
+}
+
+/// A whole number from 1 on.
+fn from_one() -> impl clap::builder::TypedValueParser<Value = usize> {
+    use clap::builder::TypedValueParser;
+    clap::value_parser!(u32).range(1..).map(|number| usize::try_from(number).unwrap_or(usize::MAX))
+}
+
 /// Arguments of `plot`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Example
   wakebeat plot my-pusher.h5 -d pictures --format svg")]
 pub struct PlotArgs {
-    /// Result file of `run`
+    /// Result file of `run`, `sweep`, `mount` or `march`
     pub file: PathBuf,
 
     /// Folder for the pictures; made if it does not exist [default: name of FILE + -pictures, in the current folder]

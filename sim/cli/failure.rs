@@ -25,6 +25,25 @@ pub enum Failure {
     /// A result file could not be read or written.
     #[error(transparent)]
     Record(#[from] RecordError),
+    /// The case has no mount.
+    #[error(
+        "{file}: the case has no [mount]\n  hint: add [mount] with motor_mass_kg and motor_centre_of_gravity_m, and one [[isolator]] or more"
+    )]
+    NoMount {
+        /// Case file.
+        file: String,
+    },
+    /// The case has no schedule.
+    #[error(
+        "{file}: the case has no [[schedule]]\n  hint: add two or more rows with name, time_s and what changes, such as speed_rpm"
+    )]
+    NoSchedule {
+        /// Case file.
+        file: String,
+    },
+    /// The mount has no answer.
+    #[error(transparent)]
+    Mount(#[from] wakebeat_engine::mount::MountError),
     /// A sweep could not be computed or finished.
     #[error(transparent)]
     Sweep(#[from] SweepError),
@@ -52,6 +71,17 @@ pub enum Failure {
     /// `new` found files that it would have to overwrite.
     #[error("{}", exists_text(.0))]
     Exists(Vec<PathBuf>),
+    /// `choose` found files that it would have to overwrite.
+    #[error("{}", choice_exists_text(.0))]
+    ChoiceExists(Vec<PathBuf>),
+    /// There are fewer candidates.
+    #[error("--rank {rank}: there are {candidates} candidates; allowed: 1 to {candidates}")]
+    Rank {
+        /// Asked for.
+        rank: usize,
+        /// How many there are.
+        candidates: usize,
+    },
     /// A file or folder could not be made.
     #[error("{path}: {source}", path = .path.display())]
     Write {
@@ -86,6 +116,15 @@ fn problems_text(problems: &Problems) -> String {
         1 => problems.to_string(),
         count => format!("{count} problems\n{problems}"),
     }
+}
+
+fn choice_exists_text(paths: &[PathBuf]) -> String {
+    let mut text = String::from("`choose` overwrites nothing, and these files exist:");
+    for path in paths {
+        text.push_str(&format!("\n  {}", path.display()));
+    }
+    text.push_str("\n  hint: name another folder");
+    text
 }
 
 fn exists_text(paths: &[PathBuf]) -> String {

@@ -1,12 +1,11 @@
 //! A case from a case file or from a result file, which holds its case and inputs.
 
-use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
 use wakebeat_engine::case::{self, Case};
-use wakebeat_engine::record::{self, RunRecord};
+use wakebeat_engine::record;
 
 use crate::args::CaseArgs;
 use crate::failure::Failure;
@@ -29,11 +28,10 @@ fn is_hdf5(file: &Path) -> bool {
     File::open(file).and_then(|mut file| file.read_exact(&mut start)).is_ok_and(|()| start == *SIGNATURE)
 }
 
-/// The case a result file holds.
+/// The case a result file of any kind holds.
 ///
 /// # Errors
-/// All problems of the case at once: another version may take fewer keys.
-pub fn of_run(file: &Path, run: &RunRecord, sets: &[String]) -> Result<Case, Failure> {
-    let inputs: BTreeMap<String, String> = run.inputs.iter().cloned().collect();
-    Ok(case::from_text(&file.display().to_string(), &run.case_toml, &inputs, sets)?)
+/// All problems of the case at once, or what is wrong with the file.
+pub fn of_result(file: &Path, sets: &[String]) -> Result<Case, Failure> {
+    Ok(record::read_case(file)?.case(&file.display().to_string(), sets)?)
 }

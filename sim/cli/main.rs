@@ -8,12 +8,16 @@ mod airframe;
 mod args;
 mod check;
 mod check_grid;
+mod choose;
 mod clearances;
 mod failure;
 mod interrupt;
 mod load;
 mod load_table;
+mod march;
 mod merge;
+mod mount;
+mod mount_summary;
 mod new;
 mod numbers;
 mod output;
@@ -50,8 +54,11 @@ fn main() -> ExitCode {
         Command::New(args) => new::new(args, output),
         Command::Check(args) => check::check(args, output),
         Command::Run(args) => run::run(args, output),
+        Command::March(args) => march::march(args, output),
+        Command::Mount(args) => mount::mount(args, output),
         Command::Sweep(args) => sweep::sweep(args, output),
         Command::Merge(args) => merge::merge(args, output),
+        Command::Choose(args) => choose::choose(args, output),
         Command::Plot(args) => plot::plot(args, output),
         Command::Schema => schema::schema(output),
         Command::Validate(args) => return ended(validate::validate(args, output), output),

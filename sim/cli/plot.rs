@@ -4,12 +4,12 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use wakebeat_engine::record;
-use wakebeat_postproc::{PictureFormat, draw_run};
+use wakebeat_postproc::{PictureFormat, draw_march, draw_mount, draw_run, draw_sweep};
 
 use crate::args::{Format, PlotArgs};
 use crate::failure::Failure;
 use crate::interrupt;
-use crate::load;
+use crate::load::of_result;
 use crate::output::Output;
 
 /// Draws the pictures and lists them.
@@ -23,11 +23,30 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
         Format::Svg => PictureFormat::Svg,
     };
     interrupt::install()?;
-    let run = record::read_run(&args.file)?;
-    let case = load::of_run(&args.file, &run, &[])?;
-    let pictures = {
-        let _writing = interrupt::writing();
-        draw_run(&run, &case.point, &dir, format)?
+    let pictures = match record::read_case(&args.file)?.kind.as_str() {
+        "sweep" => {
+            let sweep = record::read_sweep(&args.file)?;
+            let _writing = interrupt::writing();
+            draw_sweep(&sweep, &args.file.display().to_string(), &dir, format)?
+        }
+        "mount" => {
+            let mount = record::read_mount(&args.file)?;
+            let case = of_result(&args.file, &[])?;
+            let _writing = interrupt::writing();
+            draw_mount(&mount, &case.point, &dir, format)?
+        }
+        "march" => {
+            let march = record::read_march(&args.file)?;
+            let case = of_result(&args.file, &[])?;
+            let _writing = interrupt::writing();
+            draw_march(&march, &case.point, &dir, format)?
+        }
+        _ => {
+            let run = record::read_run(&args.file)?;
+            let case = of_result(&args.file, &[])?;
+            let _writing = interrupt::writing();
+            draw_run(&run, &case.point, &dir, format)?
+        }
     };
     let names = || pictures.iter().map(|p| p.display().to_string()).collect::<Vec<_>>();
     output.answer(|| names().join("\n"), || json!({ "pictures": names() }))

@@ -3,10 +3,12 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
 
 mod check;
+mod choose;
 mod data;
 mod external;
 mod help;
 mod interrupt;
+mod mount;
 mod new;
 mod output_file;
 mod plot;

@@ -4,6 +4,7 @@
 //! engine as users run it, and yields rows. [`table`] runs them, gives verdicts and keeps the one list of known failures.
 //! Comparisons with our own past values do not belong here.
 
+pub mod mounts;
 pub mod plot;
 pub mod propellers;
 pub mod reference;

@@ -8,7 +8,7 @@ use plotters::prelude::DrawingBackend;
 use plotters::style::{Color, RGBColor, ShapeStyle};
 
 use super::PictureFormat;
-use super::canvas::{Area, Canvas, Draw, px, save_all};
+use super::canvas::{Area, Canvas, Sheet, px, save_all};
 use super::colour::{BLUE, GREEN, INK, ORANGE, PURPLE, SKY, VERMILION};
 use super::frame::titled;
 use super::loads::extremes;
@@ -88,7 +88,7 @@ pub fn draw_comparisons(
     save_all(dir, format, &pictures)
 }
 
-impl Draw for Comparison {
+impl Sheet for Comparison {
     fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
         let inner = titled(area, &self.title, &cut(&self.source, 105), "discs: published; lines: wakebeat")?;
         let (columns, rows) = if self.panels.len() > 2 { (2, 2) } else { (1, self.panels.len().max(1)) };

@@ -26,8 +26,17 @@ pub(super) fn framed<DB: DrawingBackend>(
     title: &str,
     run: Run<'_>,
 ) -> Result<Area<DB>, PlotError> {
-    let program = format!("wakebeat {}", run.record.program_version);
-    titled(area, title, &operating_point(run.point), &program)
+    framed_as(area, title, &operating_point(run.point), &run.record.program_version)
+}
+
+/// The same for any result: a line under the title, and the version of the program that made it.
+pub(super) fn framed_as<DB: DrawingBackend>(
+    area: &Area<DB>,
+    title: &str,
+    subtitle: &str,
+    version: &str,
+) -> Result<Area<DB>, PlotError> {
+    titled(area, title, subtitle, &format!("wakebeat {version}"))
 }
 
 /// Writes a title, a line below it, the caution, and words at the lower right; returns the area between them.
@@ -48,7 +57,7 @@ pub(super) fn titled<DB: DrawingBackend>(
 }
 
 /// Blades, size, speeds and sense of rotation in a line.
-fn operating_point(point: &OperatingPoint) -> String {
+pub(super) fn operating_point(point: &OperatingPoint) -> String {
     let propeller = &point.propeller;
     let blades = match propeller.blade_count {
         1 => "1 blade".to_owned(),

@@ -9,6 +9,9 @@
 //! | `wake_cut` | axial inflow without induction: against height at 0.75 R on both sides, and around three radii |
 //! | `shares` | what each source adds to or takes from the loads at NP, 2NP, 3NP |
 //! | `side_view`, `rear_view` | wing, bodies, disk, shaft and wakes to scale |
+//!
+//! The pictures of a sweep are in [`plot_sweep`].
+//! Pictures of a mount: see [`draw_mount`]; of a march: [`draw_march`].
 
 mod canvas;
 mod clip;
@@ -18,6 +21,8 @@ mod disk_map;
 mod frame;
 mod harmonics;
 mod loads;
+mod march;
+mod mount;
 mod number;
 mod outline;
 mod panel;
@@ -27,6 +32,7 @@ mod sample;
 mod scene;
 mod shares;
 mod side_view;
+mod study;
 mod style;
 mod wake_cut;
 
@@ -36,9 +42,12 @@ use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::record::{self, RunRecord};
 
 use crate::PlotError;
-use canvas::{Area, Canvas, Draw};
+use canvas::{Area, Canvas, Sheet};
 pub use comparison::{ComparedCurve, ComparedPanel, ComparedPoint, Comparison, draw_comparisons};
+pub use march::draw_march;
+pub use mount::draw_mount;
 use plotters::prelude::DrawingBackend;
+pub use study::{draw_sweep, plot_sweep};
 
 /// File format of a picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -123,13 +132,13 @@ impl Picture {
     }
 }
 
-/// A picture with the run it is drawn from.
-struct Drawn<'a> {
+/// One picture of a run.
+struct RunSheet<'a> {
     picture: Picture,
     run: Run<'a>,
 }
 
-impl Draw for Drawn<'_> {
+impl Sheet for RunSheet<'_> {
     fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
         self.picture.draw(area, self.run)
     }
@@ -164,7 +173,7 @@ pub fn draw_run(
     let pictures = Picture::ALL
         .iter()
         .filter(|picture| picture.fits(record))
-        .map(|picture| Ok((picture.file_stem(), canvas.render(&Drawn { picture: *picture, run })?)))
+        .map(|picture| Ok((picture.file_stem(), canvas.render(&RunSheet { picture: *picture, run })?)))
         .collect::<Result<Vec<_>, PlotError>>()?;
     canvas::save_all(dir, format, &pictures)
 }

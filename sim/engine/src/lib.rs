@@ -14,6 +14,9 @@
 //! | [`unsteady`] | indicial section lift in the time domain |
 //! | [`induction`] | induced velocity of each annulus |
 //! | [`rotor`] | the sweep over azimuth, blade loads, hub loads, harmonics |
+//! | [`flex`] | blades that bend: flap modes, what they take off the loads |
+//! | [`march`] | a schedule in time with the mount in the loop |
+//! | [`mount`] | isolators, airframe and sensors: response, whirl, speeds to avoid |
 //! | [`point`] | one operating point: the order of evaluation |
 //! | [`trim`] | level flight, and the thrust that meets the drag |
 //! | [`case`] | the case file (only this module knows TOML) |
@@ -27,9 +30,12 @@ pub mod base;
 pub mod blade;
 pub mod body;
 pub mod case;
+pub mod flex;
 pub mod frames;
 pub mod induction;
 pub mod inflow;
+pub mod march;
+pub mod mount;
 pub mod point;
 pub mod record;
 pub mod rotor;

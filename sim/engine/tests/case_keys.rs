@@ -29,6 +29,14 @@ fn every_key_has_a_sentence_a_group_and_a_path_of_its_own() {
 #[test]
 fn the_name_of_every_key_ends_in_its_unit() {
     let suffixes = [
+        ("_n_m_s", "N m s"),
+        ("_n_m_per_rad", "N m/rad"),
+        ("_n_per_m", "N/m"),
+        ("_n_s_per_m", "N s/m"),
+        ("_n_m", "N m"),
+        ("_mm_s", "mm/s"),
+        ("_m_s2", "m/s2"),
+        ("_hz", "Hz"),
         ("_m_s", "m/s"),
         ("_per_rad", "1/rad"),
         ("_deg", "deg"),
@@ -36,10 +44,12 @@ fn the_name_of_every_key_ends_in_its_unit() {
         ("_kg_m2", "kg m2"),
         ("_kg", "kg"),
         ("_m2", "m2"),
+        ("_n_m", "N m"),
         ("_m", "m"),
         ("_k", "K"),
         ("_n", "N"),
         ("_w", "W"),
+        ("_s", "s"),
     ];
     for key in key_reference() {
         let by_name = suffixes.iter().find(|(suffix, _)| key.name.ends_with(suffix)).map(|(_, unit)| *unit);
@@ -69,6 +79,10 @@ fn every_default_can_be_given() {
             .replace("body.NAME", "body.fuselage")
             .replace("flap.NAME", "flap.outer")
             .replace("sections.NAME", "sections.tip")
+            .replace("isolator.NAME", "isolator.top")
+            .replace("schedule.NAME", "schedule.start")
+            .replace("sensor.NAME", "sensor.camera")
+            .replace("airframe_mode.NAME", "airframe_mode.boom")
             .replace("further_propeller.NAME", "further_propeller.left");
         let mut sets = vec![format!("{path}={text}")];
         if path.contains(".flap.") {
@@ -78,12 +92,28 @@ fn every_default_can_be_given() {
             sets.push("sections.tip.zero_lift_deg=-1.0".into());
         }
         if path.starts_with("further_propeller.") {
-            let left = "{name=\"left\",behind=\"wing\",shaft_offset_m=0.02,axial_gap_m=0.03,lateral_m=-0.4}";
+            let left = "{name=\"left\",behind=\"wing\",shaft_offset_m=0.5,axial_gap_m=0.03,lateral_m=-0.4}";
             sets.insert(0, format!("further_propeller=[{left}]"));
             sets.insert(0, "airframe.centre_of_gravity_m=[0.05,0.0,0.0]".into());
         }
         if path.starts_with("placement.hub") || path.starts_with("survey.") {
             continue; // goes without `behind`, which the scenario gives, or with a file; see below
+        }
+        let mounted =
+            ["mount.", "isolator.", "sensor.", "airframe_mode."].iter().any(|group| path.starts_with(group));
+        let scenario =
+            if mounted { scenarios().iter().find(|s| s.name == "mount-response").unwrap() } else { scenario };
+        if path.starts_with("schedule.") {
+            sets.insert(0, "schedule=[{name=\"start\",time_s=0.0},{name=\"end\",time_s=1.0}]".into());
+        }
+        if path.starts_with("airframe_mode.") {
+            sets.insert(0, "airframe_mode=[{name=\"boom\",frequency_hz=30.0,modal_mass_kg=1.0}]".into());
+        }
+        if path == "mount.shaft_damping_n_m_s" {
+            sets.push("mount.shaft_stiffness_n_m_per_rad=20.0".into());
+        }
+        if path == "mount.base" {
+            sets.push("sensor=[]".into()); // on an immovable base sensors on the airframe are refused
         }
         // What a key depends on.
         let companions: &[&str] = match (key.group, key.name) {

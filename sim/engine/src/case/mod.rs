@@ -16,6 +16,7 @@ mod blade_file;
 mod body_cut;
 mod build;
 mod check_value;
+mod choose;
 mod consistency;
 mod csv;
 mod derived;
@@ -25,11 +26,13 @@ mod document;
 mod further;
 mod inputs;
 mod keys;
+mod mount;
 mod nearest;
 mod plan;
 mod problem;
 mod resolved;
 mod scenario;
+mod schedule;
 mod schema;
 mod section_file;
 mod shape_file;
@@ -52,7 +55,10 @@ pub use schema::schema;
 pub use source::{Folder, InputSource, SourceError};
 pub use sweep_points::{Sweep, SweepPoints};
 
+use crate::march::schedule::Schedule;
+use crate::mount::input::Mount;
 use crate::point::input::OperatingPoint;
+use crate::study::Choose;
 use crate::trim::Trim;
 use inputs::Inputs;
 use std::collections::BTreeMap;
@@ -118,8 +124,14 @@ pub struct Case {
     pub notes: String,
     /// What the physics needs.
     pub point: OperatingPoint,
+    /// The mount, where the case has one.
+    pub mount: Option<Mount>,
+    /// The schedule of a march, where the case has one.
+    pub schedule: Option<Schedule>,
     /// What is adjusted before the point is computed.
     pub trim: Option<Trim>,
+    /// What a sweep of the case is judged by.
+    pub choose: Option<Choose>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once; those that values of an axis name too.
@@ -129,6 +141,7 @@ pub struct Case {
     /// The case file as named in messages.
     pub file: String,
     resolved: String,
+    resolved_point: String,
 }
 
 impl Case {
@@ -138,6 +151,12 @@ impl Case {
     #[must_use]
     pub fn resolved_toml(&self) -> String {
         self.resolved.clone()
+    }
+
+    /// The same for one point: without the grid and what it is judged by.
+    #[must_use]
+    pub fn point_toml(&self) -> String {
+        self.resolved_point.clone()
     }
 
     /// The grid of `[[sweep.axis]]`.
@@ -210,14 +229,19 @@ pub fn from_text(
     problems.extend(trim_consistency::of_values(label, &values));
     let mut inputs = Inputs::new(label, inputs);
     let point = point_case(label, &values, &mut inputs, &mut problems);
+    let mount = point.as_ref().and_then(|case| {
+        mount::mount(label, &values, &case.point.propeller, &case.point.placement, &mut problems)
+    });
+    let schedule = schedule::schedule(label, &values, &mut problems);
     let axes = sweep_axes::axes(label, &root, &values, &mut problems);
     if let Some(axes) = &axes {
         sweep_points::read_files(&root, axes, &mut inputs, &mut problems);
     }
-    match point {
-        Some(point) if problems.is_empty() => {
+    problems.extend(choose::of_grid(label, &values, axes.as_ref().map(|axes| &axes.grid)));
+    match (point, mount, schedule) {
+        (Some(point), Some(mount), Some(schedule)) if problems.is_empty() => {
             let sweep = axes.map(|axes| Sweep { grid: axes.grid.clone(), axes, root });
-            Ok(finish(label, &values, point, inputs.read, sweep))
+            Ok(finish(label, &values, point, (mount, schedule), inputs.read, sweep))
         }
         _ => Err(Problems(problems).sorted()),
     }
@@ -284,9 +308,11 @@ fn finish(
     label: &str,
     v: &Values,
     PointCase { point, trim }: PointCase,
+    (mount, schedule): (Option<mount::BuiltMount>, Option<Schedule>),
     inputs: Vec<InputFile>,
     sweep: Option<Sweep>,
 ) -> Case {
+    let (mount, estimates) = mount.map_or((None, Vec::new()), |built| (Some(built.mount), built.estimates));
     let resolved_value = |entry: &values::Entry| ResolvedValue {
         path: keys::join(&entry.group, entry.spec.name),
         value: entry.checked.to_toml(),
@@ -297,12 +323,16 @@ fn finish(
     Case {
         title: v.text("title").unwrap_or_default().to_owned(),
         notes: v.text("notes").unwrap_or_default().to_owned(),
-        values: keys.chain(derived::derived(v, &point.propeller)).collect(),
+        values: keys.chain(derived::derived(v, &point.propeller)).chain(estimates).collect(),
         trim,
+        choose: choose::choose(v),
         point,
+        mount,
+        schedule,
         inputs,
         sweep,
         file: label.to_owned(),
-        resolved: resolved::to_toml(v),
+        resolved: resolved::to_toml(v, |_| true),
+        resolved_point: resolved::to_toml(v, |group| !group.starts_with("sweep") && group != "choose"),
     }
 }

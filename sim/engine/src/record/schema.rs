@@ -2,6 +2,7 @@
 //!
 //! Sizes: A azimuths, S stations, K orders, N blades, W warnings.
 
+use crate::base::field::Field;
 use crate::point::result::{BladeLoad, DiskField, HubLoad, Scalar};
 
 /// Root attribute `schema`.
@@ -12,6 +13,12 @@ pub(super) const SCHEMA_VERSION: u32 = 1;
 pub(super) const KIND_RUN: &str = "run";
 /// Root attribute `kind` of the file of a grid of points.
 pub(super) const KIND_SWEEP: &str = "sweep";
+
+/// Root attribute `kind` of the file of a mount.
+pub(super) const KIND_MOUNT: &str = "mount";
+
+/// Root attribute `kind` of the file of a march.
+pub(super) const KIND_MARCH: &str = "march";
 
 /// Root attribute names.
 pub(super) mod attribute {
@@ -163,6 +170,16 @@ impl Variable {
 /// The resolved case.
 pub(super) fn case() -> Variable {
     Variable::new("", "case", "1", "the resolved case as TOML text", &[])
+}
+
+/// A variable whose scales are attached by path.
+pub(super) fn plain(path: &str, unit: &str, words: &str) -> Variable {
+    Variable::new("", path, unit, words, &[])
+}
+
+/// A named array; its dimensions are attached by path.
+pub(super) fn field(field: &Field) -> Variable {
+    Variable::new("", &field.path, &field.unit, &field.long_name, &[])
 }
 
 /// Blade count N.

@@ -78,6 +78,8 @@ pub enum SweepStart {
     /// With the states that repeat each revolution: the lag is stepped from where the sweep before would have begun, which tells
     /// the states that repeat in this flow; what they leave beyond those, as it decays over the revolution, is added.
     Periodic,
+    /// With the states the sweep before ended with: one revolution after the other in time.
+    Continued,
     /// At rest, then marched for a number of revolutions; the last is kept.
     Marched(usize),
 }
@@ -187,7 +189,7 @@ fn unsteady(group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) ->
     if setup.start == SweepStart::Periodic {
         add_decaying(repeating.less(&loads.start).weighed(&KUSSNER), loads, to_semichords);
     }
-    loads.start = repeating;
+    loads.start = if setup.start == SweepStart::Continued { lag } else { repeating };
     forces(group, setup, loads)
 }
 

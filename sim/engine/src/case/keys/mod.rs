@@ -6,9 +6,12 @@
 mod aircraft;
 mod airframe;
 mod body;
+mod choose;
 mod further_propeller;
 mod groups;
+mod mount;
 mod propeller;
+mod schedule;
 mod section;
 mod solver;
 mod survey;
@@ -303,9 +306,16 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(body::keys());
     keys.extend(survey::keys());
     keys.extend(solver::keys());
+    keys.extend(mount::mount_keys());
+    keys.extend(mount::isolator_keys());
+    keys.extend(mount::sensor_keys());
+    keys.extend(mount::airframe_mode_keys());
+    keys.extend(mount::airframe_mode_at_keys());
+    keys.extend(schedule::keys());
     keys.extend(airframe::keys());
     keys.extend(trim::keys());
     keys.extend(sweep::keys());
+    keys.extend(choose::keys());
     keys
 });
 
