@@ -82,7 +82,7 @@ pub enum Command {
     Check(CheckArgs),
     /// Compute one operating point, write a result file, print a summary
     Run(RunArgs),
-    /// Compute the grid of [[sweep.axis]], write a result file; can be interrupted and continued
+    /// Compute the grid of [[sweep.axis]], in parts that can be continued
     Sweep(SweepArgs),
     /// Put the shards of a sweep together
     Merge(MergeArgs),

@@ -82,7 +82,7 @@ fn a_study_is_ranked_and_its_choice_handed_on() {
     // The second candidate as a case, run by itself, is the point of the study bit for bit.
     place.run(["choose", "study.h5", "--rank", "2", "--write", "chosen/case.toml"]).good();
     let text = std::fs::read_to_string(place.path().join("chosen/case.toml")).unwrap();
-    assert!(!text.contains("sweep") && !text.contains("[choose]") && text.contains("[trim]"), "{text}");
+    assert!(!text.contains("[[sweep") && !text.contains("[choose]") && text.contains("[trim]"), "{text}");
     let speed = rows[1]["condition"].as_str().unwrap().rsplit(' ').next().unwrap().to_owned();
     let set = format!("flight.airspeed_m_s={speed}");
     let run = place.run(["run", "chosen/case.toml", "--json", "--set", &set]).good();

@@ -23,7 +23,10 @@ fn every_command_has_help_with_an_example_and_no_other_is_offered() {
         .collect();
     assert_eq!(
         offered,
-        ["new", "check", "run", "sweep", "merge", "march", "mount", "plot", "schema", "help"]
+        [
+            "new", "check", "run", "sweep", "merge", "choose", "march", "mount", "plot", "validate",
+            "schema", "help"
+        ]
     );
     for command in offered.iter().filter(|c| **c != "help") {
         for flag in ["-h", "--help"] {

@@ -43,7 +43,7 @@ fn the_summary_is_one_screen_with_every_load() {
     ] {
         assert!(text.contains(words), "{words}: {text}");
     }
-    assert!(text.lines().count() <= 40, "{text}");
+    assert!(text.lines().count() <= 44, "{text}");
     assert!(text.lines().all(|line| line.chars().count() <= 100), "{text}");
     assert_eq!(place.names(), ["pusher", "pusher.h5"]);
 }

@@ -41,7 +41,7 @@ pub(super) fn structure(point: &OperatingPoint) -> Vec<Scalar> {
     let clearance = structure_clearance(point);
     let mut all = Vec::new();
     if clearance.axial_m.is_finite() {
-        let words = "clearance between blades and structure within the tip circle, axial";
+        let words = "clearance between blades and structure, axial";
         all.push(scalar("clearance_axial_m", "m", words, clearance.axial_m));
     }
     if clearance.tip_m.is_finite() {
