@@ -2,10 +2,11 @@
 
 use serde_json::{Map, Value, json};
 use wakebeat_engine::case::{Case, ResolvedValue};
-use wakebeat_engine::point::consequences::consequences;
+use wakebeat_engine::point::consequences::{airframe_consequences, consequences};
 use wakebeat_engine::point::result::Scalar;
 
 use crate::args::CheckArgs;
+use crate::clearances;
 use crate::failure::Failure;
 use crate::load::load;
 use crate::numbers::significant;
@@ -18,7 +19,8 @@ use crate::table;
 /// Every problem of the case at once.
 pub fn check(args: &CheckArgs, output: Output) -> Result<(), Failure> {
     let case = load(&args.case)?;
-    let implied = consequences(&case.point);
+    let mut implied = consequences(&case.point);
+    implied.extend(airframe_consequences(&case.point));
     output.answer(|| text(&case, &implied), || as_json(&case, &implied))
 }
 
@@ -36,6 +38,7 @@ fn text(case: &Case, implied: &[Scalar]) -> String {
         parts.push(format!("input files: {}", files.join(", ")));
     }
     parts.push(implied_table(implied));
+    parts.extend(clearances::text(implied, &case.point.airframe));
     parts.push("no problem found".to_owned());
     parts.join("\n\n")
 }
@@ -63,7 +66,7 @@ fn unit_shown(unit: &str) -> &str {
     if unit == "1" { "" } else { unit }
 }
 
-fn as_json(case: &Case, implied: &[Scalar]) -> Value {
+fn as_json(case: &Case, implied_list: &[Scalar]) -> Value {
     let values: Vec<Value> = case
         .values
         .iter()
@@ -71,6 +74,7 @@ fn as_json(case: &Case, implied: &[Scalar]) -> Value {
         .collect();
     let inputs: Vec<Value> =
         case.inputs.iter().map(|i| json!({ "path": i.path, "sha256": i.sha256 })).collect();
-    let implied: Map<String, Value> = implied.iter().map(|s| (s.name.clone(), json!(s.value))).collect();
-    json!({ "title": case.title, "values": values, "inputs": inputs, "consequences": implied })
+    let implied: Map<String, Value> = implied_list.iter().map(|s| (s.name.clone(), json!(s.value))).collect();
+    let rules = clearances::json(implied_list, &case.point.airframe);
+    json!({ "title": case.title, "values": values, "inputs": inputs, "consequences": implied, "clearances": rules })
 }

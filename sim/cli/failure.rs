@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use wakebeat_engine::case::Problems;
 use wakebeat_engine::point::PointError;
 use wakebeat_engine::record::RecordError;
+use wakebeat_engine::trim::TrimError;
 use wakebeat_postproc::PlotError;
 
 /// Why a command ended early. The text is complete: it names file, key, value and what to try.
@@ -17,6 +18,9 @@ pub enum Failure {
     /// The point was understood, but has no answer.
     #[error(transparent)]
     Point(#[from] PointError),
+    /// The point cannot be trimmed, or has no answer.
+    #[error(transparent)]
+    Trim(#[from] TrimError),
     /// A result file could not be read or written.
     #[error(transparent)]
     Record(#[from] RecordError),

@@ -6,6 +6,7 @@ use clap::Parser;
 
 mod args;
 mod check;
+mod clearances;
 mod failure;
 mod interrupt;
 mod load;

@@ -4,8 +4,8 @@ use std::ffi::OsString;
 use std::path::{Path, PathBuf};
 
 use wakebeat_engine::case::Case;
-use wakebeat_engine::point;
 use wakebeat_engine::record::{self, RunRecord};
+use wakebeat_engine::trim;
 
 use crate::args::RunArgs;
 use crate::failure::Failure;
@@ -25,11 +25,11 @@ pub fn run(args: &RunArgs, output: Output) -> Result<(), Failure> {
     let target = args.output.clone().unwrap_or_else(|| default_output(case_path));
     check_target(&target, args.force, case_path, &case)?;
 
-    let result = point::solve(&case.point)?;
+    let flown = trim::solve(&case.point, case.trim.as_ref())?;
     let record = RunRecord {
         case_toml: case.resolved_toml(),
         inputs: case.inputs.iter().map(|input| (input.path.clone(), input.text.clone())).collect(),
-        result,
+        result: flown.result,
         program_version: env!("CARGO_PKG_VERSION").to_owned(),
         created_utc: record::now_utc(),
     };
@@ -38,7 +38,13 @@ pub fn run(args: &RunArgs, output: Output) -> Result<(), Failure> {
         record::write_run(&target, &record, args.force)?;
     }
 
-    let summary = Summary { case: &case, result: &record.result, file: &target };
+    let summary = Summary {
+        case: &case,
+        point: &flown.point,
+        trimmed: flown.trimmed.as_ref(),
+        result: &record.result,
+        file: &target,
+    };
     output.answer(|| summary.text(), || summary.json())
 }
 

@@ -6,7 +6,9 @@ use serde_json::{Map, Value, json};
 use wakebeat_engine::case::Case;
 use wakebeat_engine::point::input::{OperatingPoint, Rotation};
 use wakebeat_engine::point::result::{HubLoad, LoadHistory, PointResult};
+use wakebeat_engine::trim::{By, ThrustTarget, Trimmed};
 
+use crate::clearances;
 use crate::load_table;
 use crate::numbers::{given, significant};
 use crate::output::WIDTH;
@@ -23,6 +25,10 @@ const SPREAD: f64 = 0.2;
 pub struct Summary<'a> {
     /// The case.
     pub case: &'a Case,
+    /// The point as solved: angle of attack, speed and pitch as trimmed.
+    pub point: &'a OperatingPoint,
+    /// How it was trimmed.
+    pub trimmed: Option<&'a Trimmed>,
     /// The answer.
     pub result: &'a PointResult,
     /// The result file.
@@ -36,16 +42,19 @@ impl Summary<'_> {
         if !self.case.title.is_empty() {
             lines.push(self.case.title.clone());
         }
-        lines.push(flight_line(&self.case.point));
-        lines.push(propeller_line(&self.case.point, self.result));
+        lines.push(flight_line(self.point));
+        lines.push(propeller_line(self.point, self.result));
+        lines.extend(self.trimmed.map(|trimmed| wrapped("trimmed: ", &trim_words(self.case, trimmed))));
         lines.push(String::new());
         lines.push(mean_line(self.result));
         lines.push(String::new());
-        lines.push(load_table::load_table(self.result, self.case.point.propeller.speed_rad_s));
+        lines.push(load_table::load_table(self.result, self.point.propeller.speed_rad_s));
         lines.push(String::new());
         if let Some(table) = shares::share_table(self.result) {
             lines.extend([table, String::new()]);
         }
+        lines.extend(clearances::text(&self.result.summary, &self.point.airframe));
+        lines.extend(moment_line(self.result));
         lines.extend(suction_line(self.result));
         lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
         lines.push(format!("result file: {}", self.file.display()));
@@ -64,7 +73,7 @@ impl Summary<'_> {
             "file": self.file.display().to_string(),
             "blade_count": self.result.blade_count,
             "summary": summary,
-            "hub_harmonics": harmonics(self.result, self.case.point.propeller.speed_rad_s),
+            "hub_harmonics": harmonics(self.result, self.point.propeller.speed_rad_s),
             "attribution": shares::json(self.result),
             "warnings": warnings,
             "caution": CAUTION,
@@ -76,6 +85,58 @@ impl Summary<'_> {
 fn wrapped(label: &str, text: &str) -> String {
     let indent = " ".repeat(label.len());
     textwrap::fill(text, textwrap::Options::new(WIDTH).initial_indent(label).subsequent_indent(&indent))
+}
+
+/// What was adjusted, to what, and what more blades mean.
+fn trim_words(case: &Case, trimmed: &Trimmed) -> String {
+    let mut parts = Vec::new();
+    let Some(how) = &case.trim else { return String::new() };
+    if how.level {
+        let lift_n = trimmed.forces.map_or(f64::NAN, |forces| forces.lift_n);
+        let mass_kg = case.point.airframe.mass_kg.unwrap_or(f64::NAN);
+        parts.push(format!(
+            "angle of attack for level flight of {} kg (airframe lift {} N)",
+            given(mass_kg),
+            significant(lift_n, 4)
+        ));
+    }
+    if let Some(wanted_n) = trimmed.thrust_wanted_n {
+        let by = match how.by {
+            By::Speed { .. } => "shaft speed",
+            By::Pitch { .. } => "pitch offset",
+        };
+        let pitch = match how.by {
+            By::Speed { .. } => String::new(),
+            By::Pitch { .. } => {
+                format!(" of {} deg", significant(trimmed.point.propeller.pitch_offset_rad.to_degrees(), 4))
+            }
+        };
+        let what = match trimmed.drag_n {
+            Some(drag_n) if how.thrust == Some(ThrustTarget::Drag) => {
+                format!("the drag of {} N", significant(drag_n, 4))
+            }
+            _ => format!("{} N of thrust", given(wanted_n)),
+        };
+        parts.push(format!("{by}{pitch} to meet {what}"));
+    }
+    parts.push(if how.keeps_solidity {
+        format!("equal solidity, chords times {}", significant(trimmed.chord_factor, 4))
+    } else {
+        "same blade at any blade count".to_owned()
+    });
+    parts.join("; ")
+}
+
+/// Moment of the thrust line about the centre of gravity.
+fn moment_line(result: &PointResult) -> Option<String> {
+    let moment = result.scalar("thrust_line_moment_n_m")?;
+    let height = result.scalar("thrust_line_height_m")?;
+    Some(format!(
+        "thrust line {} m {} the centre of gravity: pitching moment {} N m (nose up positive)\n",
+        significant(height.abs(), 3),
+        if height < 0.0 { "below" } else { "above" },
+        significant(moment, 3)
+    ))
 }
 
 fn flight_line(point: &OperatingPoint) -> String {

@@ -10,7 +10,7 @@ const SEA_LEVEL_TEMPERATURE_K: f64 = 288.15;
 /// Sea-level pressure, Pa.
 const SEA_LEVEL_PRESSURE_PA: f64 = 101_325.0;
 /// Standard gravity, m/s².
-const GRAVITY_M_S2: f64 = 9.806_65;
+pub const GRAVITY_M_S2: f64 = 9.806_65;
 /// Specific gas constant of air, J/(kg K).
 const GAS_CONSTANT_J_KG_K: f64 = 287.052_87;
 /// Fall of temperature with altitude in the troposphere, K/m.

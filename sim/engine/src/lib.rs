@@ -15,6 +15,7 @@
 //! | [`induction`] | induced velocity of each annulus |
 //! | [`rotor`] | the sweep over azimuth, blade loads, hub loads, harmonics |
 //! | [`point`] | one operating point: the order of evaluation |
+//! | [`trim`] | level flight, and the thrust that meets the drag |
 //! | [`case`] | the case file (only this module knows TOML) |
 //! | [`record`] | the result file (only this module knows HDF5) |
 //!
@@ -33,5 +34,6 @@ pub mod record;
 pub mod rotor;
 pub mod section;
 pub mod surface;
+pub mod trim;
 pub mod unsteady;
 pub mod wake;

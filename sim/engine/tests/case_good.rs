@@ -18,6 +18,7 @@ fn held(case: &Case) -> BTreeMap<String, String> {
 fn assert_survives_resolving(case: &Case) {
     let again = from_text("resolved", &case.resolved_toml(), &held(case), &[]).unwrap();
     assert_eq!(format!("{:?}", case.point), format!("{:?}", again.point), "{}", case.file);
+    assert_eq!(case.trim, again.trim, "{}", case.file);
     assert_eq!(case.resolved_toml(), again.resolved_toml(), "{}", case.file);
     assert_eq!((&case.title, &case.notes), (&again.title, &again.notes));
 }

@@ -28,8 +28,19 @@ fn every_key_has_a_sentence_a_group_and_a_path_of_its_own() {
 
 #[test]
 fn the_name_of_every_key_ends_in_its_unit() {
-    let suffixes =
-        [("_m_s", "m/s"), ("_per_rad", "1/rad"), ("_deg", "deg"), ("_rpm", "rpm"), ("_m", "m"), ("_k", "K")];
+    let suffixes = [
+        ("_m_s", "m/s"),
+        ("_per_rad", "1/rad"),
+        ("_deg", "deg"),
+        ("_rpm", "rpm"),
+        ("_kg_m2", "kg m2"),
+        ("_kg", "kg"),
+        ("_m2", "m2"),
+        ("_m", "m"),
+        ("_k", "K"),
+        ("_n", "N"),
+        ("_w", "W"),
+    ];
     for key in key_reference() {
         let by_name = suffixes.iter().find(|(suffix, _)| key.name.ends_with(suffix)).map(|(_, unit)| *unit);
         let plain = match key.kind {
@@ -62,6 +73,20 @@ fn every_default_can_be_given() {
         if path.starts_with("placement.hub") || path.starts_with("survey.") {
             continue; // goes without `behind`, which the scenario gives, or with a file; see below
         }
+        // What a key depends on.
+        let companions: &[&str] = match (key.group, key.name) {
+            ("airframe", "zero_lift_deg" | "lift_max" | "induced_drag_factor") => {
+                &["airframe.reference_area_m2=1.0", "airframe.lift_slope_per_rad=4.5"]
+            }
+            ("airframe", "tyre_drop_m" | "strut_drop_m") => &[
+                "airframe.gear=\"nose_wheel\"",
+                "airframe.main_wheel_m=[0, 0, -1]",
+                "airframe.third_wheel_m=[-1, 0, -1]",
+            ],
+            ("trim", "pitch_offset_min_deg" | "pitch_offset_max_deg") => &["trim.by=\"pitch_offset_deg\""],
+            _ => &[],
+        };
+        sets.extend(companions.iter().map(|set| (*set).to_owned()));
         let case = from_text("case.toml", scenario.case_text(), scenario, &sets)
             .unwrap_or_else(|problems| panic!("{path}: {problems}"));
         let value = case.values.iter().find(|value| value.path == path).unwrap();

@@ -13,10 +13,12 @@ use super::values::Values;
 use crate::base::Vec3;
 use crate::blade::generic_blade;
 use crate::point::input::{
-    Airframe, AnalyticSection, BladeTable, Body, Compressibility, Flap, Flight, Induction, Placement,
-    Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface, SurfaceWake, Survey,
+    AircraftLift, Airframe, AnalyticSection, BladeTable, Body, Compressibility, Flap, Flight, Gear,
+    Induction, Placement, Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction,
+    Surface, SurfaceWake, Survey,
 };
 use crate::surface::geometry::trailing_edge_at_y;
+use crate::trim::{By, ThrustTarget, Trim};
 use std::f64::consts::TAU;
 
 pub(super) fn flight(v: &Values) -> Option<Flight> {
@@ -40,6 +42,11 @@ pub(super) fn propeller(
     sections: Option<Vec<SectionSpec>>,
 ) -> Option<Propeller> {
     let errors = |path| v.numbers(path).map(|list| list.iter().map(|e| e.to_radians()).collect::<Vec<f64>>());
+    let factor = chord_factor(v)?;
+    let mut blade = blade?;
+    if factor != 1.0 {
+        blade.rows.iter_mut().for_each(|row| row.chord_ratio *= factor);
+    }
     Some(Propeller {
         blade_count: v.count("propeller.blade_count")?,
         diameter_m: v.number("propeller.diameter_m")?,
@@ -49,7 +56,7 @@ pub(super) fn propeller(
             _ => Rotation::Clockwise,
         },
         pitch_offset_rad: v.radians("propeller.pitch_offset_deg")?,
-        blade: blade?,
+        blade,
         sections: sections?,
         compressibility: match v.text("section.compressibility")? {
             "none" => Compressibility::None,
@@ -257,11 +264,6 @@ fn hub_behind(
     Some(Ok(Vec3::new(edge.x + gap, y, edge.z + offset)))
 }
 
-pub(super) fn airframe(v: &Values) -> Airframe {
-    let centre = v.numbers("airframe.centre_of_gravity_m").map(Vec3::from_column_slice);
-    Airframe { centre_of_gravity_m: centre }
-}
-
 pub(super) fn solver(v: &Values) -> Option<Solver> {
     Some(Solver {
         stations: v.count("solver.stations")?,
@@ -287,4 +289,75 @@ pub(super) fn solver(v: &Values) -> Option<Solver> {
         tolerance: v.number("solver.tolerance")?,
         harmonics: v.count("solver.harmonics")?,
     })
+}
+
+/// The airframe, as far as the case describes it.
+pub(super) fn airframe(v: &Values) -> Airframe {
+    let number = |key: &str| v.number(&format!("airframe.{key}"));
+    let point = |key: &str| v.numbers(&format!("airframe.{key}")).map(Vec3::from_column_slice);
+    let lift = || {
+        Some(AircraftLift {
+            reference_area_m2: number("reference_area_m2")?,
+            lift_slope_per_rad: number("lift_slope_per_rad")?,
+            zero_lift_rad: v.radians("airframe.zero_lift_deg")?,
+            lift_max: number("lift_max")?,
+            induced_drag_factor: number("induced_drag_factor")?,
+        })
+    };
+    let gear = || {
+        Some(Gear {
+            tail_wheel: v.text("airframe.gear")? == "tail_wheel",
+            main_m: point("main_wheel_m")?,
+            third_m: point("third_wheel_m")?,
+            tyre_drop_m: number("tyre_drop_m")?,
+            strut_drop_m: number("strut_drop_m")?,
+            rotation_rad: v.radians("airframe.rotation_deg"),
+        })
+    };
+    Airframe {
+        mass_kg: number("mass_kg"),
+        centre_of_gravity_m: point("centre_of_gravity_m"),
+        inertia_kg_m2: point("inertia_kg_m2"),
+        inertia_xz_kg_m2: number("inertia_xz_kg_m2").unwrap_or_default(),
+        drag_area_m2: number("drag_area_m2"),
+        reference_area_m2: number("reference_area_m2"),
+        lift: lift(),
+        gear: gear(),
+        waterline_z_m: number("waterline_z_m"),
+    }
+}
+
+/// What is adjusted, if the case says so.
+pub(super) fn trim(v: &Values) -> Option<Trim> {
+    let rad_s = |key: &str| v.number(&format!("trim.{key}")).map(|rpm| rpm * TAU / 60.0);
+    let thrust = match (v.boolean("trim.drag")?, v.number("trim.thrust_n")) {
+        (true, _) => Some(ThrustTarget::Drag),
+        (false, given) => given.map(ThrustTarget::Given),
+    };
+    let by = match v.text("trim.by")? {
+        "pitch_offset_deg" => By::Pitch {
+            min_rad: v.radians("trim.pitch_offset_min_deg")?,
+            max_rad: v.radians("trim.pitch_offset_max_deg")?,
+        },
+        _ => By::Speed { min_rad_s: rad_s("speed_min_rpm"), max_rad_s: rad_s("speed_max_rpm") },
+    };
+    Some(Trim {
+        thrust,
+        level: v.boolean("trim.level")?,
+        by,
+        power_max_w: v.number("trim.power_max_w"),
+        keeps_solidity: v.text("trim.more_blades")? == "equal_solidity",
+        chord_factor: chord_factor(v)?,
+    })
+}
+
+/// Factor on the chords of the blade that keeps its solidity at another blade count.
+fn chord_factor(v: &Values) -> Option<f64> {
+    match v.text("trim.more_blades") {
+        Some("equal_solidity") => {
+            let counts = (v.count("trim.solidity_blade_count")?, v.count("propeller.blade_count")?);
+            Some(counts.0 as f64 / counts.1 as f64)
+        }
+        _ => Some(1.0),
+    }
 }

@@ -33,6 +33,7 @@ mod shape_file;
 mod source;
 mod survey_cover;
 mod survey_file;
+mod trim_consistency;
 mod values;
 mod walk;
 
@@ -45,6 +46,7 @@ pub use schema::schema;
 pub use source::{Folder, InputSource, SourceError};
 
 use crate::point::input::OperatingPoint;
+use crate::trim::Trim;
 use inputs::Inputs;
 use std::path::Path;
 use values::Values;
@@ -108,6 +110,8 @@ pub struct Case {
     pub notes: String,
     /// What the physics needs.
     pub point: OperatingPoint,
+    /// What is adjusted before the point is computed.
+    pub trim: Option<Trim>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once.
@@ -164,6 +168,7 @@ pub fn from_text(
     let (values, found) = walk::walk(label, &root);
     problems.extend(found);
     problems.extend(consistency::of_values(label, &values));
+    problems.extend(trim_consistency::of_values(label, &values));
     let mut inputs = Inputs { label, source: inputs, read: Vec::new() };
     let point = operating_point(label, &values, &mut inputs, &mut problems);
     match point {
@@ -224,6 +229,7 @@ fn finish(label: &str, v: &Values, point: OperatingPoint, inputs: Vec<InputFile>
         title: v.text("title").unwrap_or_default().to_owned(),
         notes: v.text("notes").unwrap_or_default().to_owned(),
         values: keys.chain(derived::derived(v, &point.propeller)).collect(),
+        trim: build::trim(v),
         point,
         inputs,
         file: label.to_owned(),

@@ -4,7 +4,16 @@ use std::f64::consts::{PI, TAU};
 
 mod body_wake;
 mod clearance;
+mod ground;
+mod rules;
+mod structure;
+mod thrust_line;
 mod wake_crossing;
+
+pub use ground::{NOSE_WHEEL_RULE_M, TAIL_WHEEL_RULE_M, WATER_RULE_M};
+pub use rules::{ClearanceRule, clearance_rules};
+pub use structure::{AXIAL_RULE_M, TIP_RULE_M};
+pub(crate) use thrust_line::pitching_arm_m;
 
 use super::input::{OperatingPoint, Propeller};
 use super::result::Scalar;
@@ -30,6 +39,19 @@ pub fn consequences(point: &OperatingPoint) -> Vec<Scalar> {
     }
     for body in &point.bodies {
         all.extend(body_wake::body_wake(body, point));
+    }
+    all
+}
+
+/// Clearances of the blades and the height of the thrust line: what a placement means for the airframe.
+///
+/// Ground, water and thrust line stand where the airframe tells of them.
+#[must_use]
+pub fn airframe_consequences(point: &OperatingPoint) -> Vec<Scalar> {
+    let mut all = structure::structure(point);
+    all.extend(ground::ground_and_water(point));
+    if let Some(centre_of_gravity_m) = &point.airframe.centre_of_gravity_m {
+        all.extend(thrust_line::thrust_line(point, centre_of_gravity_m));
     }
     all
 }
@@ -246,6 +268,53 @@ mod tests {
             (1.25_f64 - 1.6).hypot(from_rim),
             max_relative = 1e-12
         );
+    }
+
+    fn of_airframe(point: &OperatingPoint, name: &str) -> f64 {
+        airframe_consequences(point).into_iter().find(|s| s.name == name).map_or(f64::NAN, |s| s.value)
+    }
+
+    #[test]
+    fn blades_clear_the_trailing_edge_by_the_gap_less_their_depth() {
+        let point = point();
+        // The trailing edge runs at 0.05 m below the shaft, 0.2 m ahead at the root, further ahead outboard, where the
+        // blade is deepest near half radius: chord 0.1 m at 0.3 rad. Root cut-out at 0.1 m.
+        let depth = |radius_m: f64| {
+            let x = radius_m / 0.5;
+            let chord = if x < 0.5 { 0.1 + 0.1 * (x - 0.2) / 0.3 } else { 0.2 - 0.1 * (x - 0.5) / 0.5 };
+            0.5 * chord * 0.5 * 0.3_f64.sin()
+        };
+        // Taper 0.2 m over 1 m, a quarter of it ahead: the edge lies 0.15 m further ahead per metre.
+        let gap = |y: f64| 0.2 + 0.15 * y - depth(y.hypot(0.05));
+        let least = (87..500).map(|i| gap(f64::from(i) * 1e-3)).fold(f64::INFINITY, f64::min);
+        assert_relative_eq!(of_airframe(&point, "clearance_axial_m"), least, max_relative = 2e-3);
+        assert!(of_airframe(&point, "clearance_tip_m").is_nan());
+    }
+
+    #[test]
+    fn tips_clear_a_tailplane_abreast_of_them() {
+        let mut point = point();
+        // Symmetric section of 12 % and chord 0.4 m at the root, 0.6 m above the shaft, the disk through its thickest part.
+        point.surfaces[0].root_leading_edge_m = Vec3::new(1.6 - 0.12, 0.0, 0.25 + 0.6);
+        let by_hand = 0.1 - 0.5 * 0.12 * 0.4;
+        assert_relative_eq!(of_airframe(&point, "clearance_tip_m"), by_hand, max_relative = 0.01);
+    }
+
+    #[test]
+    fn thrust_above_the_centre_of_gravity_pushes_the_nose_down() {
+        let point = point();
+        let about = |z: f64| {
+            let mut point = point.clone();
+            point.airframe.centre_of_gravity_m = Some(Vec3::new(0.9, 0.0, z));
+            of_airframe(&point, "thrust_line_height_m")
+        };
+        assert_relative_eq!(about(0.05), 0.2, max_relative = 1e-12);
+        assert!(thrust_line::pitching_arm_m(&point, &Vec3::new(0.9, 0.0, 0.05)) < 0.0);
+        assert_relative_eq!(about(0.25), 0.0, epsilon = 1e-12);
+        // Thrust tilted up, behind the centre of gravity: nose down, as from a line above it.
+        let mut tilted = point.clone();
+        tilted.placement.tilt_rad = 0.1;
+        assert!(thrust_line::pitching_arm_m(&tilted, &Vec3::new(0.9, 0.0, 0.25)) < 0.0);
     }
 
     #[test]

@@ -2,6 +2,10 @@
 //!
 //! The case module fills these from a case file; tests and other programs may build them directly.
 
+mod airframe;
+
+pub use airframe::{AircraftLift, Airframe, Gear};
+
 use crate::base::Vec3;
 use crate::section::shape::SectionShape;
 
@@ -32,13 +36,6 @@ impl OperatingPoint {
     pub fn survey_replaces(&self) -> bool {
         self.survey.as_ref().is_some_and(|survey| !survey.add)
     }
-}
-
-/// The airframe as a whole.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Airframe {
-    /// Centre of gravity, aircraft axes, m, where it is known.
-    pub centre_of_gravity_m: Option<Vec3>,
 }
 
 /// Undisturbed flow. Aircraft axes: x aft, y starboard, z up.

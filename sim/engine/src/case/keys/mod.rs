@@ -11,6 +11,7 @@ mod propeller;
 mod section;
 mod solver;
 mod survey;
+mod trim;
 
 use std::sync::LazyLock;
 
@@ -292,6 +293,7 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(survey::keys());
     keys.extend(solver::keys());
     keys.extend(airframe::keys());
+    keys.extend(trim::keys());
     keys
 });
 

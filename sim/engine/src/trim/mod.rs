@@ -1,0 +1,192 @@
+//! Trimmed flight: operating points that compare like with like.
+//!
+//! A placement that needs more shaft speed for the same thrust, or a slower flight that comes with a higher angle of attack,
+//! must be judged so, not at one fixed shaft speed. Two steps, in this order:
+//!
+//! 1. `level`: the angle of attack at which lift and the thrust's part of it carry the weight (`level_flight`). It needs only the
+//!    airframe, not the propeller.
+//! 2. thrust: a given one, or the one that meets the drag of the airframe, met by shaft speed or pitch.
+//!
+//! Drag is q (drag area) + induced drag + drag rise of the sections with lift ([`AirframeModel`]). Thrust is the azimuth mean along
+//! the shaft; its parts along and square to the flight path count, the propeller's normal and side force do not. Neither the
+//! propeller's action on the airframe (thrust deduction, slipstream) nor pitch balance is in it: for a pusher close behind a wing or
+//! body thrust deduction is a few per cent of thrust. Every answer starts from its own case and depends on no other.
+
+mod error;
+mod forces;
+mod level;
+mod root;
+mod solve;
+#[cfg(test)]
+mod tests;
+mod thrust;
+
+pub use error::TrimError;
+pub use forces::{AirframeForces, AirframeModel, area_from_above_m2};
+pub use solve::{Flown, solve};
+
+use crate::point::input::OperatingPoint;
+use crate::point::result::{PointResult, Scalar};
+use level::{ThrustLine, ThrustShare, level_flight};
+
+/// What is adjusted, and to what.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Trim {
+    /// The thrust to be met; `None` leaves speed and pitch as they are.
+    pub thrust: Option<ThrustTarget>,
+    /// Whether the angle of attack is that of level flight.
+    pub level: bool,
+    /// What meets the thrust.
+    pub by: By,
+    /// Greatest shaft power, W.
+    pub power_max_w: Option<f64>,
+    /// Whether another blade count keeps the solidity, not the blade.
+    pub keeps_solidity: bool,
+    /// Factor on the blade's chords that keeps it; 1 for the same blade. Already in the blade table.
+    pub chord_factor: f64,
+}
+
+/// A thrust to be met.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum ThrustTarget {
+    /// A given one, N.
+    Given(f64),
+    /// The one that meets the drag of the airframe.
+    Drag,
+}
+
+/// What meets the thrust, within which limits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum By {
+    /// The shaft speed, rad/s.
+    Speed {
+        /// Least; `None`: a twentieth of the tip speed of sound.
+        min_rad_s: Option<f64>,
+        /// Greatest; `None`: helical tip Mach number 1.
+        max_rad_s: Option<f64>,
+    },
+    /// The pitch offset, rad.
+    Pitch {
+        /// Least.
+        min_rad: f64,
+        /// Greatest.
+        max_rad: f64,
+    },
+}
+
+/// A trimmed operating point.
+#[derive(Debug, Clone)]
+pub struct Trimmed {
+    /// The point with angle of attack, speed and pitch as trimmed.
+    pub point: OperatingPoint,
+    /// Thrust wanted, N.
+    pub thrust_wanted_n: Option<f64>,
+    /// Airframe forces at the angle of attack, drag of lift only; `None` where the airframe is not known.
+    pub forces: Option<AirframeForces>,
+    /// Drag of the airframe, N; `None` without a drag area.
+    pub drag_n: Option<f64>,
+    /// Area of the coefficients, m².
+    pub reference_area_m2: f64,
+    /// Factor on the blade's chords.
+    pub chord_factor: f64,
+    /// Solutions of the operating point it took: rough, full.
+    pub solves: (usize, usize),
+    dynamic_pressure_pa: f64,
+}
+
+/// Trims an operating point: angle of attack, then thrust.
+///
+/// # Errors
+/// [`TrimError`] with the limit that was met.
+pub fn trim(point: &OperatingPoint, trim: &Trim) -> Result<Trimmed, TrimError> {
+    let mut point = point.clone();
+    let airframe = point.airframe.clone();
+    let wants_drag = trim.thrust == Some(ThrustTarget::Drag);
+    let drag_area_m2 = match (wants_drag, airframe.drag_area_m2) {
+        (true, None) => return Err(TrimError::Missing { key: "airframe.drag_area_m2" }),
+        (_, area) => area,
+    };
+    let mut forces = None;
+    if trim.level {
+        let mass_kg = airframe.mass_kg.ok_or(TrimError::Missing { key: "airframe.mass_kg" })?;
+        let share = match trim.thrust {
+            None => ThrustShare::Unknown,
+            Some(ThrustTarget::Given(thrust_n)) => ThrustShare::Wanted(thrust_n),
+            Some(ThrustTarget::Drag) => ThrustShare::Drag(drag_area_m2.unwrap_or_default()),
+        };
+        let model = AirframeModel::new(&point);
+        let (angle_rad, found) = level_flight(&model, &point, mass_kg, share)?;
+        forces = Some(found);
+        point.flight.angle_of_attack_rad = angle_rad;
+    }
+    let model = AirframeModel::new(&point);
+    let dynamic_pressure_pa = model.dynamic_pressure_pa();
+    if forces.is_none() && drag_area_m2.is_some() {
+        forces = Some(model.forces(point.flight.angle_of_attack_rad)?);
+    }
+    let drag_n = match (drag_area_m2, forces) {
+        (Some(area_m2), Some(forces)) => Some(dynamic_pressure_pa * area_m2 + forces.drag_of_lift_n),
+        _ => None,
+    };
+    let line = ThrustLine::new(&point.placement, &point, point.flight.angle_of_attack_rad);
+    let thrust_wanted_n = match trim.thrust {
+        None => None,
+        Some(ThrustTarget::Given(thrust_n)) => Some(thrust_n),
+        Some(ThrustTarget::Drag) => drag_n.map(|drag_n| drag_n / line.along),
+    };
+    let mut solves = (0, 0);
+    if let Some(wanted_n) = thrust_wanted_n {
+        let met = thrust::meet(&point, trim, wanted_n)?;
+        (point, solves) = (met.point, met.solves);
+    }
+    let reference_area_m2 = airframe.reference_area_m2.unwrap_or_else(|| area_from_above_m2(&point.surfaces));
+    Ok(Trimmed {
+        thrust_wanted_n,
+        forces,
+        drag_n,
+        reference_area_m2,
+        chord_factor: trim.chord_factor,
+        solves,
+        dynamic_pressure_pa,
+        point,
+    })
+}
+
+impl Trimmed {
+    /// Thrust left over the thrust wanted, of the computed point.
+    #[must_use]
+    pub fn residual(&self, result: &PointResult) -> Option<f64> {
+        self.thrust_wanted_n.map(|wanted_n| thrust::residual(&self.point, result, wanted_n))
+    }
+
+    /// What the trim adds to the summary of the point.
+    #[must_use]
+    pub fn scalars(&self, result: &PointResult) -> Vec<Scalar> {
+        let mut list = Vec::new();
+        let mut add = |name: &str, unit: &'static str, words: &str, value: f64| {
+            list.push(Scalar { name: name.into(), unit, long_name: words.into(), value });
+        };
+        let flight = &self.point.flight;
+        add("angle_of_attack_rad", "rad", "angle of attack as trimmed", flight.angle_of_attack_rad);
+        add("pitch_offset_rad", "rad", "pitch offset as trimmed", self.point.propeller.pitch_offset_rad);
+        add("blade_chord_factor", "1", "factor on the blade's chords that keeps solidity", self.chord_factor);
+        if let Some(forces) = self.forces {
+            add("airframe_lift_n", "N", "lift of the airframe without its propeller", forces.lift_n);
+            let head_n = self.dynamic_pressure_pa * self.reference_area_m2;
+            if head_n > 0.0 {
+                let words = "lift over dynamic pressure and reference area";
+                add("airframe_lift_coefficient", "1", words, forces.lift_n / head_n);
+            }
+        }
+        if let Some(drag_n) = self.drag_n {
+            add("airframe_drag_n", "N", "drag of the airframe without its propeller", drag_n);
+        }
+        if let Some(wanted_n) = self.thrust_wanted_n {
+            add("trim_thrust_n", "N", "thrust to be met", wanted_n);
+        }
+        if let Some(residual) = self.residual(result) {
+            add("trim_residual", "1", "thrust less the thrust to be met, over it", residual);
+        }
+        list
+    }
+}

@@ -1,0 +1,47 @@
+//! An operating point as a case asks for it: trimmed, solved, and what it means for the airframe.
+
+use super::error::TrimError;
+use super::{Trim, Trimmed, trim};
+use crate::point;
+use crate::point::consequences::{airframe_consequences, pitching_arm_m};
+use crate::point::input::OperatingPoint;
+use crate::point::result::{PointResult, Scalar};
+
+/// A solved point and how it was trimmed.
+#[derive(Debug, Clone)]
+pub struct Flown {
+    /// The point as solved: angle of attack, speed and pitch as trimmed.
+    pub point: OperatingPoint,
+    /// Its loads; the summary holds what the trim and the airframe add.
+    pub result: PointResult,
+    /// The trim, where the case asks for one.
+    pub trimmed: Option<Trimmed>,
+}
+
+/// Trims, if asked to, and solves an operating point.
+///
+/// # Errors
+/// [`TrimError`] with the limit that was met, or what keeps the point from having an answer.
+pub fn solve(point: &OperatingPoint, how: Option<&Trim>) -> Result<Flown, TrimError> {
+    let trimmed = how.map(|how| trim(point, how)).transpose()?;
+    let point = trimmed.as_ref().map_or(point, |trimmed| &trimmed.point).clone();
+    let mut result = point::solve(&point)?;
+    if let Some(trimmed) = &trimmed {
+        let scalars = trimmed.scalars(&result);
+        result.summary.extend(scalars);
+    }
+    result.summary.extend(airframe_consequences(&point));
+    result.summary.extend(thrust_line_moment(&point, &result));
+    Ok(Flown { point, result, trimmed })
+}
+
+/// Nose-up moment of the mean thrust about the centre of gravity.
+fn thrust_line_moment(point: &OperatingPoint, result: &PointResult) -> Option<Scalar> {
+    let about_m = point.airframe.centre_of_gravity_m.as_ref()?;
+    Some(Scalar {
+        name: "thrust_line_moment_n_m".into(),
+        unit: "N m",
+        long_name: "moment of the mean thrust about the centre of gravity, nose up positive".into(),
+        value: result.scalar("thrust_n")? * pitching_arm_m(point, about_m),
+    })
+}

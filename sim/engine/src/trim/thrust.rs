@@ -1,0 +1,209 @@
+//! Shaft speed or pitch that meets a thrust.
+
+use super::error::TrimError;
+use super::root::{NoRoot, Root, Search, find};
+use super::{By, Trim};
+use crate::air::standard_air;
+use crate::point::input::OperatingPoint;
+use crate::point::result::PointResult;
+use crate::point::{PointError, solve_once};
+
+/// Residual over the thrust wanted that the search aims at.
+const AIM: f64 = 1e-7;
+
+/// Residual that still counts as met.
+const MOST_RESIDUAL: f64 = 1e-6;
+
+/// A wanted thrust near zero is met to this part of the dynamic pressure on the disk: the scale of what is left over.
+const LEAST_SCALE: f64 = 1e-3;
+
+/// Azimuths of the rough search. Wakes narrower than their spacing are averaged over it, so that the mean thrust stays
+/// within about a hundredth.
+const ROUGH_AZIMUTHS: usize = 72;
+
+/// Secants from the rough answer before the search starts anew with the case's own grid.
+const MOST_SECANTS: usize = 6;
+
+/// Most trials of a search.
+const MOST_TRIALS: usize = 40;
+
+/// How far pitch or speed may move in the first step of a search, over the range or the start.
+const FIRST_SPEED_STEP: f64 = 0.05;
+const FIRST_PITCH_STEP_RAD: f64 = 0.02;
+
+/// What met the thrust.
+#[derive(Debug, Clone)]
+pub(super) struct Met {
+    /// The point with its speed or pitch.
+    pub point: OperatingPoint,
+    /// Solutions of the operating point that it took, rough and full.
+    pub solves: (usize, usize),
+}
+
+/// Meets a thrust by the shaft speed or the pitch, starting from those of the case.
+///
+/// First the same model on few azimuths, whose solutions cost a tenth, finds where thrust lies and how steeply it grows; then
+/// secants on the case's own grid, two or three as a rule. The same steps every time, from this case alone.
+///
+/// # Errors
+/// [`TrimError`] naming the limit that was met.
+pub(super) fn meet(point: &OperatingPoint, trim: &Trim, wanted_n: f64) -> Result<Met, TrimError> {
+    let bounds = bounds(point, trim.by);
+    let scale_n = scale_n(point, wanted_n);
+    let mut rough_point = point.clone();
+    rough_point.solver.azimuths = rough_azimuths(point);
+    rough_point.solver.harmonics = 1;
+    let mut solves = (0, 0);
+    let mut power_w = f64::NAN;
+    let rough = {
+        let trial = |x: f64| {
+            solves.0 += 1;
+            mean_thrust_n(&with(&rough_point, trim.by, x))
+                .map(|(thrust_n, _)| (thrust_n - wanted_n) / scale_n)
+        };
+        find(trial, search(point, trim.by, bounds, 1e-4))
+    };
+    let mut trial = |x: f64| {
+        solves.1 += 1;
+        mean_thrust_n(&with(point, trim.by, x)).map(|(thrust_n, power)| {
+            power_w = power;
+            (thrust_n - wanted_n) / scale_n
+        })
+    };
+    let root = match rough.ok().and_then(|root| polish(&mut trial, root, bounds)) {
+        Some(root) => root,
+        None => match find(&mut trial, search(point, trim.by, bounds, AIM)) {
+            Ok(root) => root,
+            Err(NoRoot::Function(error)) => return Err(error.into()),
+            Err(NoRoot::NotSettled { x, residual }) if residual.abs() <= MOST_RESIDUAL => {
+                trial(x)?;
+                Root { x, residual, slope: f64::NAN }
+            }
+            Err(NoRoot::NotSettled { residual, .. }) => return Err(TrimError::NotSettled { residual }),
+            Err(NoRoot::OutOfReach { x, residual, bound }) => {
+                return Err(TrimError::Thrust {
+                    limit: limit_words(trim.by, bound, bounds),
+                    wanted_n,
+                    reached_n: wanted_n + residual * scale_n,
+                    at: in_words(trim.by, x),
+                });
+            }
+        },
+    };
+    if let Some(available_w) = trim.power_max_w
+        && power_w > available_w
+    {
+        return Err(TrimError::Power { needed_w: power_w, available_w });
+    }
+    Ok(Met { point: with(point, trim.by, root.x), solves })
+}
+
+/// Secants on the full grid from a rough root and its slope; `None` where they do not settle at once. The last trial is
+/// the root.
+fn polish(
+    trial: &mut impl FnMut(f64) -> Result<f64, PointError>,
+    rough: Root,
+    (low, high): (f64, f64),
+) -> Option<Root> {
+    let (mut x, mut slope) = (rough.x, rough.slope);
+    let mut last: Option<(f64, f64)> = None;
+    for _ in 0..MOST_SECANTS {
+        let residual = trial(x).ok()?;
+        if residual.abs() <= AIM {
+            return Some(Root { x, residual, slope });
+        }
+        if let Some((x_last, residual_last)) = last {
+            slope = (residual - residual_last) / (x - x_last);
+        }
+        let next = x - residual / slope;
+        if !(next.is_finite() && slope > 0.0 && (low..=high).contains(&next)) {
+            return None;
+        }
+        last = Some((x, residual));
+        x = next;
+    }
+    None
+}
+
+/// Mean thrust, N, and shaft power, W, of a point.
+fn mean_thrust_n(point: &OperatingPoint) -> Result<(f64, f64), PointError> {
+    let result = solve_once(point)?;
+    Ok((thrust_n(&result), result.scalar("power_w").unwrap_or(f64::NAN)))
+}
+
+fn thrust_n(result: &PointResult) -> f64 {
+    result.scalar("thrust_n").unwrap_or(f64::NAN)
+}
+
+/// Residual of a computed point, over the scale of thrust.
+pub(super) fn residual(point: &OperatingPoint, result: &PointResult, wanted_n: f64) -> f64 {
+    (thrust_n(result) - wanted_n) / scale_n(point, wanted_n)
+}
+
+/// What residuals are counted in, N.
+fn scale_n(point: &OperatingPoint, wanted_n: f64) -> f64 {
+    let air = standard_air(point.flight.altitude_m, point.flight.temperature_offset_k);
+    let radius_m = 0.5 * point.propeller.diameter_m;
+    let tip_m_s = point.flight.airspeed_m_s.hypot(0.1 * point.propeller.speed_rad_s * radius_m);
+    let head_n = 0.5 * air.density_kg_m3 * tip_m_s.powi(2) * std::f64::consts::PI * radius_m.powi(2);
+    wanted_n.abs().max(LEAST_SCALE * head_n)
+}
+
+fn rough_azimuths(point: &OperatingPoint) -> usize {
+    let least = 2 * point.propeller.blade_count + 2;
+    ROUGH_AZIMUTHS.max(least).min(point.solver.azimuths)
+}
+
+fn search(point: &OperatingPoint, by: By, bounds: (f64, f64), tolerance: f64) -> Search {
+    let (start, step) = match by {
+        By::Speed { .. } => (point.propeller.speed_rad_s, FIRST_SPEED_STEP * point.propeller.speed_rad_s),
+        By::Pitch { .. } => (point.propeller.pitch_offset_rad, FIRST_PITCH_STEP_RAD),
+    };
+    Search { start, step, bounds, tolerance, trials: MOST_TRIALS }
+}
+
+/// Least and greatest speed, rad/s, or pitch, rad.
+fn bounds(point: &OperatingPoint, by: By) -> (f64, f64) {
+    match by {
+        By::Pitch { min_rad, max_rad } => (min_rad, max_rad),
+        By::Speed { min_rad_s, max_rad_s } => {
+            let air = standard_air(point.flight.altitude_m, point.flight.temperature_offset_k);
+            let radius_m = 0.5 * point.propeller.diameter_m;
+            let sound_m_s = air.speed_of_sound_m_s;
+            // Rounded down a little: at the limit itself the tip would count as supersonic.
+            let sonic_rad_s = (1.0 - 1e-9)
+                * (sound_m_s.powi(2) - point.flight.airspeed_m_s.powi(2)).max(0.0).sqrt()
+                / radius_m;
+            let low = min_rad_s.unwrap_or(0.05 * sound_m_s / radius_m).min(sonic_rad_s);
+            (low, max_rad_s.unwrap_or(sonic_rad_s).min(sonic_rad_s).max(low))
+        }
+    }
+}
+
+/// The point with another speed, rad/s, or pitch, rad.
+fn with(point: &OperatingPoint, by: By, x: f64) -> OperatingPoint {
+    let mut point = point.clone();
+    match by {
+        By::Speed { .. } => point.propeller.speed_rad_s = x,
+        By::Pitch { .. } => point.propeller.pitch_offset_rad = x,
+    }
+    point
+}
+
+fn limit_words(by: By, bound: f64, (low, high): (f64, f64)) -> &'static str {
+    let upper = (bound - high).abs() < (bound - low).abs();
+    match (by, upper) {
+        (By::Speed { max_rad_s: Some(_), .. }, true) => "greatest shaft speed",
+        (By::Speed { .. }, true) => "tip Mach number 1",
+        (By::Speed { .. }, false) => "least shaft speed",
+        (By::Pitch { .. }, true) => "greatest pitch offset",
+        (By::Pitch { .. }, false) => "least pitch offset",
+    }
+}
+
+fn in_words(by: By, x: f64) -> String {
+    match by {
+        By::Speed { .. } => format!("{:.0} rpm", x * 30.0 / std::f64::consts::PI),
+        By::Pitch { .. } => format!("{:.2} deg of pitch offset", x.to_degrees()),
+    }
+}
