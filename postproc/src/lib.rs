@@ -2,7 +2,10 @@
 
 pub mod counting;
 mod error;
+mod files;
 pub mod pictures;
+pub mod sizing;
 
 pub use error::PlotError;
-pub use pictures::{PictureFormat, draw_run, plot_run};
+pub use files::FileError;
+pub use pictures::{PictureFormat, draw_run, draw_sizing, plot_run};

@@ -1,15 +1,13 @@
 //! From drawing calls to the bytes of a picture file, and from bytes to the disk.
 
-use std::fs;
-use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use plotters::coord::Shift;
 use plotters::prelude::{BitMapBackend, DrawingArea, DrawingBackend, IntoDrawingArea, SVGBackend};
 use plotters::style::{FontStyle, WHITE, register_font};
 
-use super::{Picture, PictureFormat, Run};
-use crate::PlotError;
+use super::PictureFormat;
+use crate::{PlotError, files};
 
 /// A part of a picture to draw on.
 pub(super) type Area<DB> = DrawingArea<DB, Shift>;
@@ -30,6 +28,12 @@ pub(super) fn px(length: f64) -> i32 {
     (length * f64::from(FINE)).round() as i32
 }
 
+/// A picture that can be drawn on any backend.
+pub(super) trait Drawing {
+    /// Draws it on the whole canvas.
+    fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError>;
+}
+
 /// Renders pictures of one format.
 pub(super) struct Canvas {
     format: PictureFormat,
@@ -47,10 +51,10 @@ impl Canvas {
     }
 
     /// The bytes of the finished file.
-    pub fn render(&self, picture: Picture, run: Run<'_>) -> Result<Vec<u8>, PlotError> {
+    pub fn render(&self, picture: &impl Drawing) -> Result<Vec<u8>, PlotError> {
         match self.format {
-            PictureFormat::Png => png(picture, run),
-            PictureFormat::Svg => svg(picture, run),
+            PictureFormat::Png => png(picture),
+            PictureFormat::Svg => svg(picture),
         }
     }
 }
@@ -59,17 +63,17 @@ fn fine_size() -> (u32, u32) {
     (SIZE.0 * FINE, SIZE.1 * FINE)
 }
 
-fn draw<DB: DrawingBackend>(area: &Area<DB>, picture: Picture, run: Run<'_>) -> Result<(), PlotError> {
+fn draw<DB: DrawingBackend>(area: &Area<DB>, picture: &impl Drawing) -> Result<(), PlotError> {
     area.fill(&WHITE)?;
-    picture.draw(area, run)?;
+    picture.draw(area)?;
     area.present()?;
     Ok(())
 }
 
-fn png(picture: Picture, run: Run<'_>) -> Result<Vec<u8>, PlotError> {
+fn png(picture: &impl Drawing) -> Result<Vec<u8>, PlotError> {
     let (width, height) = fine_size();
     let mut fine = vec![0_u8; (3 * width * height) as usize];
-    draw(&BitMapBackend::with_buffer(&mut fine, (width, height)).into_drawing_area(), picture, run)?;
+    draw(&BitMapBackend::with_buffer(&mut fine, (width, height)).into_drawing_area(), picture)?;
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, SIZE.0, SIZE.1);
     encoder.set_color(png::ColorType::Rgb);
@@ -103,49 +107,25 @@ fn averaged(fine: &[u8]) -> Vec<u8> {
     coarse
 }
 
-fn svg(picture: Picture, run: Run<'_>) -> Result<Vec<u8>, PlotError> {
+fn svg(picture: &impl Drawing) -> Result<Vec<u8>, PlotError> {
     let (width, height) = fine_size();
     let mut text = String::new();
-    draw(&SVGBackend::with_string(&mut text, (width, height)).into_drawing_area(), picture, run)?;
+    draw(&SVGBackend::with_string(&mut text, (width, height)).into_drawing_area(), picture)?;
     // The view box keeps the fine units; the size shown is that of the PNG.
     let drawn = format!("width=\"{width}\" height=\"{height}\"");
     let shown = format!("width=\"{}\" height=\"{}\"", SIZE.0, SIZE.1);
     Ok(text.replacen(&drawn, &shown, 1).into_bytes())
 }
 
-/// Writes the pictures, each under a temporary name that is renamed when the file is whole.
+/// Writes the pictures, each whole or not at all.
 pub(super) fn save_all(
     dir: &Path,
     format: PictureFormat,
     pictures: &[(&str, Vec<u8>)],
 ) -> Result<Vec<PathBuf>, PlotError> {
-    fs::create_dir_all(dir).map_err(io_error(dir, "make the folder"))?;
-    pictures
+    let files: Vec<(String, &[u8])> = pictures
         .iter()
-        .map(|(stem, bytes)| {
-            let path = dir.join(stem).with_extension(format.extension());
-            save(&path, dir, bytes).map_err(io_error(&path, "write"))?;
-            Ok(path)
-        })
-        .collect()
-}
-
-fn save(path: &Path, dir: &Path, bytes: &[u8]) -> io::Result<()> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".picture.").suffix(".tmp");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // As the user's mask allows; a temporary file is private otherwise.
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    let mut file = builder.tempfile_in(dir)?;
-    file.write_all(bytes)?;
-    file.as_file().sync_all()?;
-    file.persist(path)?;
-    Ok(())
-}
-
-fn io_error<'a>(path: &'a Path, action: &'static str) -> impl Fn(io::Error) -> PlotError + use<'a> {
-    move |source| PlotError::Io { path: path.to_path_buf(), action, source }
+        .map(|(stem, bytes)| (format!("{stem}.{}", format.extension()), bytes.as_slice()))
+        .collect();
+    Ok(files::save_all(dir, &files)?)
 }

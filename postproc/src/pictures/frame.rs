@@ -26,12 +26,22 @@ pub(super) fn framed<DB: DrawingBackend>(
     title: &str,
     run: Run<'_>,
 ) -> Result<Area<DB>, PlotError> {
+    framed_about(area, title, &operating_point(run.point), &run.record.program_version)
+}
+
+/// As [`framed`], about anything that a line describes.
+pub(super) fn framed_about<DB: DrawingBackend>(
+    area: &Area<DB>,
+    title: &str,
+    about: &str,
+    program_version: &str,
+) -> Result<Area<DB>, PlotError> {
     write(area, title, (px(MARGIN), px(36.0)), bold(TITLE, INK))?;
-    write(area, &operating_point(run.point), (px(MARGIN), px(72.0)), text(BODY, FAINT_INK))?;
+    write(area, about, (px(MARGIN), px(72.0)), text(BODY, FAINT_INK))?;
     let (width, height) = (f64::from(SIZE.0), f64::from(SIZE.1));
     let baseline = px(height - 0.5 * FOOTER);
     write(area, CAUTION, (px(MARGIN), baseline), text(SMALL, FAINT_INK))?;
-    let program = format!("wakebeat {}", run.record.program_version);
+    let program = format!("wakebeat {program_version}");
     let right = anchored(text(SMALL, FAINT_INK), HPos::Right, VPos::Center);
     write(area, &program, (px(width - MARGIN), baseline), right)?;
     Ok(area.margin(px(HEADER), px(FOOTER), px(MARGIN), px(MARGIN)))

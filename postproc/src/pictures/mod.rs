@@ -9,6 +9,8 @@
 //! | `wake_cut` | axial inflow without induction: against height at 0.75 R on both sides, and around three radii |
 //! | `shares` | what each source adds to or takes from the loads at NP, 2NP, 3NP |
 //! | `side_view`, `rear_view` | wing, bodies, disk, shaft and wakes to scale |
+//!
+//! Pictures of a sized mount: see [`draw_sizing`].
 
 mod canvas;
 mod clip;
@@ -26,6 +28,7 @@ mod sample;
 mod scene;
 mod shares;
 mod side_view;
+mod sizing;
 mod style;
 mod wake_cut;
 
@@ -35,8 +38,9 @@ use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::record::{self, RunRecord};
 
 use crate::PlotError;
-use canvas::{Area, Canvas};
+use canvas::{Area, Canvas, Drawing};
 use plotters::prelude::DrawingBackend;
+pub use sizing::draw_sizing;
 
 /// File format of a picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -108,15 +112,28 @@ impl Picture {
         }
     }
 
-    fn draw<DB: DrawingBackend>(self, area: &Area<DB>, run: Run<'_>) -> Result<(), PlotError> {
-        match self {
-            Self::Loads => loads::draw(area, run),
-            Self::Harmonics => harmonics::draw(area, run),
-            Self::DiskMap(quantity) => disk_map::draw(area, quantity, run),
-            Self::WakeCut => wake_cut::draw(area, run),
-            Self::Shares => shares::draw(area, run),
-            Self::SideView => side_view::draw(area, run),
-            Self::RearView => rear_view::draw(area, run),
+    fn of(self, run: Run<'_>) -> RunPicture<'_> {
+        RunPicture { picture: self, run }
+    }
+}
+
+/// A picture with the run it is drawn from.
+struct RunPicture<'a> {
+    picture: Picture,
+    run: Run<'a>,
+}
+
+impl Drawing for RunPicture<'_> {
+    fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
+        let run = self.run;
+        match self.picture {
+            Picture::Loads => loads::draw(area, run),
+            Picture::Harmonics => harmonics::draw(area, run),
+            Picture::DiskMap(quantity) => disk_map::draw(area, quantity, run),
+            Picture::WakeCut => wake_cut::draw(area, run),
+            Picture::Shares => shares::draw(area, run),
+            Picture::SideView => side_view::draw(area, run),
+            Picture::RearView => rear_view::draw(area, run),
         }
     }
 }
@@ -150,7 +167,7 @@ pub fn draw_run(
     let pictures = Picture::ALL
         .iter()
         .filter(|picture| picture.fits(record))
-        .map(|picture| Ok((picture.file_stem(), canvas.render(*picture, run)?)))
+        .map(|picture| Ok((picture.file_stem(), canvas.render(&picture.of(run))?)))
         .collect::<Result<Vec<_>, PlotError>>()?;
     canvas::save_all(dir, format, &pictures)
 }

@@ -15,6 +15,8 @@
 //! | [`induction`] | induced velocity of each annulus |
 //! | [`rotor`] | the sweep over azimuth, blade loads, hub loads, harmonics |
 //! | [`point`] | one operating point: the order of evaluation |
+//! | [`duty`] | a flight as a sequence of operating points, the loads of each over a revolution |
+//! | [`limit`] | limit-load cases of the motor mount |
 //! | [`trim`] | level flight, and the thrust that meets the drag |
 //! | [`case`] | the case file (only this module knows TOML) |
 //! | [`record`] | the result file (only this module knows HDF5) |
@@ -26,9 +28,11 @@ pub mod base;
 pub mod blade;
 pub mod body;
 pub mod case;
+pub mod duty;
 pub mod frames;
 pub mod induction;
 pub mod inflow;
+pub mod limit;
 pub mod point;
 pub mod record;
 pub mod rotor;

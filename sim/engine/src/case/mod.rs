@@ -21,8 +21,10 @@ mod csv;
 mod derived;
 mod disk_cut;
 mod document;
+mod duty;
 mod inputs;
 mod keys;
+mod limit;
 mod nearest;
 mod problem;
 mod resolved;
@@ -40,11 +42,13 @@ mod walk;
 pub use keys::{
     Availability, Choice, Condition, Fallback, GroupSpec, KeySpec, Kind, Range, Shape, groups, key_reference,
 };
+pub use limit::LimitSpec;
 pub use problem::{Problem, Problems};
 pub use scenario::{Scenario, scenarios};
 pub use schema::schema;
 pub use source::{Folder, InputSource, SourceError};
 
+use crate::duty::input::DutyCycle;
 use crate::point::input::OperatingPoint;
 use crate::trim::Trim;
 use inputs::Inputs;
@@ -112,6 +116,10 @@ pub struct Case {
     pub point: OperatingPoint,
     /// What is adjusted before the point is computed.
     pub trim: Option<Trim>,
+    /// The duty cycle.
+    pub duty: Option<DutyCycle>,
+    /// The limit-load cases that are asked for.
+    pub limit: Option<LimitSpec>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once.
@@ -171,8 +179,14 @@ pub fn from_text(
     problems.extend(trim_consistency::of_values(label, &values));
     let mut inputs = Inputs { label, source: inputs, read: Vec::new() };
     let point = operating_point(label, &values, &mut inputs, &mut problems);
+    let duty = duty::duty(label, &values, point.as_ref(), &mut inputs, &mut problems);
+    let limit = limit::limit(label, &values, &mut problems);
     match point {
-        Some(point) if problems.is_empty() => Ok(finish(label, &values, point, inputs.read)),
+        Some(point) if problems.is_empty() => {
+            let mut case = finish(label, &values, point, inputs.read);
+            (case.duty, case.limit) = (duty, limit);
+            Ok(case)
+        }
         _ => Err(Problems(problems).sorted()),
     }
 }
@@ -230,6 +244,8 @@ fn finish(label: &str, v: &Values, point: OperatingPoint, inputs: Vec<InputFile>
         notes: v.text("notes").unwrap_or_default().to_owned(),
         values: keys.chain(derived::derived(v, &point.propeller)).collect(),
         trim: build::trim(v),
+        duty: None,
+        limit: None,
         point,
         inputs,
         file: label.to_owned(),

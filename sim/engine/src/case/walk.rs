@@ -65,12 +65,21 @@ impl Walker<'_> {
             Some(node) if is_table(node) => {
                 self.refuse_unknown(node, group, group);
                 self.keys(group, group, node);
+                self.arrays_within(group, node);
             }
             Some(node) => self.wrong_shape(node, group, "a table", &format!("[{group}]")),
             None => {
                 let empty = Node { content: Content::Table(Vec::new()), place: root.place };
                 self.keys(group, group, &empty);
             }
+        }
+    }
+
+    /// Walks the arrays that belong to a table: `duty.segment` of `duty`.
+    fn arrays_within(&mut self, group: &'static str, table: &Node) {
+        for part in groups().iter().filter(|part| part.shape == Shape::Array && parent(part) == Some(group)) {
+            let name = part_name(part.path, group);
+            self.array(part.path, &join(group, name), table.get(name));
         }
     }
 

@@ -38,5 +38,15 @@ pub(super) const GROUPS: &[GroupSpec] = &[
     group("isolator", Shape::Array, NotYet, "Isolators of the mount."),
     group("sensor", Shape::Array, NotYet, "Sensors on the airframe."),
     group("schedule", Shape::Array, NotYet, "A time schedule."),
-    group("duty", Shape::Table, NotYet, "A duty cycle."),
+    group("limit", Shape::Optional, Available, "Limit-load cases of the motor mount."),
+    group("duty", Shape::Optional, Available, "A duty cycle: a flight in segments, repeated over a life."),
+    group(
+        "duty.segment.NAME",
+        Shape::Array,
+        Available,
+        "A part of the flight in one steady state, in the order of the flight.",
+    ),
+    group("duty.equivalent.NAME", Shape::Array, Available, "Exponent and count of a damage-equivalent load."),
+    group("duty.detail.NAME", Shape::Array, Available, "A detail of the mount with its S-N curve."),
+    group("duty.density.NAME", Shape::Array, Available, "A broadband load given by its spectral density."),
 ];

@@ -6,7 +6,9 @@
 mod aircraft;
 mod airframe;
 mod body;
+mod duty;
 mod groups;
+mod limit;
 mod propeller;
 mod section;
 mod solver;
@@ -294,6 +296,8 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(solver::keys());
     keys.extend(airframe::keys());
     keys.extend(trim::keys());
+    keys.extend(limit::keys());
+    keys.extend(duty::keys());
     keys
 });
 

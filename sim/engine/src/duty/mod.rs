@@ -1,0 +1,15 @@
+//! A duty cycle: a flight as a sequence of operating points, each with its duration, repeated over a life.
+//!
+//! | module | what |
+//! |---|---|
+//! | [`input`] | segments, counts of equivalent cycles, details with their S-N curves, densities |
+//! | [`fly`] | every segment trimmed and computed |
+//! | [`loads`] | the periodic loads of a segment: hub loads, isolator forces |
+//! | [`result`] | what counting makes of them, as the result file holds it |
+//!
+//! Counting cycles is no physics of the propeller and lives in the post-processing library.
+
+pub mod fly;
+pub mod input;
+pub mod loads;
+pub mod result;
