@@ -81,6 +81,8 @@ pub enum Command {
     Check(CheckArgs),
     /// Compute one operating point, write a result file, print a summary
     Run(RunArgs),
+    /// Compute what shakes on the motor mount, its spectra over a duty cycle, its limit loads
+    Mount(MountArgs),
     /// Draw the pictures of a result file
     Plot(PlotArgs),
     /// Print every key of a case file with unit, default and range, as a JSON schema
@@ -157,13 +159,45 @@ pub struct RunArgs {
     pub force: bool,
 }
 
+/// Arguments of `mount`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The case needs [mount] and [[isolator]], or [duty]. Positions of motor and isolators are from
+the hub in shaft axes (x aft along the shaft, y starboard, z up), those of
+sensors in aircraft axes. Speeds to avoid are told in rpm; whirl is judged on an
+immovable base. With [duty] the loads of every segment are counted over the life,
+with [limit] the limit-load cases are worked out; both go into FILE and into CSV
+tables.
+
+Examples
+  wakebeat mount my-pusher/case.toml
+  wakebeat mount my-pusher/case.toml --set duty.segment.loiter.duration_s=3000
+  wakebeat mount my-pusher/case.toml --set isolator.top.stiffness_n_per_m=[4e4,2e4,2e4]")]
+pub struct MountArgs {
+    /// The case and its changes.
+    #[command(flatten)]
+    pub case: CaseArgs,
+
+    /// Result file to write [default: name of the case's folder + .h5, in the current folder]
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+
+    /// Folder for the tables of spectra and limit loads, CSV; made if it does not exist [default: name of FILE + -tables, beside it]
+    #[arg(long, value_name = "DIR")]
+    pub tables: Option<PathBuf>,
+
+    /// Overwrite the output even if it is not a result file of wakebeat
+    #[arg(long)]
+    pub force: bool,
+}
+
 /// Arguments of `plot`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Example
   wakebeat plot my-pusher.h5 -d pictures --format svg")]
 pub struct PlotArgs {
-    /// Result file of `run`
+    /// Result file of `run` or `mount`
     pub file: PathBuf,
 
     /// Folder for the pictures; made if it does not exist [default: name of FILE + -pictures, in the current folder]

@@ -24,6 +24,23 @@ pub enum Failure {
     /// A result file could not be read or written.
     #[error(transparent)]
     Record(#[from] RecordError),
+    /// The case has no mount.
+    #[error(
+        "{file}: the case has neither [mount] nor [duty]\n  hint: add [mount] with motor_mass_kg and motor_centre_of_gravity_m, and one [[isolator]] or more"
+    )]
+    NoMount {
+        /// Case file.
+        file: String,
+    },
+    /// The mount has no answer.
+    #[error(transparent)]
+    Mount(#[from] wakebeat_engine::mount::MountError),
+    /// The mount cannot be sized: a segment cannot be flown, or limit loads cannot be shared.
+    #[error(transparent)]
+    Sizing(#[from] wakebeat_postproc::sizing::RunError),
+    /// A table could not be written.
+    #[error(transparent)]
+    Table(#[from] wakebeat_postproc::FileError),
     /// The pictures could not be drawn.
     #[error(transparent)]
     Plot(#[from] PlotError),

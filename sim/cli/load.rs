@@ -19,7 +19,9 @@ pub fn load(args: &CaseArgs) -> Result<Case, Failure> {
     if !is_hdf5(&args.case) {
         return Ok(case::load(&args.case, &args.sets)?);
     }
-    of_run(&args.case, &record::read_run(&args.case)?, &args.sets)
+    let (case_toml, inputs) = record::read_case(&args.case)?;
+    let inputs: BTreeMap<String, String> = inputs.into_iter().collect();
+    Ok(case::from_text(&args.case.display().to_string(), &case_toml, &inputs, &args.sets)?)
 }
 
 /// Whether a file begins with the signature of HDF5, ours or not.

@@ -11,6 +11,8 @@ mod failure;
 mod interrupt;
 mod load;
 mod load_table;
+mod mount;
+mod mount_summary;
 mod new;
 mod numbers;
 mod output;
@@ -18,6 +20,7 @@ mod plot;
 mod run;
 mod schema;
 mod shares;
+mod sizing_summary;
 mod summary;
 mod table;
 
@@ -34,6 +37,7 @@ fn main() -> ExitCode {
         Command::New(args) => new::new(args, output),
         Command::Check(args) => check::check(args, output),
         Command::Run(args) => run::run(args, output),
+        Command::Mount(args) => mount::mount(args, output),
         Command::Plot(args) => plot::plot(args, output),
         Command::Schema => schema::schema(output),
     };

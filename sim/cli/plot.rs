@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use wakebeat_engine::record;
-use wakebeat_postproc::{PictureFormat, draw_run};
+use wakebeat_postproc::{PictureFormat, draw_run, draw_sizing, sizing};
 
 use crate::args::{Format, PlotArgs};
 use crate::failure::Failure;
@@ -15,7 +15,7 @@ use crate::output::Output;
 /// Draws the pictures and lists them.
 ///
 /// # Errors
-/// When the file is no result file of `run`, or the folder cannot be written.
+/// When the file is no result file of `run` or `mount`, or the folder cannot be written.
 pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
     let dir = args.dir.clone().unwrap_or_else(|| default_dir(&args.file));
     let format = match args.format {
@@ -23,9 +23,13 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
         Format::Svg => PictureFormat::Svg,
     };
     interrupt::install()?;
-    let run = record::read_run(&args.file)?;
-    let case = load::of_run(&args.file, &run, &[])?;
-    let pictures = {
+    let pictures = if record::read_kind(&args.file)? == "mount" {
+        let record = record::read_mount(&args.file)?;
+        let _writing = interrupt::writing();
+        draw_sizing(&sizing::read(&record), &record.program_version, &dir, format)?
+    } else {
+        let run = record::read_run(&args.file)?;
+        let case = load::of_run(&args.file, &run, &[])?;
         let _writing = interrupt::writing();
         draw_run(&run, &case.point, &dir, format)?
     };

@@ -49,7 +49,7 @@ pub fn run(args: &RunArgs, output: Output) -> Result<(), Failure> {
 }
 
 /// Refuses a bad output before anything is computed: the case and its inputs are never overwritten.
-fn check_target(target: &Path, force: bool, case_path: &Path, case: &Case) -> Result<(), Failure> {
+pub fn check_target(target: &Path, force: bool, case_path: &Path, case: &Case) -> Result<(), Failure> {
     let folder = case_path.parent().unwrap_or(Path::new(""));
     let inputs: Vec<PathBuf> = case.inputs.iter().map(|input| folder.join(&input.path)).collect();
     let mut sources = vec![case_path];
@@ -59,7 +59,7 @@ fn check_target(target: &Path, force: bool, case_path: &Path, case: &Case) -> Re
 }
 
 /// Name of the case's folder + `.h5`, in the current folder; for a result file its own name.
-fn default_output(case_path: &Path) -> PathBuf {
+pub fn default_output(case_path: &Path) -> PathBuf {
     let stem = if record::is_ours(case_path) { case_path.file_stem() } else { None };
     let mut name =
         stem.map(OsString::from).or_else(|| folder_name(case_path)).unwrap_or_else(|| "case".into());

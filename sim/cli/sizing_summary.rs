@@ -23,11 +23,21 @@ pub fn text(sizing: &SizingData) -> Vec<String> {
     if let Some(duty) = &sizing.duty {
         lines.extend([duty_line(duty), segment_table(duty), String::new(), load_table(duty), String::new()]);
         lines.extend(duty.details.iter().map(|detail| {
-            let life = if detail.total() > 0.0 { duty.flights_per_life / detail.total() } else { f64::INFINITY };
-            let lasts = if life.is_finite() { format!("{} flights to a sum of 1", significant(life, 3)) } else { "no damage".to_owned() };
+            let life =
+                if detail.total() > 0.0 { duty.flights_per_life / detail.total() } else { f64::INFINITY };
+            let lasts = if life.is_finite() {
+                format!("{} flights to a sum of 1", significant(life, 3))
+            } else {
+                "no damage".to_owned()
+            };
             wrapped(
                 &format!("{}: ", detail.name),
-                &format!("Miner {} over the life, {lasts}; {}, on {}", significant(detail.total(), 3), detail.curve, detail.load),
+                &format!(
+                    "Miner {} over the life, {lasts}; {}, on {}",
+                    significant(detail.total(), 3),
+                    detail.curve,
+                    detail.load
+                ),
             )
         }));
         if !duty.details.is_empty() {
@@ -62,7 +72,9 @@ fn duty_line(duty: &DutyResult) -> String {
 fn segment_table(duty: &DutyResult) -> String {
     let shares = shares(duty);
     let mut heading: Vec<String> =
-        ["segment", "min", "times", "m/s", "alpha deg", "rpm", "thrust N", "torque N m"].map(str::to_owned).into();
+        ["segment", "min", "times", "m/s", "alpha deg", "rpm", "thrust N", "torque N m"]
+            .map(str::to_owned)
+            .into();
     heading.extend(shares.iter().map(|(name, _)| format!("{name} %")));
     let columns = heading.len();
     let mut rows: Vec<Vec<String>> = Vec::new();
@@ -105,7 +117,10 @@ fn shares(duty: &DutyResult) -> Vec<(String, Vec<f64>)> {
     let all = duty.equivalents.iter().zip(&load.equivalent_range).take(MOST_DETAILS);
     all.map(|((_, exponent, _), ranges)| {
         let parts = ranges.iter().take(ranges.len().saturating_sub(1));
-        (format!("{}, m = {}", load.name.replace('_', " "), given(*exponent)), parts.map(|r| r.powf(*exponent)).collect())
+        (
+            format!("{}, m = {}", load.name.replace('_', " "), given(*exponent)),
+            parts.map(|r| r.powf(*exponent)).collect(),
+        )
     })
     .collect()
 }
@@ -114,7 +129,9 @@ fn shares(duty: &DutyResult) -> Vec<(String, Vec<f64>)> {
 fn load_table(duty: &DutyResult) -> String {
     let mut heading = vec!["load".to_owned(), "unit".into(), "largest range".into()];
     let equivalents = || duty.equivalents.iter().take(MOST_EQUIVALENTS);
-    heading.extend(equivalents().map(|(_, exponent, cycles)| format!("m = {} at {cycles:.0e}", given(*exponent))));
+    heading.extend(
+        equivalents().map(|(_, exponent, cycles)| format!("m = {} at {cycles:.0e}", given(*exponent))),
+    );
     let columns = heading.len();
     let rows = duty.loads.iter().map(|load| {
         let largest = load.cycles.first().map_or(0.0, |cycle| cycle.range);

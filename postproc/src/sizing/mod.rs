@@ -11,6 +11,8 @@ mod details;
 mod fields;
 mod levels;
 mod names;
+mod read;
+mod run;
 pub mod tables;
 mod transitions;
 
@@ -23,6 +25,8 @@ use crate::counting::{Cycle, DensityError, NotFinite, RangeMeanMatrix, equivalen
 use count::PartCycles;
 
 pub use fields::fields;
+pub use read::read;
+pub use run::{RunError, size_case};
 
 /// What sizing a mount leads to.
 #[derive(Debug, Clone, PartialEq, Default)]

@@ -7,7 +7,7 @@ use wakebeat_engine::point::result::Harmonics;
 use wakebeat_engine::record::FieldRecord;
 
 use super::SizingData;
-use super::names::{LIMIT, SPECTRUM, in_damage, in_limit, in_spectrum, of_load, suffix};
+use super::names::{SPECTRUM, in_damage, in_limit, in_spectrum, of_load, suffix};
 
 /// What a result file of kind `mount` holds of it. Arrays that are missing are empty.
 #[must_use]
@@ -185,17 +185,18 @@ fn limit(file: &FieldRecord) -> (LimitLoads, Vec<CombinedLoad>) {
     .map(|name| row(file, &in_limit(&format!("isolator_{name}"))));
     let at = |column: usize, k: usize| columns[column].get(k).copied().unwrap_or(f64::NAN);
     let worst = texts(file, &in_limit("isolator_worst_case"));
-    let combined = support_names.into_iter().zip(worst).enumerate().map(|(k, (name, worst_case))| CombinedLoad {
-        name,
-        worst_case,
-        limit_n: at(0, k),
-        axial_greatest_n: at(1, k),
-        axial_least_n: at(2, k),
-        shear_n: at(3, k),
-        alternating_n: at(4, k),
-        limit_with_vibration_n: at(5, k),
-        ultimate_n: at(6, k),
-    });
+    let combined =
+        support_names.into_iter().zip(worst).enumerate().map(|(k, (name, worst_case))| CombinedLoad {
+            name,
+            worst_case,
+            limit_n: at(0, k),
+            axial_greatest_n: at(1, k),
+            axial_least_n: at(2, k),
+            shear_n: at(3, k),
+            alternating_n: at(4, k),
+            limit_with_vibration_n: at(5, k),
+            ultimate_n: at(6, k),
+        });
     (loads, combined.collect())
 }
 

@@ -14,6 +14,7 @@
 //! | [`unsteady`] | indicial section lift in the time domain |
 //! | [`induction`] | induced velocity of each annulus |
 //! | [`rotor`] | the sweep over azimuth, blade loads, hub loads, harmonics |
+//! | [`mount`] | isolators, airframe and sensors: response, whirl, speeds to avoid |
 //! | [`point`] | one operating point: the order of evaluation |
 //! | [`duty`] | a flight as a sequence of operating points, the loads of each over a revolution |
 //! | [`limit`] | limit-load cases of the motor mount |
@@ -33,6 +34,7 @@ pub mod frames;
 pub mod induction;
 pub mod inflow;
 pub mod limit;
+pub mod mount;
 pub mod point;
 pub mod record;
 pub mod rotor;

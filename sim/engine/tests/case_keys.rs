@@ -29,17 +29,29 @@ fn every_key_has_a_sentence_a_group_and_a_path_of_its_own() {
 #[test]
 fn the_name_of_every_key_ends_in_its_unit() {
     let suffixes = [
+        ("_mpa_per_load", "MPa/N or MPa/(N m)"),
+        ("_mpa", "MPa"),
+        ("_n_m_s", "N m s"),
+        ("_n_m_per_rad", "N m/rad"),
+        ("_n_per_m", "N/m"),
+        ("_n_s_per_m", "N s/m"),
+        ("_n_m", "N m"),
+        ("_kg_m2", "kg m2"),
+        ("_kg", "kg"),
+        ("_m_s2", "m/s2"),
+        ("_mm_s", "mm/s"),
+        ("_hz", "Hz"),
         ("_m_s", "m/s"),
+        ("_rad_s", "rad/s"),
         ("_per_rad", "1/rad"),
         ("_deg", "deg"),
         ("_rpm", "rpm"),
-        ("_kg_m2", "kg m2"),
-        ("_kg", "kg"),
         ("_m2", "m2"),
         ("_m", "m"),
         ("_k", "K"),
         ("_n", "N"),
         ("_w", "W"),
+        ("_s", "s"),
     ];
     for key in key_reference() {
         let by_name = suffixes.iter().find(|(suffix, _)| key.name.ends_with(suffix)).map(|(_, unit)| *unit);
@@ -62,7 +74,13 @@ fn every_default_can_be_given() {
             .replace("surface.NAME", "surface.wing")
             .replace("body.NAME", "body.fuselage")
             .replace("flap.NAME", "flap.outer")
-            .replace("sections.NAME", "sections.tip");
+            .replace("sections.NAME", "sections.tip")
+            .replace("isolator.NAME", "isolator.top")
+            .replace("sensor.NAME", "sensor.camera")
+            .replace("airframe_mode.NAME", "airframe_mode.boom")
+            .replace("segment.NAME", "segment.cruise")
+            .replace("equivalent.NAME", "equivalent.metal")
+            .replace("detail.NAME", "detail.plate");
         let mut sets = vec![format!("{path}={text}")];
         if path.contains(".flap.") {
             sets.insert(0, "surface.wing.flap=[{name=\"outer\",chord_ratio=0.25}]".into());
@@ -87,6 +105,26 @@ fn every_default_can_be_given() {
             _ => &[],
         };
         sets.extend(companions.iter().map(|set| (*set).to_owned()));
+        let mounted =
+            ["mount.", "isolator.", "sensor.", "airframe_mode."].iter().any(|group| path.starts_with(group));
+        let scenario = if mounted { &scenarios()[1] } else { scenario };
+        if path.starts_with("airframe_mode.") {
+            sets.insert(0, "airframe_mode=[{name=\"boom\",frequency_hz=30.0,modal_mass_kg=1.0}]".into());
+        }
+        if path == "mount.shaft_damping_n_m_s" {
+            sets.push("mount.shaft_stiffness_n_m_per_rad=20.0".into());
+        }
+        if path == "mount.base" {
+            sets.push("sensor=[]".into()); // on an immovable base sensors on the airframe are refused
+        }
+        let sized = ["duty.", "limit."].iter().any(|group| path.starts_with(group));
+        let scenario = if sized { &scenarios()[2] } else { scenario };
+        if path == "duty.detail.plate.mean_stress" {
+            sets.push("duty.detail.plate.ultimate_mpa=300.0".into());
+        }
+        if path == "duty.detail.plate.walker_exponent" {
+            sets.push("duty.detail.plate.mean_stress=walker".into());
+        }
         let case = from_text("case.toml", scenario.case_text(), scenario, &sets)
             .unwrap_or_else(|problems| panic!("{path}: {problems}"));
         let value = case.values.iter().find(|value| value.path == path).unwrap();

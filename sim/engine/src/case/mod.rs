@@ -25,6 +25,7 @@ mod duty;
 mod inputs;
 mod keys;
 mod limit;
+mod mount;
 mod nearest;
 mod problem;
 mod resolved;
@@ -49,6 +50,7 @@ pub use schema::schema;
 pub use source::{Folder, InputSource, SourceError};
 
 use crate::duty::input::DutyCycle;
+use crate::mount::input::Mount;
 use crate::point::input::OperatingPoint;
 use crate::trim::Trim;
 use inputs::Inputs;
@@ -120,6 +122,8 @@ pub struct Case {
     pub duty: Option<DutyCycle>,
     /// The limit-load cases that are asked for.
     pub limit: Option<LimitSpec>,
+    /// The mount, where the case has one.
+    pub mount: Option<Mount>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once.
@@ -179,11 +183,14 @@ pub fn from_text(
     problems.extend(trim_consistency::of_values(label, &values));
     let mut inputs = Inputs { label, source: inputs, read: Vec::new() };
     let point = operating_point(label, &values, &mut inputs, &mut problems);
+    let mount = point
+        .as_ref()
+        .and_then(|point| mount::mount(label, &values, &point.propeller, &point.placement, &mut problems));
     let duty = duty::duty(label, &values, point.as_ref(), &mut inputs, &mut problems);
     let limit = limit::limit(label, &values, &mut problems);
-    match point {
-        Some(point) if problems.is_empty() => {
-            let mut case = finish(label, &values, point, inputs.read);
+    match (point, mount) {
+        (Some(point), Some(mount)) if problems.is_empty() => {
+            let mut case = finish(label, &values, point, mount, inputs.read);
             (case.duty, case.limit) = (duty, limit);
             Ok(case)
         }
@@ -231,7 +238,14 @@ fn operating_point(
     })
 }
 
-fn finish(label: &str, v: &Values, point: OperatingPoint, inputs: Vec<InputFile>) -> Case {
+fn finish(
+    label: &str,
+    v: &Values,
+    point: OperatingPoint,
+    mount: Option<mount::BuiltMount>,
+    inputs: Vec<InputFile>,
+) -> Case {
+    let (mount, estimates) = mount.map_or((None, Vec::new()), |built| (Some(built.mount), built.estimates));
     let resolved_value = |entry: &values::Entry| ResolvedValue {
         path: keys::join(&entry.group, entry.spec.name),
         value: entry.checked.to_toml(),
@@ -242,11 +256,12 @@ fn finish(label: &str, v: &Values, point: OperatingPoint, inputs: Vec<InputFile>
     Case {
         title: v.text("title").unwrap_or_default().to_owned(),
         notes: v.text("notes").unwrap_or_default().to_owned(),
-        values: keys.chain(derived::derived(v, &point.propeller)).collect(),
         trim: build::trim(v),
         duty: None,
         limit: None,
+        values: keys.chain(derived::derived(v, &point.propeller)).chain(estimates).collect(),
         point,
+        mount,
         inputs,
         file: label.to_owned(),
         resolved: resolved::to_toml(v),

@@ -34,14 +34,34 @@ macro_rules! file {
 /// All starter cases; the first is what `wakebeat new` writes unless told otherwise.
 #[must_use]
 pub fn scenarios() -> &'static [Scenario] {
-    &[Scenario {
-        name: "survey-pusher",
-        summary: "twin-boom survey aircraft, wing just ahead of a measured 9 x 6.75 in propeller",
-        files: &[
-            file!("survey-pusher", "case.toml"),
-            file!("survey-pusher", "da4022_9x6.75.csv"),
-            file!("survey-pusher", "sda1075_coordinates.csv"),
-            file!("survey-pusher", "SOURCE.md"),
-        ],
-    }]
+    &[
+        Scenario {
+            name: "survey-pusher",
+            summary: "twin-boom survey aircraft, wing just ahead of a measured 9 x 6.75 in propeller",
+            files: &[
+                file!("survey-pusher", "case.toml"),
+                file!("survey-pusher", "da4022_9x6.75.csv"),
+                file!("survey-pusher", "sda1075_coordinates.csv"),
+                file!("survey-pusher", "SOURCE.md"),
+            ],
+        },
+        Scenario {
+            name: "mount-response",
+            summary: "three-blade pusher on four isolators with two sensors, for `wakebeat mount`",
+            files: &[
+                file!("mount-response", "case.toml"),
+                file!("mount-response", "da4022_9x6.75.csv"),
+                file!("mount-response", "SOURCE.md"),
+            ],
+        },
+        Scenario {
+            name: "mount-sizing",
+            summary: "the survey aircraft's mount over six segments of a flight, with limit loads, for `wakebeat mount`",
+            files: &[
+                file!("mount-sizing", "case.toml"),
+                file!("mount-sizing", "da4022_9x6.75.csv"),
+                file!("mount-sizing", "SOURCE.md"),
+            ],
+        },
+    ]
 }

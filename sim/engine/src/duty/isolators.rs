@@ -61,7 +61,10 @@ pub fn isolator_loads(mount: &Mount, flown: &[FlownSegment]) -> Result<Vec<DutyL
             all.push(DutyLoad {
                 name: format!("{}_{letter}", isolator.name),
                 unit: "N",
-                long_name: format!("force of the powerplant on isolator {}, {words}, weight included", isolator.name),
+                long_name: format!(
+                    "force of the powerplant on isolator {}, {words}, weight included",
+                    isolator.name
+                ),
                 rest,
                 segments: shaking.iter().map(in_segment).collect(),
             });

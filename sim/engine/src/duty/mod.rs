@@ -4,12 +4,14 @@
 //! |---|---|
 //! | [`input`] | segments, counts of equivalent cycles, details with their S-N curves, densities |
 //! | [`fly`] | every segment trimmed and computed |
-//! | [`loads`] | the periodic loads of a segment: hub loads, isolator forces |
+//! | [`loads`] | the periodic loads of a segment at the hub |
+//! | [`isolators`] | what the mount makes of them: forces on the isolators, torque of the motor |
 //! | [`result`] | what counting makes of them, as the result file holds it |
 //!
 //! Counting cycles is no physics of the propeller and lives in the post-processing library.
 
 pub mod fly;
 pub mod input;
+pub mod isolators;
 pub mod loads;
 pub mod result;

@@ -7,8 +7,9 @@
 //! | [`supports`] | how a load at the mount is shared among isolators or bolts |
 //! | [`cases`] | the cases, the load at the mount and on every support |
 //! | [`combined`] | cases and vibration together |
+//! | [`from_mount`] | plant and supports from the mount of a case |
 //!
-//! Axes as in [`crate::frames`]: *shaft axes*, origin at the hub, x aft along the shaft, y starboard, z up in the
+//! Axes as in [`crate::mount::input`]: *shaft axes*, origin at the hub, x aft along the shaft, y starboard, z up in the
 //! disk plane. Moments are right-handed and taken about the middle of the supports.
 //!
 //! # What acts
@@ -25,6 +26,7 @@
 
 pub mod cases;
 pub mod combined;
+pub mod from_mount;
 pub mod input;
 pub mod rules;
 pub mod supports;

@@ -22,6 +22,7 @@ use std::path::Path;
 pub use error::RecordError;
 pub use target::check_target;
 
+use crate::base::field::{Field, FieldValues};
 use crate::case::{self, Case, Problems};
 use crate::point::result::PointResult;
 
@@ -50,6 +51,82 @@ impl RunRecord {
         let inputs: BTreeMap<String, String> = self.inputs.iter().cloned().collect();
         case::from_text(label, &self.case_toml, &inputs, sets)
     }
+}
+
+/// Everything a file of named arrays holds: kinds `mount` and `march`.
+#[derive(Debug, Clone)]
+pub struct FieldRecord {
+    /// Kind of the file.
+    pub kind: String,
+    /// The resolved case as TOML text.
+    pub case_toml: String,
+    /// Path, as the case names it, and text of each file the case reads.
+    pub inputs: Vec<(String, String)>,
+    /// The arrays, scales among them.
+    pub fields: Vec<Field>,
+    /// Version of the program that computed it.
+    pub program_version: String,
+    /// When it was computed, RFC 3339 in UTC; see [`now_utc`].
+    pub created_utc: String,
+}
+
+impl FieldRecord {
+    /// A field by its path.
+    #[must_use]
+    pub fn field(&self, path: &str) -> Option<&Field> {
+        self.fields.iter().find(|field| field.path == path)
+    }
+
+    /// The numbers of a field; none where it is absent or holds texts.
+    #[must_use]
+    pub fn numbers(&self, path: &str) -> &[f64] {
+        match self.field(path).map(|field| &field.values) {
+            Some(FieldValues::Numbers(values)) => values,
+            _ => &[],
+        }
+    }
+
+    /// The texts of a field; none where it is absent or holds numbers.
+    #[must_use]
+    pub fn texts(&self, path: &str) -> &[String] {
+        match self.field(path).map(|field| &field.values) {
+            Some(FieldValues::Texts(values)) => values,
+            _ => &[],
+        }
+    }
+}
+
+/// Writes a file of named arrays as [`write_run`] writes a run.
+///
+/// # Errors
+/// As [`write_run`].
+pub fn write_fields(path: &Path, record: &FieldRecord, force: bool) -> Result<(), RecordError> {
+    check_target(path, force, &[])?;
+    target::save(path, &write::fields_image(path, record)?)
+}
+
+/// Reads a file of kind `mount`.
+///
+/// # Errors
+/// As [`read_run`].
+pub fn read_mount(path: &Path) -> Result<FieldRecord, RecordError> {
+    read::fields(path, schema::KIND_MOUNT)
+}
+
+/// Case text and input files of a result file of any kind.
+///
+/// # Errors
+/// As [`read_run`], whatever the kind.
+pub fn read_case(path: &Path) -> Result<(String, Vec<(String, String)>), RecordError> {
+    read::case(path)
+}
+
+/// Kind of a result file: `run`, `sweep`, `mount` or `march`.
+///
+/// # Errors
+/// As [`read_run`], whatever the kind.
+pub fn read_kind(path: &Path) -> Result<String, RecordError> {
+    read::kind(path)
 }
 
 /// The present moment to the second, RFC 3339 in UTC, such as `2026-01-31T12:00:00Z`.

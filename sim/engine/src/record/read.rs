@@ -1,5 +1,7 @@
 //! A run from HDF5.
 
+mod fields;
+
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::{Mutex, PoisonError};
@@ -15,6 +17,8 @@ use super::{RecordError, RunRecord, inputs};
 use crate::point::result::{
     BladeLoad, BladeLoads, DiskField, Harmonics, HubLoad, LoadHistory, PointResult, Scalar, Share, Warning,
 };
+
+pub(super) use fields::{case, fields, kind};
 
 /// Whether the root carries our schema name.
 pub(super) fn is_ours(path: &Path) -> bool {

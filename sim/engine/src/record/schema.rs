@@ -2,6 +2,7 @@
 //!
 //! Sizes: A azimuths, S stations, K orders, N blades, W warnings.
 
+use crate::base::field::Field;
 use crate::point::result::{BladeLoad, DiskField, HubLoad, Scalar};
 
 /// Root attribute `schema`.
@@ -10,6 +11,9 @@ pub(super) const SCHEMA: &str = "wakebeat";
 pub(super) const SCHEMA_VERSION: u32 = 1;
 /// Root attribute `kind` of the file of one operating point.
 pub(super) const KIND_RUN: &str = "run";
+
+/// Root attribute `kind` of the file of a mount.
+pub(super) const KIND_MOUNT: &str = "mount";
 
 /// Root attribute names.
 pub(super) mod attribute {
@@ -124,6 +128,11 @@ impl Variable {
 /// The resolved case.
 pub(super) fn case() -> Variable {
     Variable::new("", "case", "1", "the resolved case as TOML text", &[])
+}
+
+/// A named array; its dimensions are attached by path.
+pub(super) fn field(field: &Field) -> Variable {
+    Variable::new("", &field.path, &field.unit, &field.long_name, &[])
 }
 
 /// Blade count N.

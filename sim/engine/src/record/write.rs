@@ -1,5 +1,7 @@
 //! A run as HDF5.
 
+mod fields;
+
 use std::path::Path;
 use std::str::FromStr;
 
@@ -12,6 +14,8 @@ use super::error::format_error;
 use super::schema::{self, Dimension, Variable, attribute, group};
 use super::{RecordError, RunRecord, image, inputs, scales};
 use crate::point::result::{BladeLoad, DiskField, HubLoad, LoadHistory, PointResult, Share, Warning};
+
+pub(super) use fields::fields_image;
 
 /// The bytes of the file; `path` only names it in errors.
 pub(super) fn run_image(path: &Path, record: &RunRecord) -> Result<Vec<u8>, RecordError> {

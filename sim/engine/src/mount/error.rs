@@ -1,0 +1,50 @@
+//! Why a mount has no answer.
+
+use thiserror::Error;
+
+/// A failure with where and what to try.
+#[derive(Debug, Clone, PartialEq, Error)]
+pub enum MountError {
+    /// Mass or inertia is not positive.
+    #[error("mass and inertia of {part} are not positive definite: {reason}")]
+    Mass {
+        /// Powerplant, airframe.
+        part: &'static str,
+        /// What fails.
+        reason: String,
+    },
+    /// The isolators leave a motion free.
+    #[error(
+        "the isolators leave a motion of the powerplant free: {motion}; add an isolator off that axis, or stiffness across it"
+    )]
+    FreeMode {
+        /// The motion in words.
+        motion: String,
+    },
+    /// Vibration exactly at an undamped resonance.
+    #[error(
+        "{order}P at {speed_rpm:.1} rpm, {frequency_hz:.3} Hz, meets an undamped mode of the mount exactly ({motion}): its response \
+         has no bound; give the isolators `damping_n_s_per_m` or `loss_factor`"
+    )]
+    UndampedResonance {
+        /// Cycles per shaft revolution.
+        order: usize,
+        /// Shaft speed.
+        speed_rpm: f64,
+        /// Frequency.
+        frequency_hz: f64,
+        /// The motion in words.
+        motion: String,
+    },
+    /// Eigenvalues did not settle within the iterations allowed.
+    #[error(
+        "modes of the mount were not found within {iterations} iterations: check masses and stiffnesses for extreme ratios"
+    )]
+    Eigenvalues {
+        /// Iterations allowed.
+        iterations: usize,
+    },
+    /// The airloads at a shaft speed or angle could not be computed.
+    #[error(transparent)]
+    Point(#[from] crate::point::PointError),
+}

@@ -1,0 +1,102 @@
+//! Named arrays from a file of the kinds `mount` and `march`, and the case of a file of any kind.
+
+use std::path::Path;
+
+use hdf5::types::{TypeDescriptor, VarLenUnicode};
+use hdf5::{File, Group};
+
+use super::Reader;
+use crate::base::field::{Field, FieldValues};
+use crate::record::error::format_error;
+use crate::record::schema::{self, attribute, group};
+use crate::record::target::io_error;
+use crate::record::{FieldRecord, RecordError};
+
+/// Reads a file of a kind that holds named arrays; dimensions are not told.
+pub(in crate::record) fn fields(path: &Path, kind: &'static str) -> Result<FieldRecord, RecordError> {
+    let file = open(path)?;
+    let reader = Reader { path, file: &file };
+    let found = reader.check_schema()?;
+    if found != kind {
+        return Err(RecordError::Kind { path: path.to_path_buf(), found, expected: kind });
+    }
+    let mut all = Vec::new();
+    let root = file.group("/").map_err(format_error(path, "open", "/"))?;
+    reader.collect(&root, "", &mut all)?;
+    Ok(FieldRecord {
+        kind: kind.to_owned(),
+        case_toml: reader.text(&schema::case())?,
+        inputs: reader.inputs()?,
+        fields: all,
+        program_version: reader.text_attribute(&file, attribute::PROGRAM_VERSION)?,
+        created_utc: reader.text_attribute(&file, attribute::CREATED_UTC)?,
+    })
+}
+
+/// Case text and inputs of a file of any kind.
+pub(in crate::record) fn case(path: &Path) -> Result<(String, Vec<(String, String)>), RecordError> {
+    let file = open(path)?;
+    let reader = Reader { path, file: &file };
+    reader.check_schema()?;
+    Ok((reader.text(&schema::case())?, reader.inputs()?))
+}
+
+/// Kind of a file of ours.
+pub(in crate::record) fn kind(path: &Path) -> Result<String, RecordError> {
+    let file = open(path)?;
+    Reader { path, file: &file }.check_schema()
+}
+
+fn open(path: &Path) -> Result<File, RecordError> {
+    std::fs::File::open(path).map_err(io_error(path, "open"))?;
+    File::open(path).map_err(|_| RecordError::NotOurs { path: path.to_path_buf() })
+}
+
+impl Reader<'_> {
+    /// Checks name and version of the schema; returns the kind.
+    fn check_schema(&self) -> Result<String, RecordError> {
+        let path = self.path.to_path_buf();
+        match self.text_attribute(self.file, attribute::SCHEMA) {
+            Ok(name) if name == schema::SCHEMA => {}
+            _ => return Err(RecordError::NotOurs { path }),
+        }
+        let found: u32 = self.attribute(self.file, attribute::SCHEMA_VERSION)?;
+        if found != schema::SCHEMA_VERSION {
+            return Err(RecordError::Version { path, found, supported: schema::SCHEMA_VERSION });
+        }
+        self.text_attribute(self.file, attribute::KIND)
+    }
+
+    fn collect(&self, place: &Group, prefix: &str, all: &mut Vec<Field>) -> Result<(), RecordError> {
+        for name in self.members(place)? {
+            let path = if prefix.is_empty() { name.clone() } else { format!("{prefix}/{name}") };
+            if path == group::INPUTS || path == schema::case().path {
+                continue;
+            }
+            if let Ok(inner) = place.group(&name) {
+                self.collect(&inner, &path, all)?;
+                continue;
+            }
+            let dataset = self.dataset(&path)?;
+            let text = matches!(
+                dataset.dtype().and_then(|kind| kind.to_descriptor()),
+                Ok(TypeDescriptor::VarLenUnicode)
+            );
+            let fail = |error| format_error(self.path, "read", &path)(error);
+            let values = if text {
+                let texts = dataset.read_dyn::<VarLenUnicode>().map_err(fail)?;
+                FieldValues::Texts(texts.iter().map(ToString::to_string).collect())
+            } else {
+                FieldValues::Numbers(dataset.read_dyn::<f64>().map_err(fail)?.into_iter().collect())
+            };
+            all.push(Field {
+                unit: self.text_attribute(&dataset, attribute::UNITS)?,
+                long_name: self.text_attribute(&dataset, attribute::LONG_NAME)?,
+                dimensions: Vec::new(),
+                values,
+                path,
+            });
+        }
+        Ok(())
+    }
+}
