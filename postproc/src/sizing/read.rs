@@ -37,7 +37,7 @@ fn texts(file: &FieldRecord, path: &str) -> Vec<String> {
 /// Equal rows of a table.
 fn rows(file: &FieldRecord, path: &str, count: usize) -> Vec<Vec<f64>> {
     let values = file.numbers(path);
-    let width = if count == 0 { 0 } else { values.len() / count };
+    let width = values.len().checked_div(count).unwrap_or(0);
     (0..count).map(|k| values[k * width..(k + 1) * width].to_vec()).collect()
 }
 

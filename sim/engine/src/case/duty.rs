@@ -100,7 +100,7 @@ impl SegmentMaker<'_> {
             point.airframe.mass_kg = Some(mass_kg);
         }
         let found = [
-            self.flap(name, &mut point).err(),
+            self.flap(name, &mut point),
             self.level_at_rest(name, &point),
             self.nothing_lifts(name, &point),
             self.tip_mach(name, &point),
@@ -147,9 +147,9 @@ impl SegmentMaker<'_> {
     }
 
     /// Sets the flap; a problem where it is not clear which.
-    fn flap(&self, name: &str, point: &mut OperatingPoint) -> Result<(), Problem> {
+    fn flap(&self, name: &str, point: &mut OperatingPoint) -> Option<Problem> {
         let key = |key: &str| format!("duty.segment.{name}.{key}");
-        let Some(deflection_rad) = self.v.radians(&key("flap_deflection_deg")) else { return Ok(()) };
+        let deflection_rad = self.v.radians(&key("flap_deflection_deg"))?;
         let wanted = self.v.text(&key("flap"));
         let mut known = Vec::new();
         let mut found = Vec::new();
@@ -162,28 +162,24 @@ impl SegmentMaker<'_> {
                 known.push(full);
             }
         }
-        match (found.as_mut_slice(), wanted) {
-            ([flap], _) => {
-                flap.deflection_rad = deflection_rad;
-                Ok(())
-            }
-            ([], Some(_)) => {
-                let problem = at_key(self.label, self.v, &key("flap"), "is not the name of a flap");
-                let allowed =
-                    if known.is_empty() { "no name: the case has no flap".into() } else { known.join(", ") };
-                Err(problem.allowed(allowed))
-            }
-            ([], None) => {
-                let path = key("flap_deflection_deg");
-                let problem = at_key(self.label, self.v, &path, "deflects a flap, and the case has none");
-                Err(problem.allowed("a case with [[surface.flap]]").hint("add the flap, or remove the key"))
-            }
-            _ => {
-                let path = key("flap_deflection_deg");
-                let problem = at_key(self.label, self.v, &path, "does not say which flap it deflects");
-                Err(problem.allowed(format!("with `flap`, one of {}", known.join(", "))).hint("add `flap`"))
-            }
+        if let [flap] = found.as_mut_slice() {
+            flap.deflection_rad = deflection_rad;
+            return None;
         }
+        let problem = |path: &str, what: &str| at_key(self.label, self.v, &key(path), what);
+        let names = known.join(", ");
+        Some(match (found.is_empty(), wanted) {
+            (true, Some(_)) => {
+                let allowed = if known.is_empty() { "no name: the case has no flap".into() } else { names };
+                problem("flap", "is not the name of a flap").allowed(allowed)
+            }
+            (true, None) => problem("flap_deflection_deg", "deflects a flap, and the case has none")
+                .allowed("a case with [[surface.flap]]")
+                .hint("add the flap, or remove the key"),
+            (false, _) => problem("flap_deflection_deg", "does not say which flap it deflects")
+                .allowed(format!("with `flap`, one of {names}"))
+                .hint("add `flap`"),
+        })
     }
 
     /// Level flight needs an airspeed.
