@@ -13,4 +13,5 @@ mod plot;
 mod run;
 mod schema;
 mod set;
+mod sizing;
 mod support;
