@@ -109,6 +109,7 @@ mod tests {
             blades: vec![],
             disk: vec![],
             summary: vec![],
+            airframe: None,
             warnings: vec![],
         };
         let text = load_table(&result, 100.0 * TAU);

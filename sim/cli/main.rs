@@ -4,6 +4,7 @@ use std::process::ExitCode;
 
 use clap::Parser;
 
+mod airframe;
 mod args;
 mod check;
 mod clearances;

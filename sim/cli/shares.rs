@@ -132,6 +132,7 @@ mod tests {
                 share("remainder", 0.0, 0.0),
             ],
             summary: vec![],
+            airframe: None,
             warnings: vec![],
         }
     }

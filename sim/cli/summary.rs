@@ -8,6 +8,7 @@ use wakebeat_engine::point::input::{OperatingPoint, Rotation};
 use wakebeat_engine::point::result::{HubLoad, LoadHistory, PointResult};
 use wakebeat_engine::trim::{By, ThrustTarget, Trimmed};
 
+use crate::airframe;
 use crate::clearances;
 use crate::load_table;
 use crate::numbers::{given, significant};
@@ -53,6 +54,9 @@ impl Summary<'_> {
         if let Some(table) = shares::share_table(self.result) {
             lines.extend([table, String::new()]);
         }
+        if let Some(text) = airframe::text(self.point, self.result) {
+            lines.extend([text, String::new()]);
+        }
         lines.extend(clearances::text(&self.result.summary, &self.point.airframe));
         lines.extend(moment_line(self.result));
         lines.extend(suction_line(self.result));
@@ -68,7 +72,7 @@ impl Summary<'_> {
             self.result.summary.iter().map(|s| (s.name.clone(), json!(s.value))).collect();
         let warnings: Vec<Value> =
             self.result.warnings.iter().map(|w| json!({ "name": w.name, "text": w.text })).collect();
-        json!({
+        let mut answer = json!({
             "title": self.case.title,
             "file": self.file.display().to_string(),
             "blade_count": self.result.blade_count,
@@ -77,7 +81,11 @@ impl Summary<'_> {
             "attribution": shares::json(self.result),
             "warnings": warnings,
             "caution": CAUTION,
-        })
+        });
+        for (name, value) in airframe::json(self.result.airframe.as_ref()) {
+            answer[name] = value;
+        }
+        answer
     }
 }
 
@@ -255,6 +263,7 @@ mod tests {
                     scalar("thrust_np_suction_far_n", far),
                     scalar("thrust_np_suction_trailing_edge_n", 0.048),
                 ],
+                airframe: None,
                 warnings: vec![],
             }
         };

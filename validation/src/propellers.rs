@@ -55,6 +55,7 @@ pub fn plain_point(blade_count: usize) -> OperatingPoint {
             spacing_error_rad: Vec::new(),
         },
         placement: Placement { hub_m: Vec3::zeros(), tilt_rad: 0.0, toe_rad: 0.0 },
+        further: Vec::new(),
         surfaces: Vec::new(),
         bodies: Vec::new(),
         survey: None,

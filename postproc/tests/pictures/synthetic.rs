@@ -49,6 +49,7 @@ pub fn run(blade_count: usize, rotation: Rotation) -> (RunRecord, OperatingPoint
         azimuth_rad,
         radius_m,
         summary: Vec::new(),
+        airframe: None,
         warnings: Vec::new(),
     };
     let record = RunRecord {
@@ -222,6 +223,7 @@ fn point(blade_count: usize, rotation: Rotation) -> OperatingPoint {
             spacing_error_rad: Vec::new(),
         },
         placement: Placement { hub_m: Vec3::zeros(), tilt_rad: 0.0, toe_rad: 0.0 },
+        further: Vec::new(),
         surfaces: vec![wing(&section)],
         bodies: vec![fuselage()],
         survey: None,

@@ -80,13 +80,19 @@ fn every_default_can_be_given() {
             .replace("airframe_mode.NAME", "airframe_mode.boom")
             .replace("segment.NAME", "segment.cruise")
             .replace("equivalent.NAME", "equivalent.metal")
-            .replace("detail.NAME", "detail.plate");
+            .replace("detail.NAME", "detail.plate")
+            .replace("further_propeller.NAME", "further_propeller.left");
         let mut sets = vec![format!("{path}={text}")];
         if path.contains(".flap.") {
             sets.insert(0, "surface.wing.flap=[{name=\"outer\",chord_ratio=0.25}]".into());
         }
         if path.starts_with("sections.") {
             sets.push("sections.tip.zero_lift_deg=-1.0".into());
+        }
+        if path.starts_with("further_propeller.") {
+            let left = "{name=\"left\",behind=\"wing\",shaft_offset_m=0.02,axial_gap_m=0.03,lateral_m=-0.4}";
+            sets.insert(0, format!("further_propeller=[{left}]"));
+            sets.insert(0, "airframe.centre_of_gravity_m=[0.05,0.0,0.0]".into());
         }
         if path.starts_with("placement.hub") || path.starts_with("survey.") {
             continue; // goes without `behind`, which the scenario gives, or with a file; see below

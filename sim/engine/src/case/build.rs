@@ -51,10 +51,7 @@ pub(super) fn propeller(
         blade_count: v.count("propeller.blade_count")?,
         diameter_m: v.number("propeller.diameter_m")?,
         speed_rad_s: speed_rad_s(v)?,
-        rotation: match v.text("propeller.rotation")? {
-            "counterclockwise" => Rotation::Counterclockwise,
-            _ => Rotation::Clockwise,
-        },
+        rotation: rotation(v, "propeller")?,
         pitch_offset_rad: v.radians("propeller.pitch_offset_deg")?,
         blade,
         sections: sections?,
@@ -64,6 +61,14 @@ pub(super) fn propeller(
         },
         pitch_error_rad: errors("propeller.pitch_error_deg")?,
         spacing_error_rad: errors("propeller.spacing_error_deg")?,
+    })
+}
+
+/// Sense of rotation of a propeller.
+pub(super) fn rotation(v: &Values, group: &str) -> Option<Rotation> {
+    Some(match v.text(&format!("{group}.rotation"))? {
+        "counterclockwise" => Rotation::Counterclockwise,
+        _ => Rotation::Clockwise,
     })
 }
 
@@ -82,18 +87,27 @@ fn section_names(v: &Values) -> Vec<String> {
         .collect()
 }
 
-pub(super) fn blade(v: &Values, inputs: &mut Inputs, problems: &mut Vec<Problem>) -> Option<BladeTable> {
-    let Some(entry) = v.entry("propeller.blade_file") else {
-        let (diameter_m, pitch_m) = (v.number("propeller.diameter_m")?, v.number("propeller.pitch_m")?);
+/// The blade a group names by file or by pitch; `diameter_m` serves where the group gives none.
+pub(super) fn blade(
+    v: &Values,
+    group: &str,
+    diameter_m: Option<f64>,
+    inputs: &mut Inputs,
+    problems: &mut Vec<Problem>,
+) -> Option<BladeTable> {
+    let key = |key: &str| format!("{group}.{key}");
+    let Some(entry) = v.entry(&key("blade_file")) else {
+        let (diameter_m, pitch_m) =
+            (v.number(&key("diameter_m")).or(diameter_m)?, v.number(&key("pitch_m"))?);
         if v.names("section").is_empty() {
             let what = "needs the default section, which the case has not";
-            let problem = at_key(inputs.label, v, "propeller.pitch_m", what);
+            let problem = at_key(inputs.label, v, &key("pitch_m"), what);
             problems.push(problem.allowed("a case with [section]").hint("add [section] to the case"));
             return None;
         }
         return Some(generic_blade(diameter_m, pitch_m));
     };
-    let path = v.text("propeller.blade_file")?;
+    let path = v.text(&key("blade_file"))?;
     let text = inputs.text(entry, path).map_err(|problem| problems.push(*problem)).ok()?;
     blade_table(path, &text, &section_names(v)).map_err(|found| problems.extend(found)).ok()
 }
@@ -217,30 +231,29 @@ fn flaps(v: &Values, surface: &str) -> Option<Vec<Flap>> {
     v.names(&format!("{path}.NAME")).iter().map(flap).collect()
 }
 
-/// Hub position and shaft angles; a problem where the hub is behind nothing.
+/// Hub position and shaft angles of a group of placement keys; a problem where the hub is behind nothing.
 pub(super) fn placement(
     v: &Values,
+    group: &str,
     surfaces: &[Option<Surface>],
     behind: impl Fn(&str) -> Problem,
 ) -> Option<Result<Placement, Problem>> {
-    let hub_m = match v.text("placement.behind") {
-        Some(name) => match hub_behind(v, name, surfaces, behind)? {
+    let key = |key: &str| format!("{group}.{key}");
+    let hub_m = match v.text(&key("behind")) {
+        Some(name) => match hub_behind(v, group, name, surfaces, behind)? {
             Ok(hub_m) => hub_m,
             Err(problem) => return Some(Err(problem)),
         },
-        None => Vec3::new(
-            v.number("placement.hub_x_m")?,
-            v.number("placement.hub_y_m")?,
-            v.number("placement.hub_z_m")?,
-        ),
+        None => Vec3::new(v.number(&key("hub_x_m"))?, v.number(&key("hub_y_m"))?, v.number(&key("hub_z_m"))?),
     };
-    let (tilt_rad, toe_rad) = (v.radians("placement.tilt_deg")?, v.radians("placement.toe_deg")?);
+    let (tilt_rad, toe_rad) = (v.radians(&key("tilt_deg"))?, v.radians(&key("toe_deg"))?);
     Some(Ok(Placement { hub_m, tilt_rad, toe_rad }))
 }
 
 /// Hub from height above and distance aft of the trailing edge at its span station.
 fn hub_behind(
     v: &Values,
+    group: &str,
     name: &str,
     surfaces: &[Option<Surface>],
     behind: impl Fn(&str) -> Problem,
@@ -254,11 +267,12 @@ fn hub_behind(
         return Some(Err(behind("is not the name of a surface").allowed(allowed)));
     };
     let surface = surfaces.get(index)?.as_ref()?;
-    let y = v.number("placement.lateral_m")?;
-    let (offset, gap) = (v.number("placement.shaft_offset_m")?, v.number("placement.axial_gap_m")?);
+    let number = |key: &str| v.number(&format!("{group}.{key}"));
+    let y = number("lateral_m")?;
+    let (offset, gap) = (number("shaft_offset_m")?, number("axial_gap_m")?);
     let Some(edge) = trailing_edge_at_y(surface, y) else {
         let what = format!("has no trailing edge at y = {y} m, the hub's span station");
-        let hint = "change `placement.lateral_m`, or place the hub by hub_x_m, hub_y_m, hub_z_m";
+        let hint = format!("change `{group}.lateral_m`, or place the hub by hub_x_m, hub_y_m, hub_z_m");
         return Some(Err(behind(&what).allowed("a surface that spans the hub's y").hint(hint)));
     };
     Some(Ok(Vec3::new(edge.x + gap, y, edge.z + offset)))

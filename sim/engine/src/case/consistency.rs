@@ -30,7 +30,8 @@ pub(super) fn of_values(label: &str, v: &Values) -> Vec<Problem> {
     let per_blade = errors.into_iter().map(|path| per_blade(label, v, path));
     let bodies = v.names("body.NAME").iter().map(|name| body_proportions(label, v, name));
     let flaps = v.names("surface.NAME").iter().flat_map(|surface| flap_spans(label, v, surface));
-    singles.into_iter().chain(per_blade).chain(bodies).flatten().chain(flaps).collect()
+    let further = super::further::of_values(label, v);
+    singles.into_iter().chain(per_blade).chain(bodies).flatten().chain(flaps).chain(further).collect()
 }
 
 /// The tail leaves room for a nose no blunter than half a sphere and is long enough to close.
@@ -109,9 +110,27 @@ fn tip_mach(label: &str, v: &Values) -> Option<Problem> {
     })
 }
 
-/// Orders up to harmonics × blade_count need more than two samples a cycle.
+/// As [`tip_mach`] for a further propeller; `key` is what makes it faster than the first.
+pub(super) fn too_fast_tip(label: &str, v: &Values, key: &str, propeller: &Propeller) -> Option<Problem> {
+    let airspeed = v.number("flight.airspeed_m_s")?;
+    let air = standard_air(v.number("flight.altitude_m")?, v.number("flight.temperature_offset_k")?);
+    let mach = airspeed.hypot(0.5 * propeller.diameter_m * propeller.speed_rad_s) / air.speed_of_sound_m_s;
+    // A fast first propeller is its own problem; it is not told once more for every other one.
+    let of_first = 0.5 * v.number("propeller.diameter_m")? * speed_rad_s(v)?;
+    (mach > 1.0 && airspeed.hypot(of_first) <= air.speed_of_sound_m_s).then(|| {
+        at_key(label, v, key, format!("gives a helical tip Mach number of {mach:.3}, above 1"))
+            .allowed("tip Mach number up to 1")
+            .hint("lower speed_ratio, diameter_m or propeller.speed_rpm")
+    })
+}
+
+/// Orders up to harmonics × `blade_count` need more than two samples a cycle.
 fn azimuths(label: &str, v: &Values) -> Option<Problem> {
-    let (harmonics, blades) = (v.count("solver.harmonics")?, v.count("propeller.blade_count")?);
+    too_few_azimuths(label, v, v.count("propeller.blade_count")?)
+}
+
+pub(super) fn too_few_azimuths(label: &str, v: &Values, blades: usize) -> Option<Problem> {
+    let harmonics = v.count("solver.harmonics")?;
     let least = 2 * harmonics * blades + 2;
     (v.count("solver.azimuths")? < least).then(|| {
         let what = format!("are too few for {harmonics} harmonics of {blades} blades");
@@ -129,27 +148,28 @@ fn per_blade(label: &str, v: &Values, path: &str) -> Option<Problem> {
     })
 }
 
-/// The blades' swept volume against every surface and body.
+/// The blades' swept volume against every surface and body; `group` holds the placement keys.
 pub(super) fn of_geometry(
     label: &str,
     v: &Values,
+    group: &str,
     (surfaces, bodies): (&[Option<Surface>], &[Option<Body>]),
     propeller: &Propeller,
     placement: &Placement,
 ) -> Vec<Problem> {
-    let key =
-        if v.text("placement.behind").is_some() { "placement.axial_gap_m" } else { "placement.hub_x_m" };
+    let aft = if v.text(&format!("{group}.behind")).is_some() { "axial_gap_m" } else { "hub_x_m" };
+    let key = format!("{group}.{aft}");
     let problem = |kind: &str, name: &str, depth_m: f64, allowed: &str| {
         let what =
             format!("lets the disk cut the {kind} `{name}`: it reaches {depth_m:.4} m inside the tip circle");
-        let placed = v.entries().iter().any(|e| e.group == "placement" && e.origin != Origin::Default);
+        let placed = v.entries().iter().any(|e| e.group == group && e.origin != Origin::Default);
         let hint = if placed {
             format!("move the hub aft, or away from the {kind}, or make the propeller smaller")
         } else {
             "give [placement] with behind, shaft_offset_m and axial_gap_m, or with hub_x_m, hub_y_m and hub_z_m"
                 .into()
         };
-        at_key(label, v, key, what).allowed(allowed).hint(hint)
+        at_key(label, v, &key, what).allowed(allowed).hint(hint)
     };
     let by_surface = |surface: &Surface| {
         let depth_m = deepest_cut_m(surface, propeller, placement)?;

@@ -46,7 +46,7 @@ pub(super) fn blade_rings(propeller: &Propeller) -> Vec<Ring> {
 }
 
 /// The rings of the blades and the hub inside the root, which counts with the root's depth.
-fn rings(propeller: &Propeller) -> Vec<Ring> {
+pub(super) fn rings(propeller: &Propeller) -> Vec<Ring> {
     let hub = propeller.blade.rows.first().map(|root| Ring {
         inner_m: 0.0,
         outer_m: root.radius_ratio * 0.5 * propeller.diameter_m,

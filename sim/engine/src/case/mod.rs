@@ -20,8 +20,10 @@ mod consistency;
 mod csv;
 mod derived;
 mod disk_cut;
+mod disks_apart;
 mod document;
 mod duty;
+mod further;
 mod inputs;
 mod keys;
 mod limit;
@@ -205,14 +207,14 @@ fn operating_point(
     inputs: &mut Inputs,
     problems: &mut Vec<Problem>,
 ) -> Option<OperatingPoint> {
-    let blade = build::blade(v, inputs, problems);
+    let blade = build::blade(v, "propeller", None, inputs, problems);
     let sections = build::sections(v, inputs, problems);
     let propeller = build::propeller(v, blade, sections);
     let surfaces = build::surfaces(v);
     let bodies = build::bodies(v);
     let survey = build::survey(v, inputs, problems);
     let behind = |what: &str| consistency::at_key(label, v, "placement.behind", what);
-    let placement = match build::placement(v, &surfaces, behind) {
+    let placement = match build::placement(v, "placement", &surfaces, behind) {
         Some(Ok(placement)) => Some(placement),
         Some(Err(problem)) => {
             problems.push(problem);
@@ -220,8 +222,14 @@ fn operating_point(
         }
         None => None,
     };
+    let further = further::further_propellers(v, &surfaces, inputs, problems);
+    if let Some(propeller) = &propeller {
+        let first = (propeller, placement.as_ref());
+        problems.extend(further::of_disks(label, v, (&surfaces, &bodies), first, &further));
+    }
     if let (Some(propeller), Some(placement)) = (&propeller, &placement) {
-        problems.extend(consistency::of_geometry(label, v, (&surfaces, &bodies), propeller, placement));
+        let obstacles = (surfaces.as_slice(), bodies.as_slice());
+        problems.extend(consistency::of_geometry(label, v, "placement", obstacles, propeller, placement));
         if let Some(Some(survey)) = &survey {
             problems.extend(consistency::of_survey(label, v, survey, propeller, placement));
         }
@@ -230,6 +238,7 @@ fn operating_point(
         flight: build::flight(v)?,
         propeller: propeller?,
         placement: placement?,
+        further: further.into_iter().collect::<Option<Vec<_>>>()?,
         surfaces: surfaces.into_iter().collect::<Option<Vec<_>>>()?,
         bodies: bodies.into_iter().collect::<Option<Vec<_>>>()?,
         survey: survey?,

@@ -13,7 +13,7 @@ use crate::rotor::sweep::GroupLoads;
 /// Sums stations to blades and blades to the hub.
 pub(super) fn assemble(setup: &Setup, groups: &[GroupState]) -> PointResult {
     let propeller = &setup.point.propeller;
-    let orders = setup.point.solver.harmonics * propeller.blade_count + 1;
+    let orders = setup.orders;
     let fourier = Fourier::new(setup.azimuth_rad.len());
     let signals: Vec<BladeSignals> = (0..setup.pitch_rad.len())
         .map(|blade| {
@@ -38,6 +38,7 @@ pub(super) fn assemble(setup: &Setup, groups: &[GroupState]) -> PointResult {
         blades,
         disk: disk_fields(setup, groups),
         attribution: Vec::new(),
+        airframe: None,
         summary: Vec::new(),
         warnings: Vec::new(),
     };

@@ -187,6 +187,7 @@ mod tests {
                 spacing_error_rad: vec![],
             },
             placement: Placement { hub_m: Vec3::new(1.6, 0.0, 0.25), tilt_rad: 0.0, toe_rad: 0.0 },
+            further: Vec::new(),
             surfaces: vec![wing()],
             bodies: Vec::new(),
             survey: None,

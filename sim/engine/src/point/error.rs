@@ -49,6 +49,14 @@ pub enum PointError {
         /// What went wrong.
         reason: String,
     },
+    /// A further propeller has no answer.
+    #[error("further propeller `{name}`: {reason}")]
+    Further {
+        /// Its name.
+        name: String,
+        /// What went wrong.
+        reason: Box<PointError>,
+    },
     /// No singularities on its axis fit a body's shape.
     #[error("potential flow of body `{body}` cannot be found: check its length, diameter and closing length")]
     BodyField {

@@ -18,6 +18,8 @@ pub struct OperatingPoint {
     pub propeller: Propeller,
     /// Where the hub is and how the shaft points.
     pub placement: Placement,
+    /// Further propellers on the same airframe.
+    pub further: Vec<FurtherPropeller>,
     /// Lifting surfaces, in the order of the case file.
     pub surfaces: Vec<Surface>,
     /// Bodies of revolution: fuselages, booms, nacelles.
@@ -35,6 +37,27 @@ impl OperatingPoint {
     #[must_use]
     pub fn survey_replaces(&self) -> bool {
         self.survey.as_ref().is_some_and(|survey| !survey.add)
+    }
+
+    /// Number of harmonic orders kept, order 0 included; the largest blade count sets it for all propellers.
+    #[must_use]
+    pub fn orders(&self) -> usize {
+        let further = self.further.iter().filter_map(|one| one.changes.blade_count);
+        let most = further.chain([self.propeller.blade_count]).max().unwrap_or(1);
+        self.solver.harmonics * most + 1
+    }
+
+    /// The same aircraft with a further propeller in the place of the first, and no other. A survey belongs to the first
+    /// propeller's disk and is left out.
+    #[must_use]
+    pub fn with_only(&self, further: &FurtherPropeller) -> Self {
+        Self {
+            propeller: further.propeller(&self.propeller),
+            placement: further.placement.clone(),
+            further: Vec::new(),
+            survey: None,
+            ..self.clone()
+        }
     }
 }
 
@@ -180,6 +203,67 @@ pub struct Placement {
     pub tilt_rad: f64,
     /// Shaft toe about the tilted z axis, rad; positive gives thrust a starboard part.
     pub toe_rad: f64,
+}
+
+/// A further propeller: like the first but for what is given here.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FurtherPropeller {
+    /// Name, unique over further propellers.
+    pub name: String,
+    /// Where its hub is and how its shaft points.
+    pub placement: Placement,
+    /// Sense of rotation.
+    pub rotation: Rotation,
+    /// Azimuth of its first blade, in its own sense of rotation, while the first propeller's stands at 0, rad.
+    pub phase_rad: f64,
+    /// Its shaft speed over that of the first propeller.
+    pub speed_ratio: f64,
+    /// What else it has of its own.
+    pub changes: PropellerChanges,
+}
+
+/// What a further propeller has of its own; what is not given is as on the first.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct PropellerChanges {
+    /// Number of blades.
+    pub blade_count: Option<usize>,
+    /// Diameter, m.
+    pub diameter_m: Option<f64>,
+    /// Added to every blade angle, rad.
+    pub pitch_offset_rad: Option<f64>,
+    /// Blade shape; its rows address the sections of the first propeller.
+    pub blade: Option<BladeTable>,
+    /// Blade angle of each blade above the nominal, rad.
+    pub pitch_error_rad: Option<Vec<f64>>,
+    /// Azimuth of each blade ahead of its even spacing, rad.
+    pub spacing_error_rad: Option<Vec<f64>>,
+}
+
+impl FurtherPropeller {
+    /// The propeller in full, beside the first one.
+    #[must_use]
+    pub fn propeller(&self, first: &Propeller) -> Propeller {
+        let changes = &self.changes;
+        let blade_count = changes.blade_count.unwrap_or(first.blade_count);
+        // Errors of single blades are not handed on to another number of blades.
+        let errors = |own: &Option<Vec<f64>>, of_first: &Vec<f64>| match own {
+            Some(own) => own.clone(),
+            None if blade_count == first.blade_count => of_first.clone(),
+            None => Vec::new(),
+        };
+        Propeller {
+            blade_count,
+            diameter_m: changes.diameter_m.unwrap_or(first.diameter_m),
+            speed_rad_s: self.speed_ratio * first.speed_rad_s,
+            rotation: self.rotation,
+            pitch_offset_rad: changes.pitch_offset_rad.unwrap_or(first.pitch_offset_rad),
+            blade: changes.blade.clone().unwrap_or_else(|| first.blade.clone()),
+            sections: first.sections.clone(),
+            compressibility: first.compressibility,
+            pitch_error_rad: errors(&changes.pitch_error_rad, &first.pitch_error_rad),
+            spacing_error_rad: errors(&changes.spacing_error_rad, &first.spacing_error_rad),
+        }
+    }
 }
 
 /// Which viscous wake a surface sheds.

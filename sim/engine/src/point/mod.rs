@@ -1,5 +1,6 @@
 //! One operating point: what goes in, what comes out, and the order of evaluation between.
 
+pub mod airframe;
 mod annulus;
 mod assemble;
 mod attribution;

@@ -3,6 +3,8 @@
 use ndarray::Array2;
 use realfft::num_complex::Complex64;
 
+use super::airframe::AirframeResult;
+
 /// A load of the propeller on the airframe, shaft-aligned, about the hub.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum HubLoad {
@@ -303,6 +305,8 @@ pub struct PointResult {
     /// Shares of the hub harmonics: what each source makes by the model linearised about the azimuth mean, and the
     /// remainder; for each order the shares add up to the hub's harmonic. Empty where it was not asked for.
     pub attribution: Vec<Share>,
+    /// Further propellers and the sum of all at the airframe; `None` where neither was asked for.
+    pub airframe: Option<AirframeResult>,
     /// Summary scalars.
     pub summary: Vec<Scalar>,
     /// Remarks on validity.

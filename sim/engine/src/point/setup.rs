@@ -25,6 +25,8 @@ pub struct Setup<'a> {
     pub air: Air,
     /// Disk axes.
     pub disk: DiskAxes,
+    /// Harmonic orders kept, order 0 included.
+    pub orders: usize,
     /// Undisturbed velocity, aircraft axes, m/s.
     pub free_stream_m_s: Vec3,
     /// Blade stations, root to tip (S).
@@ -92,6 +94,7 @@ impl<'a> Setup<'a> {
         let step = std::f64::consts::TAU / solver.azimuths as f64;
         let azimuth_rad: Vec<f64> = (0..solver.azimuths).map(|j| j as f64 * step).collect();
         Ok(Self {
+            orders: point.orders(),
             air,
             free_stream_m_s,
             sections,

@@ -1,5 +1,6 @@
 //! The order of evaluation of one operating point.
 
+use super::airframe;
 use super::assemble::assemble;
 use super::attribution::attribution;
 use super::disk_state::DiskState;
@@ -17,20 +18,29 @@ const MOST_ITERATIONS: usize = 400;
 /// Spread of NP thrust between the limits of suction, relative to the answer, above which it is told.
 const TELLING_SPREAD: f64 = 0.2;
 
-/// Solves one operating point and, where wakes are drawn in, its two limits of suction.
+/// Solves one operating point: the propeller, where wakes are drawn in also at the two limits of suction, further
+/// propellers, and the sum of all at the airframe.
 ///
 /// # Errors
 /// [`PointError`] when an annulus does not settle or a surface's circulation cannot be found.
 pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
-    let setup = Setup::new(point, Vec::new())?;
-    let groups = solve_groups(&setup)?;
-    let mut result = assemble(&setup, &groups);
-    result.attribution = attribution(&setup, &groups, &result);
+    let mut result = solve_with_shares(point, point.orders())?;
     let surface_sheds = point.surfaces.iter().any(|s| s.wake != super::input::SurfaceWake::None);
     let sheds = surface_sheds || point.bodies.iter().any(|b| b.wake);
     if sheds && !point.survey_replaces() && point.solver.suction == Suction::ChordMean {
         add_suction_limits(point, &mut result);
     }
+    airframe::add(point, &mut result)?;
+    Ok(result)
+}
+
+/// Solves the first propeller with the shares of every source, `orders` harmonics kept.
+pub(super) fn solve_with_shares(point: &OperatingPoint, orders: usize) -> Result<PointResult, PointError> {
+    let mut setup = Setup::new(point, Vec::new())?;
+    setup.orders = orders;
+    let groups = solve_groups(&setup)?;
+    let mut result = assemble(&setup, &groups);
+    result.attribution = attribution(&setup, &groups, &result);
     Ok(result)
 }
 

@@ -14,6 +14,7 @@ use super::error::format_error;
 use super::schema::{self, Dimension, Variable, attribute, group};
 use super::target::io_error;
 use super::{RecordError, RunRecord, inputs};
+use crate::point::airframe::{AIRFRAME_LOADS, AirframeResult, AirframeSums, FurtherResult};
 use crate::point::result::{
     BladeLoad, BladeLoads, DiskField, Harmonics, HubLoad, LoadHistory, PointResult, Scalar, Share, Warning,
 };
@@ -68,42 +69,53 @@ impl Reader<'_> {
     }
 
     fn result(&self) -> Result<PointResult, RecordError> {
-        let count: u64 = self.scalar(&schema::blade_count())?;
+        let radius_m = self.row(&Dimension::Radius.scale(""))?;
+        let mut result = self.propeller("", radius_m)?;
+        result.warnings = self.warnings()?;
+        result.airframe = self.airframe()?;
+        Ok(result)
+    }
+
+    /// What the groups under `root` hold of one propeller.
+    fn propeller(&self, root: &str, radius_m: Vec<f64>) -> Result<PointResult, RecordError> {
+        let count: u64 = self.scalar(&schema::blade_count().under(root))?;
+        let fields = DiskField::ALL.into_iter().map(|field| self.array2(&schema::disk(field).under(root)));
         Ok(PointResult {
-            attribution: self.attribution()?,
+            attribution: self.attribution(root)?,
+            airframe: None,
             blade_count: usize::try_from(count).unwrap_or(usize::MAX),
             azimuth_rad: self.row(&Dimension::Azimuth.scale(""))?,
-            radius_m: self.row(&Dimension::Radius.scale(""))?,
-            hub: HubLoad::ALL.into_iter().map(|load| self.hub(load)).collect::<Result<_, _>>()?,
-            blades: self.blades()?,
-            disk: DiskField::ALL.into_iter().map(|field| self.disk(field)).collect::<Result<_, _>>()?,
-            summary: self.summary()?,
-            warnings: self.warnings()?,
+            radius_m,
+            hub: HubLoad::ALL.into_iter().map(|load| self.hub(root, load)).collect::<Result<_, _>>()?,
+            blades: self.blades(root)?,
+            disk: fields.collect::<Result<_, _>>()?,
+            summary: self.summary(root)?,
+            warnings: Vec::new(),
         })
     }
 
-    fn hub(&self, load: HubLoad) -> Result<LoadHistory, RecordError> {
+    fn hub(&self, root: &str, load: HubLoad) -> Result<LoadHistory, RecordError> {
         Ok(LoadHistory {
-            history: self.row(&schema::hub(load))?,
+            history: self.row(&schema::hub(load).under(root))?,
             harmonics: Harmonics {
-                amplitude: self.row(&schema::hub_amplitude(load))?,
-                phase_rad: self.row(&schema::hub_phase(load))?,
+                amplitude: self.row(&schema::hub_amplitude(load).under(root))?,
+                phase_rad: self.row(&schema::hub_phase(load).under(root))?,
             },
         })
     }
 
-    fn blades(&self) -> Result<Vec<BladeLoads>, RecordError> {
-        let loads = BladeLoad::ALL.map(|load| self.blade_load(load));
+    fn blades(&self, root: &str) -> Result<Vec<BladeLoads>, RecordError> {
+        let loads = BladeLoad::ALL.map(|load| self.blade_load(root, load));
         let [thrust, torque, flap, lag] = loads;
         let rows = thrust?.into_iter().zip(torque?).zip(flap?).zip(lag?);
         Ok(rows.map(|(((thrust, torque), flap), lag)| [thrust, torque, flap, lag]).collect())
     }
 
     /// One entry, or one a blade where blades differ.
-    fn blade_load(&self, load: BladeLoad) -> Result<Vec<LoadHistory>, RecordError> {
-        let histories = self.blade_rows(schema::blade(load))?;
-        let amplitudes = self.blade_rows(schema::blade_amplitude(load))?;
-        let phases = self.blade_rows(schema::blade_phase(load))?;
+    fn blade_load(&self, root: &str, load: BladeLoad) -> Result<Vec<LoadHistory>, RecordError> {
+        let histories = self.blade_rows(schema::blade(load).under(root))?;
+        let amplitudes = self.blade_rows(schema::blade_amplitude(load).under(root))?;
+        let phases = self.blade_rows(schema::blade_phase(load).under(root))?;
         let signals = histories.into_iter().zip(amplitudes).zip(phases);
         Ok(signals
             .map(|((history, amplitude), phase_rad)| LoadHistory {
@@ -121,40 +133,40 @@ impl Reader<'_> {
         Ok(values.outer_iter().map(|row| row.to_vec()).collect())
     }
 
-    fn disk(&self, field: DiskField) -> Result<Array2<f64>, RecordError> {
-        self.array2(&schema::disk(field))
-    }
-
     /// The sources in the order of the sum; none where the file does not hold shares.
-    fn attribution(&self) -> Result<Vec<Share>, RecordError> {
-        if !self.file.link_exists(group::ATTRIBUTION) {
+    fn attribution(&self, root: &str) -> Result<Vec<Share>, RecordError> {
+        let path = schema::join(root, group::ATTRIBUTION);
+        if !self.file.link_exists(&path) {
             return Ok(Vec::new());
         }
         let mut shares = Vec::new();
-        for name in self.members(&self.group(group::ATTRIBUTION)?)? {
-            let source = self.group(&schema::source(&name))?;
+        for name in self.members(&self.group(&path)?)? {
+            let source = self.group(&schema::join(root, &schema::source(&name)))?;
             let number: u64 = self.attribute(&source, attribute::NUMBER)?;
-            let loads =
-                HubLoad::ALL.into_iter().map(|load| self.share(&name, load)).collect::<Result<_, _>>()?;
+            let loads = HubLoad::ALL
+                .into_iter()
+                .map(|load| self.share(root, &name, load))
+                .collect::<Result<_, _>>()?;
             shares.push((number, Share { name, loads }));
         }
         shares.sort_by_key(|(number, _)| *number);
         Ok(shares.into_iter().map(|(_, share)| share).collect())
     }
 
-    fn share(&self, name: &str, load: HubLoad) -> Result<Harmonics, RecordError> {
+    fn share(&self, root: &str, name: &str, load: HubLoad) -> Result<Harmonics, RecordError> {
         Ok(Harmonics {
-            amplitude: self.row(&schema::share_amplitude(name, load))?,
-            phase_rad: self.row(&schema::share_phase(name, load))?,
+            amplitude: self.row(&schema::share_amplitude(name, load).under(root))?,
+            phase_rad: self.row(&schema::share_phase(name, load).under(root))?,
         })
     }
 
-    fn summary(&self) -> Result<Vec<Scalar>, RecordError> {
-        let group = self.group(group::SUMMARY)?;
+    fn summary(&self, root: &str) -> Result<Vec<Scalar>, RecordError> {
+        let summary = schema::join(root, group::SUMMARY);
+        let group = self.group(&summary)?;
         self.members(&group)?
             .into_iter()
             .map(|name| {
-                let path = format!("{}/{name}", group::SUMMARY);
+                let path = format!("{summary}/{name}");
                 let dataset = self.dataset(&path)?;
                 Ok(Scalar {
                     unit: interned(&self.text_attribute(&dataset, attribute::UNITS)?),
@@ -164,6 +176,62 @@ impl Reader<'_> {
                 })
             })
             .collect()
+    }
+
+    /// Further propellers and sums; `None` where the file has neither.
+    fn airframe(&self) -> Result<Option<AirframeResult>, RecordError> {
+        let further = self.further()?;
+        let sums = self.file.link_exists(group::AIRFRAME).then(|| self.sums(&further)).transpose()?;
+        let some = sums.is_some() || !further.is_empty();
+        Ok(some.then_some(AirframeResult { further, sums }))
+    }
+
+    fn further(&self) -> Result<Vec<FurtherResult>, RecordError> {
+        if !self.file.link_exists(group::FURTHER) {
+            return Ok(Vec::new());
+        }
+        let mut found = Vec::new();
+        for name in self.members(&self.group(group::FURTHER)?)? {
+            let root = schema::further(&name);
+            let place = self.group(&root)?;
+            let number: u64 = self.attribute(&place, attribute::NUMBER)?;
+            let disk = schema::join(&root, group::DISK);
+            let radius_m = self.row(&Dimension::FurtherRadius.scale(&disk))?;
+            found.push((number, FurtherResult { result: self.propeller(&root, radius_m)?, name }));
+        }
+        found.sort_by_key(|(number, _)| *number);
+        Ok(found.into_iter().map(|(_, one)| one).collect())
+    }
+
+    fn sums(&self, further: &[FurtherResult]) -> Result<AirframeSums, RecordError> {
+        let load = |load: HubLoad| {
+            Ok(LoadHistory {
+                history: self.row(&schema::airframe(load))?,
+                harmonics: Harmonics {
+                    amplitude: self.row(&schema::airframe_amplitude(load))?,
+                    phase_rad: self.row(&schema::airframe_phase(load))?,
+                },
+            })
+        };
+        let rows = |of: fn(HubLoad) -> Variable| -> Result<Vec<Vec<f64>>, RecordError> {
+            AIRFRAME_LOADS.into_iter().map(|load| self.row(&of(load))).collect()
+        };
+        let tables = |name: &str| -> Result<Vec<Array2<f64>>, RecordError> {
+            AIRFRAME_LOADS
+                .into_iter()
+                .map(|load| self.array2(&schema::airframe_by_phase(name, load)))
+                .collect()
+        };
+        Ok(AirframeSums {
+            loads: AIRFRAME_LOADS.into_iter().map(load).collect::<Result<_, RecordError>>()?,
+            greatest: rows(schema::airframe_greatest)?,
+            least: rows(schema::airframe_least)?,
+            phase_rad: match further.first() {
+                Some(first) => self.row(&Dimension::Phase.scale(&schema::turned(&first.name)))?,
+                None => Vec::new(),
+            },
+            by_phase: further.iter().map(|one| tables(&one.name)).collect::<Result<_, _>>()?,
+        })
     }
 
     fn warnings(&self) -> Result<Vec<Warning>, RecordError> {

@@ -43,8 +43,17 @@ pub(super) mod group {
     pub const SUMMARY: &str = "summary";
     pub const WARNINGS: &str = "warnings";
     pub const INPUTS: &str = "inputs";
-    pub const ALL: [&str; 9] =
-        [HUB, HUB_HARMONICS, BLADE, BLADE_HARMONICS, DISK, ATTRIBUTION, SUMMARY, WARNINGS, INPUTS];
+    /// Groups that only a file with further propellers or a centre of gravity has.
+    pub const FURTHER: &str = "further";
+    pub const AIRFRAME: &str = "airframe";
+    pub const AIRFRAME_HARMONICS: &str = "airframe_harmonics";
+    pub const AIRFRAME_ENVELOPE: &str = "airframe_envelope";
+    pub const AIRFRAME_PHASE: &str = "airframe_phase";
+    /// Groups of one propeller, in the root for the first and in `/further/{name}` for others.
+    pub const OF_PROPELLER: [&str; 7] =
+        [HUB, HUB_HARMONICS, BLADE, BLADE_HARMONICS, DISK, ATTRIBUTION, SUMMARY];
+    /// Groups that every file has beside those.
+    pub const OF_RUN: [&str; 2] = [WARNINGS, INPUTS];
 }
 
 /// A dimension with an attached scale.
@@ -60,13 +69,17 @@ pub(super) enum Dimension {
     Blade,
     /// Warnings (W).
     Warning,
+    /// Blade stations of a further propeller.
+    FurtherRadius,
+    /// Phases of a further propeller (P).
+    Phase,
 }
 
 impl Dimension {
     /// The coordinate values of the dimension, for the variables of a group.
     ///
-    /// Azimuth, radius and order stand in the root and serve all groups. Blade and warning numbers stand in the
-    /// groups that use them: a dataset `/blade` would take the name of the group `/blade`.
+    /// Azimuth, radius and order stand in the root and serve all groups. The others stand in the groups that use
+    /// them: a dataset `/blade` would take the name of the group `/blade`, and the stations of a further propeller are its own.
     pub fn scale(self, group: &str) -> Variable {
         let (name, unit, words) = match self {
             Self::Azimuth => (
@@ -78,8 +91,19 @@ impl Dimension {
             Self::Order => ("order", "1", "harmonic order, cycles per shaft revolution; 0 is the mean"),
             Self::Blade => ("blade", "1", "blade number, from 1"),
             Self::Warning => ("warning", "1", "warning number, from 1"),
+            Self::FurtherRadius => (
+                "station_radius_m",
+                "m",
+                "distance of the blade station of a further propeller from its shaft",
+            ),
+            Self::Phase => (
+                "phase_rad",
+                "rad",
+                "azimuth of the further propeller's first blade, in its own sense of rotation, while the first \
+                 propeller's stands at 0",
+            ),
         };
-        let group = if matches!(self, Self::Blade | Self::Warning) { group } else { "" };
+        let group = if matches!(self, Self::Azimuth | Self::Radius | Self::Order) { "" } else { group };
         Variable::new(group, name, unit, words, &[self])
     }
 }
@@ -103,9 +127,22 @@ impl Variable {
         Self { path, unit: unit.to_owned(), long_name: words.to_owned(), dimensions: dimensions.to_vec() }
     }
 
-    /// First component of the path; empty in the root.
+    /// Group that holds it; empty in the root.
     pub fn group(&self) -> &str {
-        self.path.split_once('/').map_or("", |(group, _)| group)
+        self.path.rsplit_once('/').map_or("", |(group, _)| group)
+    }
+
+    /// The same variable of a further propeller, whose groups stand under `root`; of the first where `root` is empty.
+    pub fn under(mut self, root: &str) -> Self {
+        if !root.is_empty() {
+            self.path = format!("{root}/{}", self.path);
+            for dimension in &mut self.dimensions {
+                if *dimension == Dimension::Radius {
+                    *dimension = Dimension::FurtherRadius;
+                }
+            }
+        }
+        self
     }
 
     /// Last component of the path.
@@ -198,6 +235,64 @@ pub(super) fn share_phase(name: &str, load: HubLoad) -> Variable {
 
 fn share_words(name: &str, load: HubLoad) -> String {
     format!("share of {name} in {}", load.long_name())
+}
+
+/// Joins the root of a propeller's groups, empty for the first, and a path under it.
+pub(super) fn join(root: &str, path: &str) -> String {
+    if root.is_empty() { path.to_owned() } else { format!("{root}/{path}") }
+}
+
+/// Root of the groups of a further propeller.
+pub(super) fn further(name: &str) -> String {
+    format!("{}/{name}", group::FURTHER)
+}
+
+/// Sum of a load over all propellers, over a revolution of the first (A).
+pub(super) fn airframe(load: HubLoad) -> Variable {
+    Variable::new(group::AIRFRAME, load.key(), load.unit(), &sum_words(load), &[Dimension::Azimuth])
+}
+
+/// Amplitudes of that sum (K).
+pub(super) fn airframe_amplitude(load: HubLoad) -> Variable {
+    amplitude(group::AIRFRAME_HARMONICS, load.key(), load.unit(), &sum_words(load))
+}
+
+/// Phases of that sum (K).
+pub(super) fn airframe_phase(load: HubLoad) -> Variable {
+    phase(group::AIRFRAME_HARMONICS, load.name(), &sum_words(load))
+}
+
+/// Greatest amplitudes over all phases between the propellers (K).
+pub(super) fn airframe_greatest(load: HubLoad) -> Variable {
+    envelope("greatest", load)
+}
+
+/// Least amplitudes over all phases between the propellers (K).
+pub(super) fn airframe_least(load: HubLoad) -> Variable {
+    envelope("least", load)
+}
+
+fn envelope(which: &str, load: HubLoad) -> Variable {
+    let suffix = load.key().strip_prefix(load.name()).unwrap_or_default();
+    let words = format!("{which} over all phases between the propellers, {}", sum_words(load));
+    amplitude(group::AIRFRAME_ENVELOPE, &format!("{}_{which}{suffix}", load.name()), load.unit(), &words)
+}
+
+/// Group of the sums while one further propeller takes every phase.
+pub(super) fn turned(name: &str) -> String {
+    format!("{}/{name}", group::AIRFRAME_PHASE)
+}
+
+/// Amplitudes of a sum while one further propeller takes every phase (P, K).
+pub(super) fn airframe_by_phase(name: &str, load: HubLoad) -> Variable {
+    let words = format!("phase of {name} as its scale, others as given, {}", sum_words(load));
+    let mut variable = amplitude(&turned(name), load.key(), load.unit(), &words);
+    variable.dimensions.insert(0, Dimension::Phase);
+    variable
+}
+
+fn sum_words(load: HubLoad) -> String {
+    format!("sum of all propellers at the centre of gravity: {}", load.long_name())
 }
 
 /// A scalar of the summary.

@@ -8,11 +8,12 @@ use std::str::FromStr;
 use hdf5::plist::group_create::LinkCreationOrder;
 use hdf5::types::VarLenUnicode;
 use hdf5::{Dataset, File, Group, H5Type, Location};
-use ndarray::{ArrayView, IxDyn};
+use ndarray::{Array2, ArrayView, IxDyn};
 
 use super::error::format_error;
 use super::schema::{self, Dimension, Variable, attribute, group};
 use super::{RecordError, RunRecord, image, inputs, scales};
+use crate::point::airframe::{AIRFRAME_LOADS, AirframeSums, FurtherResult};
 use crate::point::result::{BladeLoad, DiskField, HubLoad, LoadHistory, PointResult, Share, Warning};
 
 pub(super) use fields::fields_image;
@@ -23,13 +24,15 @@ pub(super) fn run_image(path: &Path, record: &RunRecord) -> Result<Vec<u8>, Reco
     let writer = Writer { path, file: &file };
     writer.root(record)?;
     writer.dimensions(&record.result)?;
-    writer.hub(&record.result)?;
-    writer.blades(&record.result)?;
-    writer.disk(&record.result)?;
-    writer.attribution(&record.result.attribution)?;
-    writer.summary(&record.result)?;
+    writer.propeller("", &record.result)?;
     writer.warnings(&record.result.warnings)?;
     writer.inputs(&record.inputs)?;
+    if let Some(airframe) = &record.result.airframe {
+        writer.further(&airframe.further)?;
+        if let Some(sums) = &airframe.sums {
+            writer.sums(sums, &airframe.further)?;
+        }
+    }
     image::bytes(&file).map_err(format_error(path, "finish", "/"))
 }
 
@@ -45,7 +48,7 @@ impl Writer<'_> {
         self.text_attribute(self.file, attribute::KIND, schema::KIND_RUN)?;
         self.text_attribute(self.file, attribute::PROGRAM_VERSION, &record.program_version)?;
         self.text_attribute(self.file, attribute::CREATED_UTC, &record.created_utc)?;
-        for name in group::ALL {
+        for name in group::OF_PROPELLER.into_iter().chain(group::OF_RUN) {
             self.group(name)?;
         }
         self.text(&schema::case(), &record.case_toml)?;
@@ -58,31 +61,45 @@ impl Writer<'_> {
         self.scale(&Dimension::Azimuth.scale(""), &result.azimuth_rad)?;
         self.scale(&Dimension::Radius.scale(""), &result.radius_m)?;
         self.scale(&Dimension::Order.scale(""), &(0..orders as u64).collect::<Vec<_>>())?;
-        self.scale(&Dimension::Warning.scale(group::WARNINGS), &numbers(result.warnings.len()))?;
+        self.scale(&Dimension::Warning.scale(group::WARNINGS), &numbers(result.warnings.len()))
+    }
+
+    /// Loads, disk, shares and summary of one propeller, whose groups stand under `root`.
+    fn propeller(&self, root: &str, result: &PointResult) -> Result<(), RecordError> {
         if result.blades.len() > 1 {
             for group in [group::BLADE, group::BLADE_HARMONICS] {
-                self.scale(&Dimension::Blade.scale(group), &numbers(result.blades.len()))?;
+                let scale = Dimension::Blade.scale(&schema::join(root, group));
+                self.scale(&scale, &numbers(result.blades.len()))?;
             }
         }
-        Ok(())
-    }
-
-    fn hub(&self, result: &PointResult) -> Result<(), RecordError> {
-        for load in HubLoad::ALL {
-            let signal = result.hub(load);
-            self.row(&schema::hub(load), &signal.history)?;
-            self.row(&schema::hub_amplitude(load), &signal.harmonics.amplitude)?;
-            self.row(&schema::hub_phase(load), &signal.harmonics.phase_rad)?;
+        self.hub(root, result)?;
+        self.blades(root, result)?;
+        self.disk(root, result)?;
+        self.attribution(root, &result.attribution)?;
+        for scalar in &result.summary {
+            self.array(&schema::summary(scalar).under(root), &[], &[scalar.value])?;
         }
         Ok(())
     }
 
-    fn blades(&self, result: &PointResult) -> Result<(), RecordError> {
+    fn hub(&self, root: &str, result: &PointResult) -> Result<(), RecordError> {
+        for load in HubLoad::ALL {
+            let signal = result.hub(load);
+            self.row(&schema::hub(load).under(root), &signal.history)?;
+            self.row(&schema::hub_amplitude(load).under(root), &signal.harmonics.amplitude)?;
+            self.row(&schema::hub_phase(load).under(root), &signal.harmonics.phase_rad)?;
+        }
+        Ok(())
+    }
+
+    fn blades(&self, root: &str, result: &PointResult) -> Result<(), RecordError> {
         for (index, load) in BladeLoad::ALL.into_iter().enumerate() {
             let signals: Vec<_> = result.blades.iter().map(|blade| &blade[index]).collect();
-            self.blade_rows(schema::blade(load), &signals, |signal| &signal.history)?;
-            self.blade_rows(schema::blade_amplitude(load), &signals, |signal| &signal.harmonics.amplitude)?;
-            self.blade_rows(schema::blade_phase(load), &signals, |signal| &signal.harmonics.phase_rad)?;
+            self.blade_rows(schema::blade(load).under(root), &signals, |signal| &signal.history)?;
+            let amplitude = schema::blade_amplitude(load).under(root);
+            self.blade_rows(amplitude, &signals, |signal| &signal.harmonics.amplitude)?;
+            let phase = schema::blade_phase(load).under(root);
+            self.blade_rows(phase, &signals, |signal| &signal.harmonics.phase_rad)?;
         }
         Ok(())
     }
@@ -106,32 +123,75 @@ impl Writer<'_> {
         self.array(&variable, &[signals.len(), columns], &values).map(drop)
     }
 
-    fn disk(&self, result: &PointResult) -> Result<(), RecordError> {
+    fn disk(&self, root: &str, result: &PointResult) -> Result<(), RecordError> {
         for field in DiskField::ALL {
-            let values = result.disk(field);
-            let flat: Vec<f64> = values.iter().copied().collect();
-            self.array(&schema::disk(field), values.shape(), &flat)?;
+            self.array2(&schema::disk(field).under(root), result.disk(field))?;
         }
         Ok(())
     }
 
-    fn attribution(&self, shares: &[Share]) -> Result<(), RecordError> {
+    fn attribution(&self, root: &str, shares: &[Share]) -> Result<(), RecordError> {
         for (number, share) in (1_u64..).zip(shares) {
-            let source = self.group(&schema::source(&share.name))?;
+            let source = self.group(&schema::join(root, &schema::source(&share.name)))?;
             self.number_attribute(&source, attribute::NUMBER, number)?;
             for (load, harmonics) in HubLoad::ALL.into_iter().zip(&share.loads) {
-                self.row(&schema::share_amplitude(&share.name, load), &harmonics.amplitude)?;
-                self.row(&schema::share_phase(&share.name, load), &harmonics.phase_rad)?;
+                let amplitude = schema::share_amplitude(&share.name, load).under(root);
+                self.row(&amplitude, &harmonics.amplitude)?;
+                self.row(&schema::share_phase(&share.name, load).under(root), &harmonics.phase_rad)?;
             }
         }
         Ok(())
     }
 
-    fn summary(&self, result: &PointResult) -> Result<(), RecordError> {
-        for scalar in &result.summary {
-            self.array(&schema::summary(scalar), &[], &[scalar.value])?;
+    /// Every further propeller with the groups of the first.
+    fn further(&self, further: &[FurtherResult]) -> Result<(), RecordError> {
+        if !further.is_empty() {
+            self.group(group::FURTHER)?;
+        }
+        for (number, one) in (1_u64..).zip(further) {
+            let root = schema::further(&one.name);
+            let place = self.group(&root)?;
+            self.number_attribute(&place, attribute::NUMBER, number)?;
+            for name in group::OF_PROPELLER {
+                self.group(&schema::join(&root, name))?;
+            }
+            self.array(&schema::blade_count().under(&root), &[], &[one.result.blade_count as u64])?;
+            let disk = schema::join(&root, group::DISK);
+            self.scale(&Dimension::FurtherRadius.scale(&disk), &one.result.radius_m)?;
+            self.propeller(&root, &one.result)?;
         }
         Ok(())
+    }
+
+    /// Sums at the centre of gravity.
+    fn sums(&self, sums: &AirframeSums, further: &[FurtherResult]) -> Result<(), RecordError> {
+        let groups =
+            [group::AIRFRAME, group::AIRFRAME_HARMONICS, group::AIRFRAME_ENVELOPE, group::AIRFRAME_PHASE];
+        for name in groups {
+            self.group(name)?;
+        }
+        for (place, load) in AIRFRAME_LOADS.into_iter().enumerate() {
+            let signal = &sums.loads[place];
+            self.row(&schema::airframe(load), &signal.history)?;
+            self.row(&schema::airframe_amplitude(load), &signal.harmonics.amplitude)?;
+            self.row(&schema::airframe_phase(load), &signal.harmonics.phase_rad)?;
+            self.row(&schema::airframe_greatest(load), &sums.greatest[place])?;
+            self.row(&schema::airframe_least(load), &sums.least[place])?;
+        }
+        for (one, loads) in further.iter().zip(&sums.by_phase) {
+            let name = schema::turned(&one.name);
+            self.group(&name)?;
+            self.scale(&Dimension::Phase.scale(&name), &sums.phase_rad)?;
+            for (load, table) in AIRFRAME_LOADS.into_iter().zip(loads) {
+                self.array2(&schema::airframe_by_phase(&one.name, load), table)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn array2(&self, variable: &Variable, values: &Array2<f64>) -> Result<(), RecordError> {
+        let flat: Vec<f64> = values.iter().copied().collect();
+        self.array(variable, values.shape(), &flat).map(drop)
     }
 
     fn warnings(&self, warnings: &[Warning]) -> Result<(), RecordError> {

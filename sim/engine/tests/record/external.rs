@@ -6,7 +6,7 @@ use std::process::Command;
 
 use wakebeat_engine::record::write_run;
 
-use crate::synthetic::record;
+use crate::synthetic::{airframe, record};
 
 const MODULES: &str = "import numpy, h5py, h5netcdf, xarray; xarray.open_datatree";
 
@@ -60,6 +60,9 @@ fn xarray_and_h5py_open_every_group() {
         one.result.warnings.clear();
         one.inputs.clear();
         one.result.attribution.clear();
+        write_run(&path, &one, false).unwrap();
+        open(&path).unwrap();
+        one.result.airframe = Some(airframe());
         write_run(&path, &one, false).unwrap();
         open(&path).unwrap();
     }

@@ -7,7 +7,7 @@ mod target;
 
 use std::fs;
 
-use synthetic::record;
+use synthetic::{airframe, record};
 use wakebeat_engine::point::result::{Harmonics, LoadHistory, PointResult};
 use wakebeat_engine::record::{RecordError, RunRecord, is_ours, now_utc, read_run, write_run};
 
@@ -50,6 +50,15 @@ fn assert_same_result(a: &PointResult, b: &PointResult) {
         assert_eq!(a.value.to_bits(), b.value.to_bits());
     }
     assert_eq!(a.warnings, b.warnings);
+    assert_eq!(a.airframe.is_some(), b.airframe.is_some());
+    if let (Some(a), Some(b)) = (&a.airframe, &b.airframe) {
+        assert_eq!(a.further.len(), b.further.len());
+        for (a, b) in a.further.iter().zip(&b.further) {
+            assert_eq!(a.name, b.name);
+            assert_same_result(&a.result, &b.result);
+        }
+        assert_eq!(a.sums, b.sums);
+    }
 }
 
 fn assert_same(a: &RunRecord, b: &RunRecord) {
@@ -70,6 +79,26 @@ fn a_run_comes_back_bit_for_bit() {
         assert!(is_ours(&path));
         assert_same(&written, &read_run(&path).unwrap());
     }
+}
+
+#[test]
+fn further_propellers_and_sums_come_back_in_their_order() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("run.h5");
+    let mut written = record(3);
+    written.result.airframe = Some(airframe());
+    write_run(&path, &written, false).unwrap();
+    assert_same(&written, &read_run(&path).unwrap());
+    // A centre of gravity alone gives sums of one propeller.
+    let mut sums = airframe();
+    sums.further.clear();
+    if let Some(sums) = &mut sums.sums {
+        sums.by_phase.clear();
+        sums.phase_rad.clear();
+    }
+    written.result.airframe = Some(sums);
+    write_run(&path, &written, true).unwrap();
+    assert_same(&written, &read_run(&path).unwrap());
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! A made-up result with odd numbers in every place, to see that each comes back from the place it went to.
 
 use ndarray::Array2;
+use wakebeat_engine::point::airframe::{AirframeResult, AirframeSums, FurtherResult};
 use wakebeat_engine::point::result::{
     BladeLoad, BladeLoads, DiskField, Harmonics, HubLoad, LoadHistory, PointResult, Scalar, Share, Warning,
 };
@@ -69,6 +70,7 @@ pub fn record(different: usize) -> RunRecord {
                 scalar("efficiency", "1", f64::NAN),
                 scalar("advance_ratio", "1", -0.0),
             ],
+            airframe: None,
             warnings: vec![
                 Warning { name: "narrow_wake", text: "wake of 0.3 azimuth cells".to_owned() },
                 Warning { name: "generic_blade", text: "α is wide".to_owned() },
@@ -76,6 +78,35 @@ pub fn record(different: usize) -> RunRecord {
         },
         program_version: "0.1.0".to_owned(),
         created_utc: "2026-01-31T12:00:00Z".to_owned(),
+    }
+}
+
+/// Two further propellers, the first with other stations, and sums.
+pub fn airframe() -> AirframeResult {
+    let further = |name: &str, seed: usize, stations: usize| {
+        let mut result = record(1 + seed).result;
+        result.warnings.clear();
+        result.blade_count = 2 + seed;
+        result.radius_m = (0..stations).map(|i| odd(seed + i)).collect();
+        result.disk = result
+            .disk
+            .iter()
+            .map(|_| Array2::from_shape_fn((stations, AZIMUTHS), |(s, a)| odd(s + a)))
+            .collect();
+        FurtherResult { name: name.to_owned(), result }
+    };
+    let row = |seed: usize| (0..ORDERS).map(|i| odd(seed + i)).collect::<Vec<f64>>();
+    let rows = |seed: usize| (0..6).map(|i| row(seed + 10 * i)).collect::<Vec<_>>();
+    let table = |seed: usize| Array2::from_shape_fn((4, ORDERS), |(p, n)| odd(seed + 20 * p + n));
+    AirframeResult {
+        further: vec![further("starboard", 1, STATIONS + 2), further("aft", 0, STATIONS)],
+        sums: Some(AirframeSums {
+            loads: (0..6).map(|i| load(70_000 + 300 * i)).collect(),
+            greatest: rows(80_000),
+            least: rows(81_000),
+            phase_rad: (0..4).map(|i| 0.3 * f64::from(i)).collect(),
+            by_phase: (0..2).map(|i| (0..6).map(|j| table(90_000 + 1000 * i + 100 * j)).collect()).collect(),
+        }),
     }
 }
 

@@ -14,7 +14,12 @@ pub(super) const GROUPS: &[GroupSpec] = &[
     group("section", Shape::Table, Available, "Section model of blade rows that name no section."),
     group("sections.NAME", Shape::Named, Available, "Section models the blade file names."),
     group("placement", Shape::Table, Available, "Where the hub is and how the shaft points."),
-    group("further_propeller", Shape::Array, NotYet, "Further propellers on the same airframe."),
+    group(
+        "further_propeller.NAME",
+        Shape::Array,
+        Available,
+        "Further propellers on the same airframe, like [propeller] but for what is given here.",
+    ),
     group("surface.NAME", Shape::Array, Available, "Wings, tailplanes, fins, struts and pylons."),
     group(
         "surface.NAME.flap.NAME",

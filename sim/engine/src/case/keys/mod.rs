@@ -7,6 +7,7 @@ mod aircraft;
 mod airframe;
 mod body;
 mod duty;
+mod further_propeller;
 mod groups;
 mod limit;
 mod mount;
@@ -289,7 +290,8 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(section::keys("section"));
     keys.extend(section::compressibility());
     keys.extend(section::keys("sections.NAME"));
-    keys.extend(propeller::placement_keys());
+    keys.extend(propeller::placement_keys("placement"));
+    keys.extend(further_propeller::keys());
     keys.extend(aircraft::surface_keys());
     keys.extend(aircraft::flap_keys());
     keys.extend(body::keys());

@@ -2,7 +2,7 @@
 
 use super::{Choice, Condition, KeySpec, Kind, Range};
 
-const ROTATIONS: &[Choice] = &[
+pub(super) const ROTATIONS: &[Choice] = &[
     Choice::new("clockwise", "seen from behind looking forward, the blade at the top moves to starboard"),
     Choice::new("counterclockwise", "the blade at the top moves to port"),
 ];
@@ -51,15 +51,15 @@ pub(super) fn keys() -> Vec<KeySpec> {
     ]
 }
 
-pub(super) fn placement_keys() -> Vec<KeySpec> {
+/// Keys of a placement, as they stand in a group.
+pub(super) fn placement_keys(group: &'static str) -> Vec<KeySpec> {
     const BEHIND: Condition = Condition::With("behind");
     const FREE: Condition = Condition::Without("behind");
-    let number = |name, range| KeySpec::new("placement", name, Kind::Number(range), "m");
-    let angle =
-        |name| KeySpec::new("placement", name, Kind::Number(Range::closed(-80.0, 80.0)), "deg").or("0.0");
+    let number = |name, range| KeySpec::new(group, name, Kind::Number(range), "m");
+    let angle = |name| KeySpec::new(group, name, Kind::Number(Range::closed(-80.0, 80.0)), "deg").or("0.0");
     let position = Range::closed(-1000.0, 1000.0);
     vec![
-        KeySpec::text("placement", "behind", Kind::Name).or_absent().doc(
+        KeySpec::text(group, "behind", Kind::Name).or_absent().doc(
             "Name of the surface the hub is placed behind; without it the hub is placed by hub_x_m, \
              hub_y_m, hub_z_m.",
         ),
