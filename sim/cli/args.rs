@@ -81,6 +81,8 @@ pub enum Command {
     Check(CheckArgs),
     /// Compute one operating point, write a result file, print a summary
     Run(RunArgs),
+    /// March a schedule of speed, airspeed and attitude in time, mount in the loop
+    March(MarchArgs),
     /// Compute what shakes on the motor mount, its spectra over a duty cycle, its limit loads
     Mount(MountArgs),
     /// Draw the pictures of a result file
@@ -146,6 +148,30 @@ Examples
   wakebeat run my-pusher/case.toml --set placement.shaft_offset_m=0.06
   wakebeat run my-pusher.h5 --set solver.suction=far -o far.h5")]
 pub struct RunArgs {
+    /// The case and its changes.
+    #[command(flatten)]
+    pub case: CaseArgs,
+
+    /// Result file to write [default: name of the case's folder + .h5, in the current folder]
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+
+    /// Overwrite the output even if it is not a result file of wakebeat
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Arguments of `march`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The case needs [mount], [[isolator]] and two or more [[schedule]] rows with
+name, time_s, and what changes: speed_rpm, airspeed_m_s, angle_of_attack_deg,
+flap_change_deg; between rows everything follows a straight line. Harmonics are
+kept for every revolution, full histories where a row says record = true.
+
+Example
+  wakebeat march my-pusher/case.toml -o run-up.h5")]
+pub struct MarchArgs {
     /// The case and its changes.
     #[command(flatten)]
     pub case: CaseArgs,

@@ -32,6 +32,14 @@ pub enum Failure {
         /// Case file.
         file: String,
     },
+    /// The case has no schedule.
+    #[error(
+        "{file}: the case has no [[schedule]]\n  hint: add two or more rows with name, time_s and what changes, such as speed_rpm"
+    )]
+    NoSchedule {
+        /// Case file.
+        file: String,
+    },
     /// The mount has no answer.
     #[error(transparent)]
     Mount(#[from] wakebeat_engine::mount::MountError),

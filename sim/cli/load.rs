@@ -19,9 +19,7 @@ pub fn load(args: &CaseArgs) -> Result<Case, Failure> {
     if !is_hdf5(&args.case) {
         return Ok(case::load(&args.case, &args.sets)?);
     }
-    let (case_toml, inputs) = record::read_case(&args.case)?;
-    let inputs: BTreeMap<String, String> = inputs.into_iter().collect();
-    Ok(case::from_text(&args.case.display().to_string(), &case_toml, &inputs, &args.sets)?)
+    of_result(&args.case, &args.sets)
 }
 
 /// Whether a file begins with the signature of HDF5, ours or not.
@@ -38,4 +36,14 @@ fn is_hdf5(file: &Path) -> bool {
 pub fn of_run(file: &Path, run: &RunRecord, sets: &[String]) -> Result<Case, Failure> {
     let inputs: BTreeMap<String, String> = run.inputs.iter().cloned().collect();
     Ok(case::from_text(&file.display().to_string(), &run.case_toml, &inputs, sets)?)
+}
+
+/// The case a result file of any kind holds.
+///
+/// # Errors
+/// All problems of the case at once, or what is wrong with the file.
+pub fn of_result(file: &Path, sets: &[String]) -> Result<Case, Failure> {
+    let (case_toml, inputs) = record::read_case(file)?;
+    let inputs: BTreeMap<String, String> = inputs.into_iter().collect();
+    Ok(case::from_text(&file.display().to_string(), &case_toml, &inputs, sets)?)
 }

@@ -12,6 +12,7 @@ mod failure;
 mod interrupt;
 mod load;
 mod load_table;
+mod march;
 mod mount;
 mod mount_summary;
 mod new;
@@ -38,6 +39,7 @@ fn main() -> ExitCode {
         Command::New(args) => new::new(args, output),
         Command::Check(args) => check::check(args, output),
         Command::Run(args) => run::run(args, output),
+        Command::March(args) => march::march(args, output),
         Command::Mount(args) => mount::mount(args, output),
         Command::Plot(args) => plot::plot(args, output),
         Command::Schema => schema::schema(output),

@@ -9,6 +9,7 @@ use wakebeat_engine::mount::input::Mount;
 use wakebeat_engine::mount::study::MountResult;
 use wakebeat_engine::mount::{fields, study};
 use wakebeat_engine::record::{self, FieldRecord};
+use wakebeat_engine::trim;
 use wakebeat_postproc::sizing::{self, SizingData, size_case, tables};
 
 use crate::args::MountArgs;
@@ -34,8 +35,10 @@ pub fn mount(args: &MountArgs, output: Output) -> Result<(), Failure> {
     }
     let target = args.output.clone().unwrap_or_else(|| default_output(case_path));
     check_target(&target, args.force, case_path, &case)?;
-    let response =
-        case.mount.as_ref().map(|mount| Ok::<_, Failure>((mount, study::study(&case.point, mount)?)));
+    let response = case.mount.as_ref().map(|mount| {
+        let flown = trim::solve(&case.point, case.trim.as_ref())?;
+        Ok::<_, Failure>((mount, study::study(&flown.point, mount)?))
+    });
     let response = response.transpose()?;
     let sizing = size_case(&case)?;
     let mut all = response.as_ref().map_or_else(Vec::new, |(mount, result)| fields::fields(result, mount));

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use wakebeat_engine::record;
-use wakebeat_postproc::{PictureFormat, draw_run, draw_sizing, sizing};
+use wakebeat_postproc::{PictureFormat, draw_mount, draw_run, draw_sizing, sizing};
 
 use crate::args::{Format, PlotArgs};
 use crate::failure::Failure;
@@ -24,9 +24,15 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
     };
     interrupt::install()?;
     let pictures = if record::read_kind(&args.file)? == "mount" {
-        let record = record::read_mount(&args.file)?;
+        let mount = record::read_mount(&args.file)?;
+        let case = load::of_result(&args.file, &[])?;
         let _writing = interrupt::writing();
-        draw_sizing(&sizing::read(&record), &record.program_version, &dir, format)?
+        let mut all = Vec::new();
+        if case.mount.is_some() {
+            all.extend(draw_mount(&mount, &case.point, &dir, format)?);
+        }
+        all.extend(draw_sizing(&sizing::read(&mount), &mount.program_version, &dir, format)?);
+        all
     } else {
         let run = record::read_run(&args.file)?;
         let case = load::of_run(&args.file, &run, &[])?;

@@ -90,7 +90,13 @@ fn spectra_limit_loads_tables_and_pictures_are_written() {
         assert!(text.lines().count() > 3, "{table}");
     }
     let pictures = place.run(["plot", "sized.h5", "-d", "pictures", "--format", "svg"]).good();
-    for name in ["spectrum_harmonics", "spectrum_range_mean", "spectrum_exceedance", "damage_by_segment", "limit_loads"] {
+    for name in [
+        "spectrum_harmonics",
+        "spectrum_range_mean",
+        "spectrum_exceedance",
+        "damage_by_segment",
+        "limit_loads",
+    ] {
         assert!(pictures.contains(name), "{pictures}");
     }
     // The result file is a case too, and gives the same again.
@@ -128,9 +134,17 @@ fn a_segment_that_cannot_be_trimmed_is_named_and_nothing_is_written() {
     let place = place();
     let mut args = vec!["mount", "sized/case.toml"];
     args.extend(COARSE);
-    args.extend(["--set", "duty.segment.loiter.airspeed_m_s=5.0", "--set", "duty.segment.climb.thrust_n=5000.0"]);
+    args.extend([
+        "--set",
+        "duty.segment.loiter.airspeed_m_s=5.0",
+        "--set",
+        "duty.segment.climb.thrust_n=5000.0",
+    ]);
     let message = place.run(args).bad();
-    assert!(message.contains("segment `duty.segment.loiter` cannot be flown: not trimmable, stall"), "{message}");
+    assert!(
+        message.contains("segment `duty.segment.loiter` cannot be flown: not trimmable, stall"),
+        "{message}"
+    );
     assert!(message.contains("segment `duty.segment.climb` cannot be flown: not trimmable"), "{message}");
     assert!(message.contains("hint:"), "{message}");
     assert_eq!(place.names(), ["sized"]);

@@ -12,6 +12,12 @@ use crate::{PlotError, files};
 /// A part of a picture to draw on.
 pub(super) type Area<DB> = DrawingArea<DB, Shift>;
 
+/// Something that can be drawn on an area of any backend.
+pub(super) trait Sheet {
+    /// Draws it.
+    fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError>;
+}
+
 /// Size of every picture, pixels.
 pub(super) const SIZE: (u32, u32) = (1200, 900);
 
@@ -26,12 +32,6 @@ pub(super) const FONT: &str = "sans-serif";
 /// A length in pixels of the finished picture, in fine pixels.
 pub(super) fn px(length: f64) -> i32 {
     (length * f64::from(FINE)).round() as i32
-}
-
-/// A picture that can be drawn on any backend.
-pub(super) trait Drawing {
-    /// Draws it on the whole canvas.
-    fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError>;
 }
 
 /// Renders pictures of one format.
@@ -51,10 +51,10 @@ impl Canvas {
     }
 
     /// The bytes of the finished file.
-    pub fn render(&self, picture: &impl Drawing) -> Result<Vec<u8>, PlotError> {
+    pub fn render(&self, sheet: &impl Sheet) -> Result<Vec<u8>, PlotError> {
         match self.format {
-            PictureFormat::Png => png(picture),
-            PictureFormat::Svg => svg(picture),
+            PictureFormat::Png => png(sheet),
+            PictureFormat::Svg => svg(sheet),
         }
     }
 }
@@ -63,17 +63,17 @@ fn fine_size() -> (u32, u32) {
     (SIZE.0 * FINE, SIZE.1 * FINE)
 }
 
-fn draw<DB: DrawingBackend>(area: &Area<DB>, picture: &impl Drawing) -> Result<(), PlotError> {
+fn draw<DB: DrawingBackend>(area: &Area<DB>, sheet: &impl Sheet) -> Result<(), PlotError> {
     area.fill(&WHITE)?;
-    picture.draw(area)?;
+    sheet.draw(area)?;
     area.present()?;
     Ok(())
 }
 
-fn png(picture: &impl Drawing) -> Result<Vec<u8>, PlotError> {
+fn png(sheet: &impl Sheet) -> Result<Vec<u8>, PlotError> {
     let (width, height) = fine_size();
     let mut fine = vec![0_u8; (3 * width * height) as usize];
-    draw(&BitMapBackend::with_buffer(&mut fine, (width, height)).into_drawing_area(), picture)?;
+    draw(&BitMapBackend::with_buffer(&mut fine, (width, height)).into_drawing_area(), sheet)?;
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, SIZE.0, SIZE.1);
     encoder.set_color(png::ColorType::Rgb);
@@ -107,10 +107,10 @@ fn averaged(fine: &[u8]) -> Vec<u8> {
     coarse
 }
 
-fn svg(picture: &impl Drawing) -> Result<Vec<u8>, PlotError> {
+fn svg(sheet: &impl Sheet) -> Result<Vec<u8>, PlotError> {
     let (width, height) = fine_size();
     let mut text = String::new();
-    draw(&SVGBackend::with_string(&mut text, (width, height)).into_drawing_area(), picture)?;
+    draw(&SVGBackend::with_string(&mut text, (width, height)).into_drawing_area(), sheet)?;
     // The view box keeps the fine units; the size shown is that of the PNG.
     let drawn = format!("width=\"{width}\" height=\"{height}\"");
     let shown = format!("width=\"{}\" height=\"{}\"", SIZE.0, SIZE.1);

@@ -26,29 +26,29 @@ pub(super) fn framed<DB: DrawingBackend>(
     title: &str,
     run: Run<'_>,
 ) -> Result<Area<DB>, PlotError> {
-    framed_about(area, title, &operating_point(run.point), &run.record.program_version)
+    framed_as(area, title, &operating_point(run.point), &run.record.program_version)
 }
 
-/// As [`framed`], about anything that a line describes.
-pub(super) fn framed_about<DB: DrawingBackend>(
+/// The same for any result: a line under the title, and the version of the program that made it.
+pub(super) fn framed_as<DB: DrawingBackend>(
     area: &Area<DB>,
     title: &str,
-    about: &str,
-    program_version: &str,
+    subtitle: &str,
+    version: &str,
 ) -> Result<Area<DB>, PlotError> {
     write(area, title, (px(MARGIN), px(36.0)), bold(TITLE, INK))?;
-    write(area, about, (px(MARGIN), px(72.0)), text(BODY, FAINT_INK))?;
+    write(area, subtitle, (px(MARGIN), px(72.0)), text(BODY, FAINT_INK))?;
     let (width, height) = (f64::from(SIZE.0), f64::from(SIZE.1));
     let baseline = px(height - 0.5 * FOOTER);
     write(area, CAUTION, (px(MARGIN), baseline), text(SMALL, FAINT_INK))?;
-    let program = format!("wakebeat {program_version}");
+    let program = format!("wakebeat {version}");
     let right = anchored(text(SMALL, FAINT_INK), HPos::Right, VPos::Center);
     write(area, &program, (px(width - MARGIN), baseline), right)?;
     Ok(area.margin(px(HEADER), px(FOOTER), px(MARGIN), px(MARGIN)))
 }
 
 /// Blades, size, speeds and sense of rotation in a line.
-fn operating_point(point: &OperatingPoint) -> String {
+pub(super) fn operating_point(point: &OperatingPoint) -> String {
     let propeller = &point.propeller;
     let blades = match propeller.blade_count {
         1 => "1 blade".to_owned(),

@@ -10,7 +10,7 @@
 //! | `shares` | what each source adds to or takes from the loads at NP, 2NP, 3NP |
 //! | `side_view`, `rear_view` | wing, bodies, disk, shaft and wakes to scale |
 //!
-//! Pictures of a sized mount: see [`draw_sizing`].
+//! Pictures of a mount: see [`draw_mount`] and [`draw_sizing`].
 
 mod canvas;
 mod clip;
@@ -19,6 +19,7 @@ mod disk_map;
 mod frame;
 mod harmonics;
 mod loads;
+mod mount;
 mod number;
 mod outline;
 mod panel;
@@ -38,7 +39,8 @@ use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::record::{self, RunRecord};
 
 use crate::PlotError;
-use canvas::{Area, Canvas, Drawing};
+use canvas::{Area, Canvas, Sheet};
+pub use mount::draw_mount;
 use plotters::prelude::DrawingBackend;
 pub use sizing::draw_sizing;
 
@@ -112,29 +114,28 @@ impl Picture {
         }
     }
 
-    fn of(self, run: Run<'_>) -> RunPicture<'_> {
-        RunPicture { picture: self, run }
+    fn draw<DB: DrawingBackend>(self, area: &Area<DB>, run: Run<'_>) -> Result<(), PlotError> {
+        match self {
+            Self::Loads => loads::draw(area, run),
+            Self::Harmonics => harmonics::draw(area, run),
+            Self::DiskMap(quantity) => disk_map::draw(area, quantity, run),
+            Self::WakeCut => wake_cut::draw(area, run),
+            Self::Shares => shares::draw(area, run),
+            Self::SideView => side_view::draw(area, run),
+            Self::RearView => rear_view::draw(area, run),
+        }
     }
 }
 
-/// A picture with the run it is drawn from.
-struct RunPicture<'a> {
+/// One picture of a run.
+struct RunSheet<'a> {
     picture: Picture,
     run: Run<'a>,
 }
 
-impl Drawing for RunPicture<'_> {
+impl Sheet for RunSheet<'_> {
     fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
-        let run = self.run;
-        match self.picture {
-            Picture::Loads => loads::draw(area, run),
-            Picture::Harmonics => harmonics::draw(area, run),
-            Picture::DiskMap(quantity) => disk_map::draw(area, quantity, run),
-            Picture::WakeCut => wake_cut::draw(area, run),
-            Picture::Shares => shares::draw(area, run),
-            Picture::SideView => side_view::draw(area, run),
-            Picture::RearView => rear_view::draw(area, run),
-        }
+        self.picture.draw(area, self.run)
     }
 }
 
@@ -167,7 +168,7 @@ pub fn draw_run(
     let pictures = Picture::ALL
         .iter()
         .filter(|picture| picture.fits(record))
-        .map(|picture| Ok((picture.file_stem(), canvas.render(&picture.of(run))?)))
+        .map(|picture| Ok((picture.file_stem(), canvas.render(&RunSheet { picture: *picture, run })?)))
         .collect::<Result<Vec<_>, PlotError>>()?;
     canvas::save_all(dir, format, &pictures)
 }

@@ -14,6 +14,8 @@
 //! | [`unsteady`] | indicial section lift in the time domain |
 //! | [`induction`] | induced velocity of each annulus |
 //! | [`rotor`] | the sweep over azimuth, blade loads, hub loads, harmonics |
+//! | [`flex`] | blades that bend: flap modes, what they take off the loads |
+//! | [`march`] | a schedule in time with the mount in the loop |
 //! | [`mount`] | isolators, airframe and sensors: response, whirl, speeds to avoid |
 //! | [`point`] | one operating point: the order of evaluation |
 //! | [`duty`] | a flight as a sequence of operating points, the loads of each over a revolution |
@@ -30,10 +32,12 @@ pub mod blade;
 pub mod body;
 pub mod case;
 pub mod duty;
+pub mod flex;
 pub mod frames;
 pub mod induction;
 pub mod inflow;
 pub mod limit;
+pub mod march;
 pub mod mount;
 pub mod point;
 pub mod record;

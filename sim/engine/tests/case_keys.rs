@@ -36,16 +36,16 @@ fn the_name_of_every_key_ends_in_its_unit() {
         ("_n_per_m", "N/m"),
         ("_n_s_per_m", "N s/m"),
         ("_n_m", "N m"),
-        ("_kg_m2", "kg m2"),
-        ("_kg", "kg"),
-        ("_m_s2", "m/s2"),
         ("_mm_s", "mm/s"),
+        ("_m_s2", "m/s2"),
         ("_hz", "Hz"),
         ("_m_s", "m/s"),
         ("_rad_s", "rad/s"),
         ("_per_rad", "1/rad"),
         ("_deg", "deg"),
         ("_rpm", "rpm"),
+        ("_kg_m2", "kg m2"),
+        ("_kg", "kg"),
         ("_m2", "m2"),
         ("_m", "m"),
         ("_k", "K"),
@@ -76,6 +76,7 @@ fn every_default_can_be_given() {
             .replace("flap.NAME", "flap.outer")
             .replace("sections.NAME", "sections.tip")
             .replace("isolator.NAME", "isolator.top")
+            .replace("schedule.NAME", "schedule.start")
             .replace("sensor.NAME", "sensor.camera")
             .replace("airframe_mode.NAME", "airframe_mode.boom")
             .replace("segment.NAME", "segment.cruise")
@@ -96,6 +97,21 @@ fn every_default_can_be_given() {
         }
         if path.starts_with("placement.hub") || path.starts_with("survey.") {
             continue; // goes without `behind`, which the scenario gives, or with a file; see below
+        }
+        let mounted =
+            ["mount.", "isolator.", "sensor.", "airframe_mode."].iter().any(|group| path.starts_with(group));
+        let scenario = if mounted { &scenarios()[1] } else { scenario };
+        if path.starts_with("schedule.") {
+            sets.insert(0, "schedule=[{name=\"start\",time_s=0.0},{name=\"end\",time_s=1.0}]".into());
+        }
+        if path.starts_with("airframe_mode.") {
+            sets.insert(0, "airframe_mode=[{name=\"boom\",frequency_hz=30.0,modal_mass_kg=1.0}]".into());
+        }
+        if path == "mount.shaft_damping_n_m_s" {
+            sets.push("mount.shaft_stiffness_n_m_per_rad=20.0".into());
+        }
+        if path == "mount.base" {
+            sets.push("sensor=[]".into()); // on an immovable base sensors on the airframe are refused
         }
         // What a key depends on.
         let companions: &[&str] = match (key.group, key.name) {

@@ -8,7 +8,7 @@ use super::{Duty, title};
 use crate::PlotError;
 use crate::pictures::canvas::{Area, px};
 use crate::pictures::colour::{FAINT_INK, INK};
-use crate::pictures::frame::framed_about;
+use crate::pictures::frame::framed_as;
 use crate::pictures::number::short;
 use crate::pictures::panel::{Axis, Room, panel, place};
 use crate::pictures::style::{BODY, SMALL, anchored, cut, text, write};
@@ -32,7 +32,7 @@ struct Bar {
 /// Draws the picture.
 pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, duty: Duty<'_>) -> Result<(), PlotError> {
     let title = "Which segment eats the life: shares of damage";
-    let inner = framed_about(area, title, &duty.about(), duty.program_version)?;
+    let inner = framed_as(area, title, &duty.about(), duty.program_version)?;
     let (width, height) = inner.dim_in_pixel();
     let (left, right) = inner.split_horizontally(width as i32 - px(WIDTH));
     let bars = bars(duty);

@@ -7,7 +7,7 @@ use super::{Duty, title};
 use crate::PlotError;
 use crate::pictures::canvas::Area;
 use crate::pictures::colour::BLUE;
-use crate::pictures::frame::framed_about;
+use crate::pictures::frame::framed_as;
 use crate::pictures::number::Prefix;
 use crate::pictures::panel::{Axis, Room, panel};
 use crate::pictures::style::line;
@@ -15,7 +15,7 @@ use crate::pictures::style::line;
 /// Draws the picture.
 pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, duty: Duty<'_>) -> Result<(), PlotError> {
     let title = "Exceedance: cycles of a range or a larger one";
-    let inner = framed_about(area, title, &duty.about(), duty.program_version)?;
+    let inner = framed_as(area, title, &duty.about(), duty.program_version)?;
     let loads = duty.leading();
     for (cell, load) in inner.split_evenly((2, 2)).iter().zip(&loads) {
         steps(cell, load)?;

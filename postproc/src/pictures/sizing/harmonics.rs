@@ -11,7 +11,7 @@ use super::{Duty, title};
 use crate::PlotError;
 use crate::pictures::canvas::{Area, px};
 use crate::pictures::colour::{FAINT_INK, INK};
-use crate::pictures::frame::framed_about;
+use crate::pictures::frame::framed_as;
 use crate::pictures::number::Prefix;
 use crate::pictures::panel::{Axis, Room, panel, place};
 use crate::pictures::style::{BODY, SMALL, anchored, text, write};
@@ -24,7 +24,7 @@ const SHOWN: f64 = 0.01;
 /// Draws the picture.
 pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, duty: Duty<'_>) -> Result<(), PlotError> {
     let title = "Harmonics of the mount loads by segment";
-    let inner = framed_about(area, title, &duty.about(), duty.program_version)?;
+    let inner = framed_as(area, title, &duty.about(), duty.program_version)?;
     let (width, _) = inner.dim_in_pixel();
     let (left, right) = inner.split_horizontally(width as i32 - px(WIDTH));
     for (cell, load) in left.split_evenly((2, 2)).iter().zip(duty.leading()) {

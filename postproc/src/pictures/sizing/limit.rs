@@ -9,7 +9,7 @@ use wakebeat_engine::limit::{CombinedLoad, LimitLoads, SupportForce};
 use crate::PlotError;
 use crate::pictures::canvas::{Area, px};
 use crate::pictures::colour::{BLUE, FAINT_INK, GREEN, INK, NO_DATA, ORANGE, PURPLE, SKY, VERMILION};
-use crate::pictures::frame::framed_about;
+use crate::pictures::frame::framed_as;
 use crate::pictures::number::{Prefix, short};
 use crate::pictures::panel::{Axis, Room, panel, place};
 use crate::pictures::style::{BODY, SMALL, anchored, cut, line, text, write};
@@ -41,7 +41,7 @@ pub(super) fn draw<DB: DrawingBackend>(
         limit.cases.len(),
         limit.ultimate_factor
     );
-    let inner = framed_about(area, "Limit loads on the isolators, resultants", &about, program_version)?;
+    let inner = framed_as(area, "Limit loads on the isolators, resultants", &about, program_version)?;
     let (_, height) = inner.dim_in_pixel();
     let (top, bottom) = inner.split_vertically(height as i32 - px(96.0));
     let shown: Vec<&CombinedLoad> = combined.iter().take(MOST).collect();

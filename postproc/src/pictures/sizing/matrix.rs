@@ -10,7 +10,7 @@ use super::{Duty, title};
 use crate::PlotError;
 use crate::pictures::canvas::{Area, px};
 use crate::pictures::colour::{FAINT_INK, INK, map};
-use crate::pictures::frame::framed_about;
+use crate::pictures::frame::framed_as;
 use crate::pictures::number::Prefix;
 use crate::pictures::panel::{Axis, Room, panel};
 use crate::pictures::style::{BODY, SMALL, anchored, bold, line, text, write};
@@ -23,7 +23,7 @@ const DECADES: f64 = 8.0;
 /// Draws the picture.
 pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, duty: Duty<'_>) -> Result<(), PlotError> {
     let title = "Rainflow cycles by range and mean";
-    let inner = framed_about(area, title, &duty.about(), duty.program_version)?;
+    let inner = framed_as(area, title, &duty.about(), duty.program_version)?;
     let (width, _) = inner.dim_in_pixel();
     let (left, right) = inner.split_horizontally(width as i32 - px(KEY));
     let loads = duty.leading();

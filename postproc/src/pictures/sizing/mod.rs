@@ -14,7 +14,7 @@ use wakebeat_engine::duty::result::{DutyResult, LoadSpectrum};
 use wakebeat_engine::limit::{CombinedLoad, LimitLoads};
 
 use super::PictureFormat;
-use super::canvas::{Area, Canvas, Drawing, save_all};
+use super::canvas::{Area, Canvas, Sheet, save_all};
 use crate::PlotError;
 use crate::sizing::SizingData;
 
@@ -96,7 +96,7 @@ impl Picture<'_> {
     }
 }
 
-impl Drawing for Picture<'_> {
+impl Sheet for Picture<'_> {
     fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
         match self {
             Self::Harmonics(duty) => harmonics::draw(area, *duty),

@@ -32,6 +32,7 @@ mod nearest;
 mod problem;
 mod resolved;
 mod scenario;
+mod schedule;
 mod schema;
 mod section_file;
 mod shape_file;
@@ -52,6 +53,7 @@ pub use schema::schema;
 pub use source::{Folder, InputSource, SourceError};
 
 use crate::duty::input::DutyCycle;
+use crate::march::schedule::Schedule;
 use crate::mount::input::Mount;
 use crate::point::input::OperatingPoint;
 use crate::trim::Trim;
@@ -126,6 +128,8 @@ pub struct Case {
     pub limit: Option<LimitSpec>,
     /// The mount, where the case has one.
     pub mount: Option<Mount>,
+    /// The schedule of a march, where the case has one.
+    pub schedule: Option<Schedule>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once.
@@ -188,11 +192,12 @@ pub fn from_text(
     let mount = point
         .as_ref()
         .and_then(|point| mount::mount(label, &values, &point.propeller, &point.placement, &mut problems));
+    let schedule = schedule::schedule(label, &values, &mut problems);
     let duty = duty::duty(label, &values, point.as_ref(), &mut inputs, &mut problems);
     let limit = limit::limit(label, &values, &mut problems);
-    match (point, mount) {
-        (Some(point), Some(mount)) if problems.is_empty() => {
-            let mut case = finish(label, &values, point, mount, inputs.read);
+    match (point, mount, schedule) {
+        (Some(point), Some(mount), Some(schedule)) if problems.is_empty() => {
+            let mut case = finish(label, &values, point, (mount, schedule), inputs.read);
             (case.duty, case.limit) = (duty, limit);
             Ok(case)
         }
@@ -251,7 +256,7 @@ fn finish(
     label: &str,
     v: &Values,
     point: OperatingPoint,
-    mount: Option<mount::BuiltMount>,
+    (mount, schedule): (Option<mount::BuiltMount>, Option<Schedule>),
     inputs: Vec<InputFile>,
 ) -> Case {
     let (mount, estimates) = mount.map_or((None, Vec::new()), |built| (Some(built.mount), built.estimates));
@@ -271,6 +276,7 @@ fn finish(
         values: keys.chain(derived::derived(v, &point.propeller)).chain(estimates).collect(),
         point,
         mount,
+        schedule,
         inputs,
         file: label.to_owned(),
         resolved: resolved::to_toml(v),

@@ -297,7 +297,10 @@ impl Turning {
 }
 
 /// Viscous damping equal to the loss of each mode at its own frequency.
-fn viscous(dynamics: &Dynamics) -> Result<DMatrix<f64>, MountError> {
+///
+/// # Errors
+/// [`MountError`] when the mass is not positive definite or the iterations do not suffice.
+pub fn viscous(dynamics: &Dynamics) -> Result<DMatrix<f64>, MountError> {
     let mass_fails = || MountError::Mass {
         part: "the whole system",
         reason: "its mass matrix has no Cholesky factor".into(),

@@ -21,6 +21,7 @@ use std::path::Path;
 
 pub use error::RecordError;
 pub use target::check_target;
+pub use write::{MarchFile, MarchHead};
 
 use crate::base::field::{Field, FieldValues};
 use crate::case::{self, Case, Problems};
@@ -111,6 +112,14 @@ pub fn write_fields(path: &Path, record: &FieldRecord, force: bool) -> Result<()
 /// As [`read_run`].
 pub fn read_mount(path: &Path) -> Result<FieldRecord, RecordError> {
     read::fields(path, schema::KIND_MOUNT)
+}
+
+/// Reads a file of kind `march`.
+///
+/// # Errors
+/// As [`read_run`].
+pub fn read_march(path: &Path) -> Result<FieldRecord, RecordError> {
+    read::fields(path, schema::KIND_MARCH)
 }
 
 /// Case text and input files of a result file of any kind.

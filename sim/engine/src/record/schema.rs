@@ -15,6 +15,9 @@ pub(super) const KIND_RUN: &str = "run";
 /// Root attribute `kind` of the file of a mount.
 pub(super) const KIND_MOUNT: &str = "mount";
 
+/// Root attribute `kind` of the file of a march.
+pub(super) const KIND_MARCH: &str = "march";
+
 /// Root attribute names.
 pub(super) mod attribute {
     pub const SCHEMA: &str = "schema";
@@ -165,6 +168,11 @@ impl Variable {
 /// The resolved case.
 pub(super) fn case() -> Variable {
     Variable::new("", "case", "1", "the resolved case as TOML text", &[])
+}
+
+/// A variable whose scales are attached by path.
+pub(super) fn plain(path: &str, unit: &str, words: &str) -> Variable {
+    Variable::new("", path, unit, words, &[])
 }
 
 /// A named array; its dimensions are attached by path.

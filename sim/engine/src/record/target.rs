@@ -69,6 +69,21 @@ pub(super) fn save(path: &Path, bytes: &[u8]) -> Result<(), RecordError> {
     sync_folder(folder).map_err(io_error(path, "sync the folder"))
 }
 
+/// A temporary file in the folder of `path`, for a writer that needs a place of its own.
+pub(super) fn temporary_beside(path: &Path) -> Result<tempfile::NamedTempFile, RecordError> {
+    let place = destination(path);
+    temporary(folder(&place), path).map_err(io_error(path, "make a temporary file"))
+}
+
+/// Syncs a finished temporary file, gives it its name, and syncs the folder.
+pub(super) fn persist(path: &Path, file: tempfile::NamedTempFile) -> Result<(), RecordError> {
+    let place = destination(path);
+    let folder = folder(&place);
+    file.as_file().sync_all().map_err(io_error(path, "write"))?;
+    file.persist(&place).map_err(|failed| io_error(path, "rename the finished file")(failed.error))?;
+    sync_folder(folder).map_err(io_error(path, "sync the folder"))
+}
+
 fn temporary(folder: &Path, path: &Path) -> io::Result<tempfile::NamedTempFile> {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     let mut builder = tempfile::Builder::new();

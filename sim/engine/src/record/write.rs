@@ -1,6 +1,7 @@
 //! A run as HDF5.
 
 mod fields;
+mod march;
 
 use std::path::Path;
 use std::str::FromStr;
@@ -17,6 +18,7 @@ use crate::point::airframe::{AIRFRAME_LOADS, AirframeSums, FurtherResult};
 use crate::point::result::{BladeLoad, DiskField, HubLoad, LoadHistory, PointResult, Share, Warning};
 
 pub(super) use fields::fields_image;
+pub use march::{MarchFile, MarchHead};
 
 /// The bytes of the file; `path` only names it in errors.
 pub(super) fn run_image(path: &Path, record: &RunRecord) -> Result<Vec<u8>, RecordError> {

@@ -77,6 +77,8 @@ pub enum SweepStart {
     /// With the states that repeat each revolution, as far as the sweeps before have shown them: each sweep finds the
     /// states that would repeat in its own flow, and the next begins with them. Sweeps of one flow repeat from the second on.
     Periodic,
+    /// With the states the sweep before ended with: one revolution after the other in time.
+    Continued,
     /// At rest, then marched for a number of revolutions; the last is kept.
     Marched(usize),
 }
@@ -192,7 +194,10 @@ fn unsteady(
         travelled = travelled + loads.speed[j] * (to_semichords * 2.0);
         late = advance(&mut lag, loads, to_semichords, j);
     }
-    let repeating = lag.repeating(&loads.start, &KUSSNER, travelled);
+    let repeating = match setup.start {
+        SweepStart::Continued => lag,
+        _ => lag.repeating(&loads.start, &KUSSNER, travelled),
+    };
     loads.closure_m_s = repeating.distance(&loads.start, &KUSSNER);
     loads.start = repeating;
     mean(sum, count)

@@ -59,7 +59,7 @@ pub(super) const GROUPS: &[GroupSpec] = &[
         Available,
         "Motion of a mode at an isolator or a sensor.",
     ),
-    group("schedule", Shape::Array, NotYet, "A time schedule."),
+    group("schedule.NAME", Shape::Array, Available, "States against time, for a march."),
     group("limit", Shape::Optional, Available, "Limit-load cases of the motor mount."),
     group("duty", Shape::Optional, Available, "A duty cycle: a flight in segments, repeated over a life."),
     group(

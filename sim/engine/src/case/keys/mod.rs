@@ -12,6 +12,7 @@ mod groups;
 mod limit;
 mod mount;
 mod propeller;
+mod schedule;
 mod section;
 mod solver;
 mod survey;
@@ -302,6 +303,7 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(mount::sensor_keys());
     keys.extend(mount::airframe_mode_keys());
     keys.extend(mount::airframe_mode_at_keys());
+    keys.extend(schedule::keys());
     keys.extend(airframe::keys());
     keys.extend(trim::keys());
     keys.extend(limit::keys());

@@ -1,0 +1,47 @@
+//! The schedule from checked values.
+
+use super::consistency::at_key;
+use super::problem::Problem;
+use super::values::Values;
+use crate::march::schedule::{Row, Schedule};
+use std::f64::consts::TAU;
+
+/// Airload states within a segment in which something changes.
+const STATES: usize = 9;
+
+/// The schedule, if the case has one; `None` outside where a value it needs has a problem.
+pub(super) fn schedule(label: &str, v: &Values, problems: &mut Vec<Problem>) -> Option<Option<Schedule>> {
+    let names = v.names("schedule.NAME");
+    if names.is_empty() {
+        return Some(None);
+    }
+    let rows: Vec<Row> = names.iter().map(|name| row(v, name)).collect::<Option<_>>()?;
+    if let [only] = rows.as_slice() {
+        let problem =
+            at_key(label, v, &format!("schedule.{}.time_s", only.name), "is the only row of the schedule");
+        problems.push(problem.allowed("two rows or more").hint("add the state at the end of the march"));
+        return None;
+    }
+    let mut good = true;
+    for pair in rows.windows(2).filter(|pair| pair[1].time_s <= pair[0].time_s) {
+        let what = format!("is not after the row before, `{}` at {} s", pair[0].name, pair[0].time_s);
+        let problem = at_key(label, v, &format!("schedule.{}.time_s", pair[1].name), what);
+        problems.push(problem.allowed("times that increase from row to row"));
+        good = false;
+    }
+    good.then_some(Some(Schedule { rows, states: STATES }))
+}
+
+fn row(v: &Values, name: &str) -> Option<Row> {
+    let key = |key: &str| format!("schedule.{name}.{key}");
+    let or = |own: &str, general: &str| v.number(&key(own)).or_else(|| v.number(general));
+    Some(Row {
+        name: name.to_owned(),
+        time_s: v.number(&key("time_s"))?,
+        speed_rad_s: or("speed_rpm", "propeller.speed_rpm")? * TAU / 60.0,
+        airspeed_m_s: or("airspeed_m_s", "flight.airspeed_m_s")?,
+        angle_of_attack_rad: or("angle_of_attack_deg", "flight.angle_of_attack_deg")?.to_radians(),
+        flap_change_rad: v.radians(&key("flap_change_deg"))?,
+        record: v.boolean(&key("record"))?,
+    })
+}
