@@ -244,7 +244,7 @@ fn limit_fields(list: &mut Vec<Field>, limit: &LimitLoads, combined: &[CombinedL
     };
     let words = "limit force of the powerplant at the middle of the isolators, shaft axes";
     numbers(list, in_limit("force_n"), "N", words, &[&case, &axis], vectors(|c| c.force_n));
-    let words = "limit moment about the middle of the isolators, right-handed about shaft axes; the greatest resultant where it pulses";
+    let words = "limit moment about the middle of the isolators, right-handed about shaft axes; where it pulses, with the greatest gyroscopic moment";
     numbers(list, in_limit("moment_n_m"), "N m", words, &[&case, &axis], vectors(|c| c.moment_n_m));
     let all = || limit.cases.iter().flat_map(|c| &c.supports);
     let forces = all().flat_map(|s| s.force_n.iter().copied().collect::<Vec<_>>()).collect();

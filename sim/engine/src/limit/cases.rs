@@ -59,7 +59,7 @@ pub struct LimitCase {
     pub torque_factor: f64,
     /// Force at the middle of the supports, N.
     pub force_n: Vec3,
-    /// Moment about it, N m; of a pulsing one the moment of the greatest resultant.
+    /// Moment about it, N m; of a pulsing one where the gyroscopic moment is greatest.
     pub moment_n_m: Vec3,
     /// Force on each support, in the order of the supports; of a pulsing moment each at its own worst azimuth.
     pub supports: Vec<SupportForce>,
@@ -235,13 +235,14 @@ impl Builder<'_> {
         const CLAUSE: &str = "former 14 CFR 23.371(a)(2)";
         // The spin vector of a clockwise propeller points forward, along −x.
         let momentum = Vec3::new(-self.plant.sigma * self.plant.polar_inertia_kg_m2 * speed, 0.0, 0.0);
-        load.moment_n_m -= rate.cross(&momentum);
+        let turned = -rate.cross(&momentum);
+        load.moment_n_m += turned;
         let pulse = self.plant.pulsating_inertia_kg_m2.abs() * speed * rate.y.hypot(rate.z);
         let mut case = self.steady(&name, CLAUSE, factors, load);
         if pulse > 0.0 {
             let direction = |angle: f64| Vec3::new(0.0, angle.cos(), angle.sin()) * pulse;
-            // Greatest in the plane of the disk where it lies along the steady part.
-            let along = load.moment_n_m.z.atan2(load.moment_n_m.y);
+            // The gyroscopic moment is greatest where the pulse lies along its steady part.
+            let along = turned.z.atan2(turned.y);
             case.moment_n_m = load.moment_n_m + direction(along);
             let (y, z) = (self.unit(1), self.unit(2));
             for (k, support) in case.supports.iter_mut().enumerate() {
