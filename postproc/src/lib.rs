@@ -8,4 +8,4 @@ pub mod sizing;
 
 pub use error::PlotError;
 pub use files::FileError;
-pub use pictures::{PictureFormat, draw_mount, draw_run, draw_sizing, plot_run};
+pub use pictures::{PictureFormat, draw_march, draw_mount, draw_run, draw_sizing, plot_run};

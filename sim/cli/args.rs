@@ -223,7 +223,7 @@ pub struct MountArgs {
 Example
   wakebeat plot my-pusher.h5 -d pictures --format svg")]
 pub struct PlotArgs {
-    /// Result file of `run` or `mount`
+    /// Result file of `run`, `mount` or `march`
     pub file: PathBuf,
 
     /// Folder for the pictures; made if it does not exist [default: name of FILE + -pictures, in the current folder]

@@ -49,6 +49,7 @@ impl MountSummary<'_> {
         lines.extend(self.band_table());
         lines.push(String::new());
         lines.extend(self.angle_line());
+        lines.extend(self.blade_line());
         lines.extend(self.whirl_lines());
         lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
         lines.push(format!("result file: {}", self.file.display()));
@@ -195,6 +196,26 @@ impl MountSummary<'_> {
             span.1.to_degrees(),
             angle.to_degrees(),
             figure(value)
+        ))
+    }
+
+    /// The first flap mode of a blade, and what flapping does to NP thrust.
+    fn blade_line(&self) -> Option<String> {
+        let flap = &self.result.flapping;
+        let first = flap.modes.first()?;
+        let blades = self.result.point.blade_count;
+        let ratio = flap.thrust_n.get(blades)?.norm() / flap.stiff_thrust_n.get(blades)?.norm().max(1e-300);
+        let hz = first.beam.frequency_rad_s / TAU;
+        Some(wrapped(
+            "",
+            &format!(
+                "blades of {} flap at {hz:.1} Hz, {} per revolution, damping {} %; flapping makes {blades}P thrust {} times that of stiff \
+                 blades, which the figures above are for",
+                self.mount.blade_material.words,
+                per_speed(hz, self.result.speed_rad_s),
+                figure(100.0 * first.damping_ratio()),
+                figure(ratio)
+            ),
         ))
     }
 

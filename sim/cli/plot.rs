@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use wakebeat_engine::record;
-use wakebeat_postproc::{PictureFormat, draw_mount, draw_run, draw_sizing, sizing};
+use wakebeat_postproc::{PictureFormat, draw_march, draw_mount, draw_run, draw_sizing, sizing};
 
 use crate::args::{Format, PlotArgs};
 use crate::failure::Failure;
@@ -23,21 +23,30 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
         Format::Svg => PictureFormat::Svg,
     };
     interrupt::install()?;
-    let pictures = if record::read_kind(&args.file)? == "mount" {
-        let mount = record::read_mount(&args.file)?;
-        let case = load::of_result(&args.file, &[])?;
-        let _writing = interrupt::writing();
-        let mut all = Vec::new();
-        if case.mount.is_some() {
-            all.extend(draw_mount(&mount, &case.point, &dir, format)?);
+    let pictures = match record::read_kind(&args.file)?.as_str() {
+        "mount" => {
+            let mount = record::read_mount(&args.file)?;
+            let case = load::of_result(&args.file, &[])?;
+            let _writing = interrupt::writing();
+            let mut all = Vec::new();
+            if case.mount.is_some() {
+                all.extend(draw_mount(&mount, &case.point, &dir, format)?);
+            }
+            all.extend(draw_sizing(&sizing::read(&mount), &mount.program_version, &dir, format)?);
+            all
         }
-        all.extend(draw_sizing(&sizing::read(&mount), &mount.program_version, &dir, format)?);
-        all
-    } else {
-        let run = record::read_run(&args.file)?;
-        let case = load::of_run(&args.file, &run, &[])?;
-        let _writing = interrupt::writing();
-        draw_run(&run, &case.point, &dir, format)?
+        "march" => {
+            let march = record::read_march(&args.file)?;
+            let case = load::of_result(&args.file, &[])?;
+            let _writing = interrupt::writing();
+            draw_march(&march, &case.point, &dir, format)?
+        }
+        _ => {
+            let run = record::read_run(&args.file)?;
+            let case = load::of_run(&args.file, &run, &[])?;
+            let _writing = interrupt::writing();
+            draw_run(&run, &case.point, &dir, format)?
+        }
     };
     let names = || pictures.iter().map(|p| p.display().to_string()).collect::<Vec<_>>();
     output.answer(|| names().join("\n"), || json!({ "pictures": names() }))

@@ -7,6 +7,7 @@ mod data;
 mod external;
 mod help;
 mod interrupt;
+mod mount;
 mod new;
 mod output_file;
 mod plot;

@@ -34,6 +34,7 @@ pub fn on_bench(plant: Powerplant, isolators: Vec<Isolator>) -> Mount {
         base: Base::Fixed,
         modes: Vec::new(),
         sensors: Vec::new(),
+        blade_material: wakebeat_engine::mount::estimate::MATERIALS[0],
         scan: Scan {
             from_rad_s: 100.0,
             to_rad_s: 700.0,

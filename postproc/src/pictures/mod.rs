@@ -10,7 +10,7 @@
 //! | `shares` | what each source adds to or takes from the loads at NP, 2NP, 3NP |
 //! | `side_view`, `rear_view` | wing, bodies, disk, shaft and wakes to scale |
 //!
-//! Pictures of a mount: see [`draw_mount`] and [`draw_sizing`].
+//! Pictures of a mount: see [`draw_mount`] and [`draw_sizing`]; of a march: [`draw_march`].
 
 mod canvas;
 mod clip;
@@ -19,6 +19,7 @@ mod disk_map;
 mod frame;
 mod harmonics;
 mod loads;
+mod march;
 mod mount;
 mod number;
 mod outline;
@@ -40,6 +41,7 @@ use wakebeat_engine::record::{self, RunRecord};
 
 use crate::PlotError;
 use canvas::{Area, Canvas, Sheet};
+pub use march::draw_march;
 pub use mount::draw_mount;
 use plotters::prelude::DrawingBackend;
 pub use sizing::draw_sizing;

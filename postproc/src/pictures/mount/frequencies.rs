@@ -6,7 +6,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 use plotters::style::{Color, WHITE};
 
 use super::super::canvas::{Area, px};
-use super::super::colour::{BLUE, FAINT_INK, INK, ORANGE, VERMILION, YELLOW};
+use super::super::colour::{BLUE, FAINT_INK, GREEN, INK, ORANGE, VERMILION, YELLOW};
 use super::super::panel::{Axis, Room, curve, panel, place};
 use super::super::style::{BODY, anchored, line, text, write};
 use super::{Source, framed, largest, legend};
@@ -48,6 +48,20 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, source: Source<'_>) -> R
             .collect();
         curve(&mut chart, &points, line(BLUE, 2.2))?;
     }
+    let blade_speed = record.numbers("mount/blade/shaft_speed_rad_s");
+    let blade_hz = record.numbers("mount/blade/frequency_against_speed_hz");
+    let blade_modes = record.numbers("mount/blade/mode").len();
+    for mode in 0..blade_modes {
+        let points: Vec<_> = blade_speed
+            .iter()
+            .enumerate()
+            .filter_map(|(i, w)| {
+                blade_hz.get(i * blade_modes + mode).map(|f| (w * 60.0 / std::f64::consts::TAU, *f))
+            })
+            .filter(|(rpm, f)| rpm >= first && *f <= top)
+            .collect();
+        curve(&mut chart, &points, line(GREEN, 2.2))?;
+    }
     let (speeds, hz) =
         (record.numbers("mount/crossings/shaft_speed_rpm"), record.numbers("mount/crossings/frequency_hz"));
     chart.draw_series(speeds.iter().zip(hz).map(|(x, y)| Circle::new((*x, *y), px(5.0), WHITE.filled())))?;
@@ -69,7 +83,11 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, source: Source<'_>) -> R
             told.push(at);
         }
     }
-    let mut entries = vec![(BLUE, "modes, with air".to_owned()), (FAINT_INK, "nP lines".to_owned())];
+    let mut entries = vec![
+        (BLUE, "modes, with air".to_owned()),
+        (GREEN, "blade flap".to_owned()),
+        (FAINT_INK, "nP lines".to_owned()),
+    ];
     entries.push((VERMILION, "crossings".to_owned()));
     if !from.is_empty() {
         entries.push((YELLOW, "speeds to avoid".to_owned()));

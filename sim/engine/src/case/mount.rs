@@ -72,7 +72,9 @@ impl Builder<'_> {
         let base = self.base(&plant, problems)?;
         let sensors = self.sensors()?;
         let modes = self.modes(problems)?;
-        let mount = Mount { plant, isolators, base, modes, sensors, scan: self.scan(problems)? };
+        let blade_material = self.material()?;
+        let mount =
+            Mount { plant, isolators, base, modes, sensors, blade_material, scan: self.scan(problems)? };
         self.check_held(&mount, problems);
         self.check_sensors(&mount, problems);
         Some(BuiltMount { mount, estimates })

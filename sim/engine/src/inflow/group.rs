@@ -2,25 +2,78 @@
 
 use multiversion::multiversion;
 
-use super::station::{OuterFlow, StationInflow};
+use super::InflowSource;
+use super::plane_wake::PlaneWake;
+use super::round_wake::RoundWakes;
+use super::square::{SquareFlow, signed_root, total_pressure_loss_lanes};
+use super::station::{OuterFlow, StationGrid};
 use crate::base::lanes::{LANES, Lanes};
+use crate::point::input::Suction;
 use crate::rotor::sweep::GroupFlow;
+
+/// The outer flow of eight stations over azimuth, without wakes, rotation and propeller, m/s (A each). Lanes beyond the
+/// last station repeat it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct OuterLanes {
+    /// Axial velocity, aft positive.
+    pub axial_m_s: Vec<Lanes>,
+    /// Tangential velocity against the motion.
+    pub tangential_m_s: Vec<Lanes>,
+}
+
+impl OuterLanes {
+    /// One to eight stations side by side.
+    #[must_use]
+    pub fn new(stations: &[OuterFlow]) -> Self {
+        let azimuths = stations[0].axial_m_s.len();
+        let over = |value: fn(&OuterFlow) -> &[f64]| -> Vec<Lanes> {
+            let mut lanes = vec![Lanes::ZERO; azimuths];
+            for lane in 0..LANES {
+                for (to, from) in lanes.iter_mut().zip(value(&stations[lane.min(stations.len() - 1)])) {
+                    to.0[lane] = *from;
+                }
+            }
+            lanes
+        };
+        Self { axial_m_s: over(|flow| &flow.axial_m_s), tangential_m_s: over(|flow| &flow.tangential_m_s) }
+    }
+
+    fn thinned(&self, stride: usize) -> Self {
+        let every = |values: &[Lanes]| values.iter().step_by(stride).copied().collect();
+        Self { axial_m_s: every(&self.axial_m_s), tangential_m_s: every(&self.tangential_m_s) }
+    }
+}
 
 /// Inflow of up to eight stations over azimuth.
 #[derive(Debug, Clone)]
 pub struct GroupInflow {
-    /// The stations, one a lane.
-    pub stations: Vec<StationInflow>,
-    /// Axial velocity with wakes, without the propeller's pressure field, U₀, m/s (A).
-    pub axial_m_s: Vec<Lanes>,
-    /// Tangential velocity of the air against the motion, without rotation, m/s (A).
-    pub tangential_m_s: Vec<Lanes>,
-    /// Azimuth mean V̄ of U₀, m/s.
+    /// Stations in use.
+    used: usize,
+    edge: OuterLanes,
+    /// Mean axial velocity without wakes and propeller, m/s.
+    pub edge_mean_m_s: Lanes,
+    /// Mean tangential velocity of the air against the motion, without rotation, m/s.
+    pub tangential_mean_m_s: Lanes,
+    planes: Vec<PlaneWake>,
+    rounds: Vec<RoundWakes>,
+    /// Azimuth indices at which some wake may be felt, rising.
+    felt: Vec<usize>,
+    /// Flow with wakes, without the propeller's pressure field: U₀² and the tangential velocity.
+    drawn: SquareFlow,
+    /// Azimuth mean V̄ of U₀, where that is positive, m/s.
     pub mean_m_s: Lanes,
     /// Induced velocity the wakes of each lane were last drawn in at, m/s.
-    drawn_at_m_s: [f64; LANES],
+    drawn_at_m_s: Lanes,
+    /// Derivative of the V̄ that comes out by the V̄ that is put in.
+    mean_slope: Lanes,
     suction: bool,
 }
+
+/// Most draws for one V̄.
+const MOST_DRAWS: usize = 6;
+
+/// Steepest answer of V̄ to itself that is believed.
+const STEEPEST: f64 = 0.9;
 
 /// Change of the induced velocity, in tolerances of the balance, below which the wakes are not drawn anew.
 const REDRAW: f64 = 0.1;
@@ -37,57 +90,123 @@ pub struct GroupInduced {
 }
 
 impl GroupInflow {
-    /// From the stations and their outer flows; lanes beyond the last station repeat it.
+    /// The wakes of all sources at one to eight stations in their outer flow.
     #[must_use]
-    pub fn new(stations: Vec<StationInflow>, outer: &[OuterFlow], suction: bool) -> Self {
-        let azimuths = outer[0].axial_m_s.len();
-        let pick = |lane: usize| &outer[lane.min(outer.len() - 1)];
-        let over = |value: fn(&OuterFlow) -> &[f64]| -> Vec<Lanes> {
-            let mut lanes = vec![Lanes::ZERO; azimuths];
-            for lane in 0..LANES {
-                for (to, from) in lanes.iter_mut().zip(value(pick(lane))) {
-                    to.0[lane] = *from;
-                }
-            }
-            lanes
-        };
-        let mean_m_s = Lanes::from_fn(|lane| stations[lane.min(stations.len() - 1)].edge_mean_m_s());
+    pub fn new(
+        grids: &[StationGrid],
+        edge: OuterLanes,
+        sources: &[Box<dyn InflowSource>],
+        suction: Suction,
+    ) -> Self {
+        let named = || sources.iter().map(Box::as_ref).enumerate();
+        let planes = named().filter_map(|source| PlaneWake::new(grids, source, suction)).collect();
+        let rounds = named().filter_map(|source| RoundWakes::new(grids, source, suction)).collect();
+        Self::from_wakes(grids.len(), edge, (planes, rounds), suction != Suction::None)
+    }
+
+    fn from_wakes(
+        used: usize,
+        edge: OuterLanes,
+        (planes, rounds): (Vec<PlaneWake>, Vec<RoundWakes>),
+        suction: bool,
+    ) -> Self {
+        let edge_mean_m_s = mean(&edge.axial_m_s);
         Self {
-            axial_m_s: over(|flow| &flow.axial_m_s),
-            tangential_m_s: over(|flow| &flow.tangential_m_s),
-            stations,
-            mean_m_s,
-            drawn_at_m_s: [f64::INFINITY; LANES],
+            used,
+            edge_mean_m_s,
+            tangential_mean_m_s: mean(&edge.tangential_m_s),
+            felt: felt(&planes, &rounds),
+            planes,
+            rounds,
+            drawn: SquareFlow {
+                axial_square: edge.axial_m_s.iter().map(|u| *u * u.abs()).collect(),
+                tangential_m_s: edge.tangential_m_s.clone(),
+            },
+            edge,
+            mean_m_s: edge_mean_m_s,
+            drawn_at_m_s: Lanes::splat(f64::INFINITY),
+            mean_slope: Lanes::ZERO,
             suction,
         }
     }
 
-    /// Draws the wakes of one station in at its induced velocity, unless they were drawn at so nearly the same that no
-    /// load would show it.
-    pub fn draw(&mut self, lane: usize, v_m_s: f64, tolerance: f64) {
-        let moved = (v_m_s - self.drawn_at_m_s[lane]).abs();
-        if moved <= REDRAW * tolerance * (self.mean_m_s.0[lane] + v_m_s).abs() {
+    /// The same inflow on every `stride`-th azimuth, its wakes not drawn in.
+    #[must_use]
+    pub fn thinned(&self, stride: usize) -> Self {
+        let planes = self.planes.iter().map(|wake| wake.thinned(stride)).collect();
+        let rounds = self.rounds.iter().map(|wake| wake.thinned(stride)).collect();
+        Self::from_wakes(self.used, self.edge.thinned(stride), (planes, rounds), self.suction)
+    }
+
+    /// Axial velocity with wakes, without the propeller's pressure field, U₀, m/s (A); negative where its square is.
+    #[must_use]
+    pub fn axial_m_s(&self) -> Vec<Lanes> {
+        self.drawn.axial_square.iter().map(|square| signed_root(*square)).collect()
+    }
+
+    /// Draws the wakes in at the induced velocities, unless they were drawn at so nearly the same that no load would show it.
+    ///
+    /// The thickness that keeps the flux of loss depends on V̄, which depends on the thickness: a fixed point, found lane by lane by
+    /// the secant. Plane wakes move V̄ little; close behind a body it answers by half of what is put in.
+    pub fn draw(&mut self, v_m_s: Lanes, tolerance: f64) {
+        let allowed = (self.mean_m_s + v_m_s).abs() * (REDRAW * tolerance);
+        let within = |change: Lanes| change.abs().all(allowed, |change, allowed| change <= allowed);
+        if within(v_m_s - self.drawn_at_m_s) || self.felt.is_empty() {
             return;
         }
-        self.drawn_at_m_s[lane] = v_m_s;
-        let speeds = (v_m_s, self.mean_m_s.0[lane]);
-        let mean = self.stations[lane].draw(speeds, &mut self.axial_m_s, &mut self.tangential_m_s, lane);
-        let last = if lane + 1 == self.stations.len() { LANES } else { lane + 1 };
-        for same in lane..last {
-            self.mean_m_s.0[same] = mean;
+        self.drawn_at_m_s = v_m_s;
+        let mut before: Option<(Lanes, Lanes)> = None;
+        for _ in 0..MOST_DRAWS {
+            let put_in = self.mean_m_s;
+            let came_out = self.draw_at(v_m_s, put_in);
+            let miss = came_out - put_in;
+            if let Some((put_in_before, came_out_before)) = before {
+                let slope = (came_out - came_out_before).zip(put_in - put_in_before, |out, put| out / put);
+                self.mean_slope = slope.zip(self.mean_slope, |new, old| {
+                    if new.is_finite() && new.abs() < STEEPEST { new } else { old }
+                });
+            }
+            before = Some((put_in, came_out));
+            self.mean_m_s = put_in + miss / (Lanes::splat(1.0) - self.mean_slope);
+            if within(miss) {
+                return;
+            }
         }
+    }
+
+    /// Takes over V̄ of the same stations on another grid, and how it answers to itself.
+    pub fn take_mean(&mut self, mean_m_s: Lanes, other: &Self) {
+        self.mean_m_s = mean_m_s;
+        self.mean_slope = other.mean_slope;
+    }
+
+    /// Draws the wakes in at mean axial induced velocities `v_m_s` and azimuth means `mean_m_s` of U₀; returns the means
+    /// that come out.
+    fn draw_at(&mut self, v_m_s: Lanes, mean_m_s: Lanes) -> Lanes {
+        for j in &self.felt {
+            let u = self.edge.axial_m_s[*j];
+            self.drawn.axial_square[*j] = u * u.abs();
+            self.drawn.tangential_m_s[*j] = self.edge.tangential_m_s[*j];
+        }
+        let speeds = (self.edge_mean_m_s, mean_m_s, v_m_s);
+        for wake in &self.planes {
+            wake.slow(speeds, &self.edge.axial_m_s, &mut self.drawn);
+        }
+        for wake in &self.rounds {
+            wake.slow(speeds, &self.edge.axial_m_s, &mut self.drawn);
+        }
+        let change = lost_speed(&self.felt, &self.edge.axial_m_s, &self.drawn.axial_square);
+        self.edge_mean_m_s + change * (1.0 / self.edge.axial_m_s.len() as f64)
     }
 
     /// What the blade meets: `U_d`² = U₀² + (V̄ + v)² − V̄², never below 0, and the tangential velocity with rotation and
     /// swirl; ripple adds to both.
     pub fn meet(&self, induced: &GroupInduced, rotation_m_s: Lanes, flow: &mut GroupFlow) {
-        let through = self.mean_m_s + induced.axial_m_s;
-        let head = through * through - self.mean_m_s * self.mean_m_s;
         let turning = rotation_m_s - induced.swirl_m_s;
         if self.suction {
-            meet_with_suction(self, head, turning, flow);
+            meet_with_suction(&self.drawn, self.head(induced.axial_m_s), turning, flow);
         } else {
-            meet_without_suction(self, induced.axial_m_s, turning, flow);
+            meet_without_suction(&self.drawn, induced.axial_m_s, turning, flow);
         }
         let met = flow.axial_m_s.iter_mut().zip(&mut flow.tangential_m_s);
         for ((axial, tangential), ripple) in met.zip(&induced.ripple) {
@@ -96,33 +215,101 @@ impl GroupInflow {
         }
     }
 
+    /// The propeller's pressure field at the disk over ρ/2, (V̄ + v)² − V̄², m²/s².
+    fn head(&self, v_m_s: Lanes) -> Lanes {
+        let through = self.mean_m_s + v_m_s;
+        through * through - self.mean_m_s * self.mean_m_s
+    }
+
     /// Disk points of the stations in use where the axial velocity was cut to zero.
     #[must_use]
     pub fn cut(&self, induced: &GroupInduced) -> usize {
         if !self.suction {
             return 0;
         }
-        let through = self.mean_m_s + induced.axial_m_s;
-        let head = through * through - self.mean_m_s * self.mean_m_s;
-        let below = |u: &Lanes, lane: usize| u.0[lane] * u.0[lane].abs() + head.0[lane] < 0.0;
-        (0..self.stations.len()).map(|lane| self.axial_m_s.iter().filter(|u| below(u, lane)).count()).sum()
+        let head = self.head(induced.axial_m_s);
+        let squares = &self.drawn.axial_square;
+        (0..self.used).map(|lane| squares.iter().filter(|u| u.0[lane] + head.0[lane] < 0.0).count()).sum()
+    }
+
+    /// Stations in use where a wake is narrower than two azimuth cells and therefore averaged over the cells.
+    #[must_use]
+    pub fn narrow(&self) -> usize {
+        let narrow = |lane: &usize| {
+            self.planes.iter().any(|w| w.narrow[*lane]) || self.rounds.iter().any(|w| w.is_narrow(*lane))
+        };
+        (0..self.used).filter(narrow).count()
+    }
+
+    /// Largest ratio of the wave numbers along span and chord with which the centre line of a surface's wake passes the
+    /// station of a lane at `radius_m`, h/√(r² − h²) with h the centre line's height above the shaft, drawn in at induced
+    /// velocity `v_m_s`; infinite where the wake is grazed but its centre line not met, `None` where no wake is met within its
+    /// half-depth width.
+    #[must_use]
+    pub fn trace_ratio(&self, lane: usize, radius_m: f64, v_m_s: Lanes) -> Option<f64> {
+        let speeds = (self.edge_mean_m_s, self.mean_m_s, v_m_s);
+        let heights = self.planes.iter().filter_map(|wake| wake.crossing_height_m(lane, speeds));
+        let height_m = heights.max_by(f64::total_cmp)?;
+        let half_chord_m = (radius_m * radius_m - height_m * height_m).max(0.0).sqrt();
+        Some(if half_chord_m > 0.0 { height_m / half_chord_m } else { f64::INFINITY })
+    }
+
+    /// Adds what the wake of source `source` alone changes of what the blade meets, at mean axial induced velocity `v_m_s`.
+    pub fn add_wake_alone(&self, source: usize, v_m_s: Lanes, change: &mut GroupFlow) {
+        let speeds = (self.edge_mean_m_s, self.mean_m_s, v_m_s);
+        let edge = &self.edge.axial_m_s;
+        let planes = self.planes.iter().filter(|w| w.source == source).map(|w| w.deficits(speeds, edge));
+        let rounds = self.rounds.iter().filter(|w| w.source == source).map(|w| w.deficits(speeds, edge));
+        let head = self.head(v_m_s);
+        let met = |square: Lanes| {
+            if self.suction { (square + head).max(Lanes::ZERO).sqrt() } else { signed_root(square) + v_m_s }
+        };
+        for (j, made, deficit) in planes.chain(rounds).flatten() {
+            let square = edge[j] * edge[j].abs();
+            let slowed = met(square - total_pressure_loss_lanes(made, deficit));
+            change.axial_m_s[j] = change.axial_m_s[j] + slowed - met(square);
+            change.tangential_m_s[j] = change.tangential_m_s[j] - deficit * self.edge.tangential_m_s[j];
+        }
     }
 }
 
+fn mean(values: &[Lanes]) -> Lanes {
+    values.iter().fold(Lanes::ZERO, |sum, v| sum + *v) * (1.0 / values.len() as f64)
+}
+
+/// Azimuth indices at which some wake may be felt, rising.
+fn felt(planes: &[PlaneWake], rounds: &[RoundWakes]) -> Vec<usize> {
+    let plane = planes.iter().flat_map(PlaneWake::azimuths);
+    let mut all: Vec<usize> = plane.chain(rounds.iter().flat_map(RoundWakes::azimuths)).collect();
+    all.sort_unstable();
+    all.dedup();
+    all
+}
+
+/// Sum of the changes of the positive part of the axial velocity by the wakes, m/s.
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn meet_with_suction(inflow: &GroupInflow, head: Lanes, turning: Lanes, flow: &mut GroupFlow) {
+fn lost_speed(felt: &[usize], edge_m_s: &[Lanes], axial_square: &[Lanes]) -> Lanes {
+    let mut sum = Lanes::ZERO;
+    for j in felt {
+        sum = sum + (axial_square[*j].max(Lanes::ZERO).sqrt() - edge_m_s[*j].max(Lanes::ZERO));
+    }
+    sum
+}
+
+#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
+fn meet_with_suction(drawn: &SquareFlow, head: Lanes, turning: Lanes, flow: &mut GroupFlow) {
     let met = flow.axial_m_s.iter_mut().zip(&mut flow.tangential_m_s);
-    for ((axial, tangential), (u, t)) in met.zip(inflow.axial_m_s.iter().zip(&inflow.tangential_m_s)) {
-        *axial = (*u * u.abs() + head).max(Lanes::ZERO).sqrt();
+    for ((axial, tangential), (u, t)) in met.zip(drawn.axial_square.iter().zip(&drawn.tangential_m_s)) {
+        *axial = (*u + head).max(Lanes::ZERO).sqrt();
         *tangential = turning + *t;
     }
 }
 
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn meet_without_suction(inflow: &GroupInflow, v: Lanes, turning: Lanes, flow: &mut GroupFlow) {
+fn meet_without_suction(drawn: &SquareFlow, v: Lanes, turning: Lanes, flow: &mut GroupFlow) {
     let met = flow.axial_m_s.iter_mut().zip(&mut flow.tangential_m_s);
-    for ((axial, tangential), (u, t)) in met.zip(inflow.axial_m_s.iter().zip(&inflow.tangential_m_s)) {
-        *axial = *u + v;
+    for ((axial, tangential), (u, t)) in met.zip(drawn.axial_square.iter().zip(&drawn.tangential_m_s)) {
+        *axial = signed_root(*u) + v;
         *tangential = turning + *t;
     }
 }

@@ -4,15 +4,17 @@
 //! folder. A source adds velocity ([`InflowSource::velocity_m_s`]: potential fields) or sheds a viscous
 //! wake, plane ([`InflowSource::wake_position`]) or round ([`InflowSource::round_wake`]), or both. Overlapping wakes combine by total pressure: their
 //! losses add, not their velocity deficits. How the propeller draws wakes in stands in [`suction`];
-//! [`station`] puts both together on the azimuths of one blade station.
+//! [`group`] puts both together on the azimuths of eight blade stations.
 
 pub mod body_potential;
 pub mod body_wake;
 pub mod group;
 pub mod past_bodies;
+mod plane_wake;
 pub mod potential;
-mod round_station;
+mod round_wake;
 mod span_table;
+mod square;
 pub mod station;
 pub mod suction;
 pub mod surface_at_disk;

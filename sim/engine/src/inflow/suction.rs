@@ -12,7 +12,10 @@
 
 use std::sync::LazyLock;
 
-use crate::base::quadrature::gauss8;
+use multiversion::multiversion;
+
+use crate::base::lanes::{LANES, Lanes};
+use crate::base::quadrature::gauss8_nodes;
 use crate::point::input::Suction;
 
 /// Directions of the solid-angle sum over half the disk; the integrand is smooth and periodic, so that the sum
@@ -81,48 +84,104 @@ impl SuctionFactors {
             }
         }
     }
+}
 
-    /// Factor on the wake's distance from the shaft: √(edge speed at the trailing edge / at the disk).
+/// Nodes of a wake's profile: eight over its core and eight over its skirt.
+const NODES: usize = 16;
+
+/// Where the core of a profile ends, over its support.
+const CORE: f64 = 0.35;
+
+/// Nodes and weights over the profile from its middle to its end.
+fn nodes() -> [(f64, f64); NODES] {
+    let (core, skirt) = (gauss8_nodes(0.0, CORE), gauss8_nodes(CORE, 1.0));
+    std::array::from_fn(|i| if i < 8 { core[i] } else { skirt[i - 8] })
+}
+
+/// How one source's wake is drawn in at eight stations.
+#[derive(Debug, Clone)]
+pub struct SuctionLanes {
+    /// At the trailing edge.
+    edge: Lanes,
+    /// κ: where the deficit is taken to be made.
+    pub made: Lanes,
+    active: bool,
+    /// Share of the dynamic pressure lost at each node of the profile, 0 for a station without a wake.
+    lost: [Lanes; NODES],
+    weights: [f64; NODES],
+}
+
+impl SuctionLanes {
+    /// From the factors of each lane, `None` without a wake, and the deficit of its profile against distance from the
+    /// middle in units of the support.
     #[must_use]
-    pub fn offset_factor(&self, edge_speed: f64, v: f64) -> f64 {
-        let (before, after) = (edge_speed + self.edge * v, edge_speed + v);
-        if self.active && before > 0.0 && after > 0.0 { (before / after).sqrt() } else { 1.0 }
+    pub fn new(
+        factors: impl Fn(usize) -> Option<SuctionFactors>,
+        profile: impl Fn(usize, f64) -> f64,
+    ) -> Self {
+        let nodes = nodes();
+        let of = |value: fn(&SuctionFactors) -> f64| {
+            Lanes::from_fn(|lane| factors(lane).as_ref().map_or(0.0, value))
+        };
+        Self {
+            edge: of(|f| f.edge),
+            made: of(|f| f.made),
+            active: (0..LANES).filter_map(&factors).any(|f| f.active),
+            lost: nodes.map(|(x, _)| {
+                Lanes::from_fn(|lane| {
+                    if factors(lane).is_some() { total_pressure_loss(1.0, profile(lane, x)) } else { 0.0 }
+                })
+            }),
+            weights: nodes.map(|(_, weight)| weight),
+        }
     }
 
-    /// Factor on the wake's thickness that keeps the flux of total-pressure loss ∫ Δ U dz between
-    /// trailing edge and disk. `profile` is the deficit against distance in units of `support`.
+    /// Factors on the wake's distance from the shaft and on its thickness at mean edge speed, V̄ and induced velocity.
+    ///
+    /// The distance follows √(edge speed at the trailing edge / at the disk). The thickness keeps the flux of
+    /// total-pressure loss ∫ Δ U dz between trailing edge and disk.
     #[must_use]
-    pub fn thickness_factor(
-        &self,
-        edge_speed: f64,
-        mean_speed: f64,
-        v: f64,
-        profile: impl Fn(f64) -> f64,
-    ) -> f64 {
+    pub fn drawn(&self, (edge_speed, mean_speed, v): (Lanes, Lanes, Lanes)) -> (Lanes, Lanes) {
+        let one = Lanes::splat(1.0);
         if !self.active {
-            return 1.0;
+            return (one, one);
         }
-        let made = edge_speed + self.made * v;
-        let head = |share: f64| (mean_speed + share * v).powi(2) - mean_speed * mean_speed;
-        let (at_edge, at_disk) = (head(self.edge), head(1.0));
-        let (mut before, mut after) = (0.0, 0.0);
-        // Two panels: the profile's core and its skirt.
-        for (a, b) in [(0.0, 0.35), (0.35, 1.0)] {
-            before += gauss8(a, b, |x| flux(edge_speed, made, profile(x), at_edge));
-            after += gauss8(a, b, |x| flux(edge_speed, made, profile(x), at_disk));
-        }
-        if after > 0.0 && before > 0.0 { before / after } else { 1.0 }
+        let (before, after) = (edge_speed + self.edge * v, edge_speed + v);
+        let offset = before.zip(after, |b, a| if b > 0.0 && a > 0.0 { (b / a).sqrt() } else { 1.0 });
+        let (before, after) = flux_before_and_after(self, edge_speed, mean_speed, v);
+        let thickness = before.zip(after, |b, a| if b > 0.0 && a > 0.0 { b / a } else { 1.0 });
+        (offset, thickness)
     }
 }
 
-/// Total-pressure loss (over ρ/2) times speed.
-fn flux(edge_speed: f64, made: f64, deficit: f64, head: f64) -> f64 {
-    let loss = total_pressure_loss(made, deficit);
-    loss * (edge_speed * edge_speed - loss + head).max(0.0).sqrt()
+/// Flux of total-pressure loss at the trailing edge and at the disk, over the wake's own thickness.
+#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
+fn flux_before_and_after(
+    suction: &SuctionLanes,
+    edge_speed: Lanes,
+    mean_speed: Lanes,
+    v: Lanes,
+) -> (Lanes, Lanes) {
+    let made = edge_speed + suction.made * v;
+    let made_square = made * made;
+    let edge_square = edge_speed * edge_speed;
+    let mean_square = mean_speed * mean_speed;
+    let (near, far) = (mean_speed + suction.edge * v, mean_speed + v);
+    let at_edge = edge_square + near * near - mean_square;
+    let at_disk = edge_square + far * far - mean_square;
+    let (mut before, mut after) = (Lanes::ZERO, Lanes::ZERO);
+    for (lost, weight) in suction.lost.iter().zip(suction.weights) {
+        let loss = made_square * *lost;
+        let weighed = loss * weight;
+        before = before + weighed * (at_edge - loss).max(Lanes::ZERO).sqrt();
+        after = after + weighed * (at_disk - loss).max(Lanes::ZERO).sqrt();
+    }
+    (before, after)
 }
 
 /// Loss of total pressure over ρ/2 of a deficit made at edge speed `made`: V_r² [1 − (1 − δ)²].
 #[must_use]
+#[inline(always)]
 pub fn total_pressure_loss(made: f64, deficit: f64) -> f64 {
     made * made * deficit * (2.0 - deficit)
 }
@@ -130,6 +189,7 @@ pub fn total_pressure_loss(made: f64, deficit: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::base::quadrature::gauss8;
     use approx::assert_relative_eq;
 
     #[test]
@@ -175,9 +235,14 @@ mod tests {
     #[test]
     fn no_induction_changes_nothing() {
         let f = SuctionFactors::new(Suction::ChordMean, 0.03, 0.2, 0.08, 0.11);
-        assert_eq!(f.offset_factor(15.0, 0.0), 1.0);
-        assert_relative_eq!(f.thickness_factor(15.0, 14.8, 0.0, |x| 0.3 * (1.0 - x)), 1.0, epsilon = 1e-14);
-        assert!(f.offset_factor(15.0, 5.0) < 1.0);
-        assert!(f.thickness_factor(15.0, 14.8, 5.0, |x| 0.3 * (1.0 - x)) < 1.0);
+        let lanes = SuctionLanes::new(|lane| (lane != 2).then_some(f), |_, x| 0.3 * (1.0 - x));
+        let drawn = |v: f64| lanes.drawn((Lanes::splat(15.0), Lanes::splat(14.8), Lanes::splat(v)));
+        let (offset, thickness) = drawn(0.0);
+        assert_eq!(offset.0[0], 1.0);
+        assert_relative_eq!(thickness.0[0], 1.0, epsilon = 1e-14);
+        let (offset, thickness) = drawn(5.0);
+        assert!(offset.0[0] < 1.0 && thickness.0[0] < 1.0);
+        // A station without a wake has none to thin.
+        assert_eq!(thickness.0[2], 1.0);
     }
 }

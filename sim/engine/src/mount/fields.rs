@@ -34,6 +34,7 @@ pub fn fields(result: &MountResult, mount: &Mount) -> Vec<Field> {
     all.extend(angles(result, mount));
     all.extend(whirl(result));
     all.extend(transmissibility(result));
+    all.extend(blade(result));
     all.extend(warnings(result));
     all
 }
@@ -546,6 +547,65 @@ fn transmissibility(result: &MountResult) -> Vec<Field> {
             curve.ratio.concat(),
         ),
     ]
+}
+
+fn blade(result: &MountResult) -> Vec<Field> {
+    let (group, flap) = ("mount/blade", &result.flapping);
+    let (mode, speed) = (at(group, "mode"), at(group, "shaft_speed_rad_s"));
+    let told = |words: &str| format!("{words}: solid blade bending along the shaft, clamped at its root");
+    let by_mode = |name: &str,
+                   unit: &str,
+                   words: &str,
+                   value: &dyn Fn(&crate::flex::flap::FlapMode) -> f64| {
+        Field::numbers(&at(group, name), unit, &told(words), &[&mode], flap.modes.iter().map(value).collect())
+    };
+    let mut all = vec![
+        Field::counted(&mode, "flap mode of a blade, by frequency", flap.modes.len()),
+        by_mode("frequency_hz", "Hz", "frequency at the speed of the case", &|m| {
+            m.beam.frequency_rad_s / TAU
+        }),
+        by_mode(
+            "damping_ratio",
+            "1",
+            "damping ratio by air and material",
+            &crate::flex::flap::FlapMode::damping_ratio,
+        ),
+        Field::scale(
+            &speed,
+            "rad/s",
+            "shaft speed",
+            result.blade_frequency_hz.iter().map(|(speed, _)| *speed).collect(),
+        ),
+        Field::numbers(
+            &at(group, "frequency_against_speed_hz"),
+            "Hz",
+            &told("frequency of each mode"),
+            &[&speed, &mode],
+            result.blade_frequency_hz.iter().flat_map(|(_, hz)| hz.clone()).collect(),
+        ),
+    ];
+    let series = [
+        ("stiff_thrust_n", "N", "thrust of one blade on the hub, stiff blade", &flap.stiff_thrust_n),
+        ("flapping_thrust_n", "N", "thrust of one blade on the hub, flapping blade", &flap.thrust_n),
+        (
+            "stiff_moment_n_m",
+            "N m",
+            "flap moment of one blade about the axis, stiff blade",
+            &flap.stiff_moment_n_m,
+        ),
+        (
+            "flapping_moment_n_m",
+            "N m",
+            "flap moment of one blade about the axis, flapping blade",
+            &flap.moment_n_m,
+        ),
+    ];
+    for (name, unit, words, values) in series {
+        let sizes = values.iter().enumerate().map(|(n, a)| if n == 0 { a.re } else { a.norm() }).collect();
+        let words = format!("amplitude in the rotating frame, order 0 the signed mean: {words}");
+        all.push(Field::numbers(&at(group, name), unit, &told(&words), &[ORDER], sizes));
+    }
+    all
 }
 
 fn warnings(result: &MountResult) -> Vec<Field> {

@@ -4,6 +4,7 @@
 //! [`crate::frames`]). The mount travels with the propeller, so that a change of placement needs no change here; positions on the
 //! airframe are turned into these axes when the case is built.
 
+use super::estimate::Material;
 use crate::base::Vec3;
 use crate::point::input::Rotation;
 pub use nalgebra::Matrix3;
@@ -21,6 +22,8 @@ pub struct Mount {
     pub modes: Vec<AirframeMode>,
     /// Accelerometers and other things that feel acceleration.
     pub sensors: Vec<Sensor>,
+    /// What the blades are made of, for their bending.
+    pub blade_material: Material,
     /// Shaft speeds and angles that are looked through.
     pub scan: Scan,
 }

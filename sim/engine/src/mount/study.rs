@@ -12,6 +12,7 @@ use super::scan::{
 use super::shaking::Shaking;
 use super::system::{ShaftRotation, System};
 use super::whirl::critical_scale;
+use crate::flex::flap::{Flapping, MODES, SolidBlade, flapping};
 use crate::point::consequences::consequences;
 use crate::point::input::OperatingPoint;
 use crate::point::result::{PointResult, Warning};
@@ -22,6 +23,8 @@ use std::f64::consts::TAU;
 const CURVE: usize = 241;
 /// Airspeeds and shaft speeds of the whirl map.
 const MAP: (usize, usize) = (9, 5);
+/// Shaft speeds at which blades are bent.
+const BLADE_SPEEDS: usize = 13;
 
 /// Everything a mount is asked for.
 #[derive(Debug, Clone)]
@@ -48,6 +51,10 @@ pub struct MountResult {
     pub whirl: Whirl,
     /// Transmissibility.
     pub transmissibility: Transmissibility,
+    /// Flapping of the first blade at the case.
+    pub flapping: Flapping,
+    /// Flap frequencies of the blade at some shaft speeds: rad/s, then Hz by mode.
+    pub blade_frequency_hz: Vec<(f64, Vec<f64>)>,
     /// Bounds of the motion of a blade tip along the shaft and across it, m.
     pub tip_motion_m: (f64, f64),
     /// Least clearance of the disk to any surface, m; `None` without surfaces.
@@ -112,6 +119,8 @@ pub fn study(point: &OperatingPoint, mount: &Mount) -> Result<MountResult, Mount
         angles: scan_angles(point, mount)?,
         whirl: whirl(point, mount, &state.air)?,
         transmissibility: transmissibility(&ready, speed_rad_s),
+        flapping: flapping(point, &state.result, mount.blade_material, state.loads.orders.len())?,
+        blade_frequency_hz: blade_frequencies(point, mount)?,
         clearance_m: clearance_m(point),
         airspeed_m_s: point.flight.airspeed_m_s,
         warnings: state.result.warnings.clone(),
@@ -149,6 +158,19 @@ fn whirl(point: &OperatingPoint, mount: &Mount, loaded: &HubDerivatives) -> Resu
         speed_rad_s,
         map,
     })
+}
+
+/// Flap frequencies from rest to the highest speed of the scan.
+fn blade_frequencies(point: &OperatingPoint, mount: &Mount) -> Result<Vec<(f64, Vec<f64>)>, MountError> {
+    let blade = SolidBlade::new(point, mount.blade_material);
+    (0..BLADE_SPEEDS)
+        .into_par_iter()
+        .map(|i| {
+            let speed = mount.scan.to_rad_s * i as f64 / (BLADE_SPEEDS as f64 - 1.0);
+            let modes = blade.modes(speed, MODES)?;
+            Ok((speed, modes.iter().map(|mode| mode.frequency_rad_s / TAU).collect()))
+        })
+        .collect()
 }
 
 /// From a fifth of the slowest mode to five times the fastest, evenly in the logarithm.

@@ -36,7 +36,8 @@ fn steady_loads_n_per_m(
     (pressure * (c.lift * tangential - c.drag * axial), pressure * (c.lift * axial + c.drag * tangential))
 }
 
-/// Steps below this many tolerances are never a setback, and nothing is learned from them.
+/// Steps below this many tolerances are never a setback, and nothing is learned from them: other annuli and the disk still
+/// move a little.
 const SETBACK: f64 = 1e4;
 
 /// Share of the last step above which the derivative is worth improving. The derivative of the mean flow shrinks the
@@ -44,7 +45,7 @@ const SETBACK: f64 = 1e4;
 const SLOW: f64 = 0.2;
 
 /// Sweeps after which the iteration gives way to a bracket.
-const PATIENCE: usize = 30;
+const PATIENCE: usize = 40;
 
 /// Induced velocity in the mean flow, by false position on the inflow angle.
 ///
@@ -124,6 +125,30 @@ pub struct Limits {
     pub most_swirl_m_s: f64,
 }
 
+fn inverse(m: [[f64; 2]; 2]) -> Option<[[f64; 2]; 2]> {
+    let determinant = m[0][0] * m[1][1] - m[0][1] * m[1][0];
+    (determinant.abs() > 0.0 && determinant.is_finite()).then(|| {
+        [[m[1][1] / determinant, -m[0][1] / determinant], [-m[1][0] / determinant, m[0][0] / determinant]]
+    })
+}
+
+impl Default for Balance {
+    fn default() -> Self {
+        Self {
+            induced: Induced::default(),
+            done: false,
+            inverse: [[0.0; 2]; 2],
+            kept: Induced::default(),
+            kept_residual: [0.0; 2],
+            kept_step: f64::INFINITY,
+            halvings: 0,
+            last_step: f64::INFINITY,
+            taken: 0,
+            bracket: Bracket::default(),
+        }
+    }
+}
+
 /// Quasi-Newton iteration (Broyden's first method, Math. Comp. 19, 1965, 577–593) for the two
 /// induced velocities of one annulus, with step halving.
 #[derive(Debug, Clone, Copy)]
@@ -168,23 +193,14 @@ impl Balance {
             [(a[0] - b[0]) / (2.0 * h), (c[0] - d[0]) / (2.0 * h)],
             [(a[1] - b[1]) / (2.0 * h), (c[1] - d[1]) / (2.0 * h)],
         ];
-        let determinant = j[0][0] * j[1][1] - j[0][1] * j[1][0];
-        let inverse = if determinant.abs() > 0.0 && determinant.is_finite() {
-            [[j[1][1] / determinant, -j[0][1] / determinant], [-j[1][0] / determinant, j[0][0] / determinant]]
-        } else {
-            [[0.0; 2]; 2]
-        };
-        Self {
-            induced: start,
-            done: false,
-            inverse,
-            kept: start,
-            kept_residual: [0.0; 2],
-            kept_step: f64::INFINITY,
-            halvings: 0,
-            last_step: f64::INFINITY,
-            taken: 0,
-            bracket: Bracket::default(),
+        Self { induced: start, kept: start, inverse: inverse(j).unwrap_or_default(), ..Self::default() }
+    }
+
+    /// Takes another derivative of the residual (axial and tangential, by axial velocity and swirl, N s/m²) where it can be
+    /// inverted.
+    pub fn set_derivative(&mut self, derivative: [[f64; 2]; 2]) {
+        if let Some(inverse) = inverse(derivative) {
+            self.inverse = inverse;
         }
     }
 
@@ -249,7 +265,18 @@ impl Balance {
         self.induced.swirl_m_s -= step[1];
     }
 
-    fn times_inverse(&self, r: [f64; 2]) -> [f64; 2] {
+    /// Lets the iteration move again, for a residual that has changed; what it has learned of the derivative stays.
+    pub fn reopen(&mut self) {
+        self.done = false;
+        self.kept_step = f64::INFINITY;
+        self.halvings = 0;
+        self.taken = 0;
+        self.bracket = Bracket::default();
+    }
+
+    /// The step a residual (N/m) asks for, m/s.
+    #[must_use]
+    pub fn times_inverse(&self, r: [f64; 2]) -> [f64; 2] {
         let m = &self.inverse;
         [m[0][0] * r[0] + m[0][1] * r[1], m[1][0] * r[0] + m[1][1] * r[1]]
     }

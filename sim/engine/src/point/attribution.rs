@@ -9,7 +9,7 @@ use super::group_state::GroupState;
 use super::result::{Harmonics, HubLoad, PointResult, Share};
 use super::setup::Setup;
 use crate::base::fourier::Fourier;
-use crate::base::lanes::{LANES, Lanes};
+use crate::base::lanes::Lanes;
 use crate::rotor::blade_loads::blade_signals;
 use crate::rotor::hub::hub_loads;
 use crate::rotor::linear::sweep_linear;
@@ -92,31 +92,33 @@ fn change(setup: &Setup, group: &GroupState, g: usize, origin: Origin, delta: &m
             }
         }
         Origin::Source(source) => {
-            for added in group.added_by.iter().filter(|a| a.source == source) {
-                let lane = added.station % LANES;
-                // Suction speeds the air up about the mean: the same head added to a changed speed.
-                let mean = group.inflow.mean_m_s.0[lane];
-                let through = mean + group.induced.axial_m_s.0[lane];
-                let suction = setup.point.solver.suction != super::input::Suction::None;
-                let factor = if suction && through > 0.0 { (mean / through).max(0.0) } else { 1.0 };
-                for (j, u) in added.flow.axial_m_s.iter().enumerate() {
-                    delta.axial_m_s[j].0[lane] += factor * u;
-                    delta.tangential_m_s[j].0[lane] += added.flow.tangential_m_s[j];
-                }
-            }
-            for (lane, station) in group.inflow.stations.iter().enumerate() {
-                let (mean, v) = (group.inflow.mean_m_s.0[lane], group.induced.axial_m_s.0[lane]);
-                for at in station.wake_alone(source, mean, v) {
-                    delta.axial_m_s[at.azimuth].0[lane] += at.axial_m_s;
-                    delta.tangential_m_s[at.azimuth].0[lane] += at.tangential_m_s;
-                }
-            }
+            add_velocity(setup, group, g, source, delta);
+            group.inflow.add_wake_alone(source, group.induced.axial_m_s, delta);
         }
         Origin::Induced => {
             for (j, ripple) in group.induced.ripple.iter().enumerate() {
                 delta.axial_m_s[j] = ripple.0;
                 delta.tangential_m_s[j] = ripple.1;
             }
+        }
+    }
+}
+
+/// Adds what the velocity field of a source changes of what eight stations meet.
+fn add_velocity(setup: &Setup, group: &GroupState, g: usize, source: usize, delta: &mut GroupFlow) {
+    for (i, lane) in setup.group_range(g).zip(0..) {
+        let own = setup.own_directions(i);
+        let Some(added) = setup.grid(i, own.as_ref()).added_by(setup.sources[source].as_ref()) else {
+            return;
+        };
+        // Suction speeds the air up about the mean: the same head added to a changed speed.
+        let mean = group.inflow.mean_m_s.0[lane];
+        let through = mean + group.induced.axial_m_s.0[lane];
+        let suction = setup.point.solver.suction != super::input::Suction::None;
+        let factor = if suction && through > 0.0 { (mean / through).max(0.0) } else { 1.0 };
+        for (j, u) in added.axial_m_s.iter().enumerate() {
+            delta.axial_m_s[j].0[lane] += factor * u;
+            delta.tangential_m_s[j].0[lane] += added.tangential_m_s[j];
         }
     }
 }

@@ -24,7 +24,7 @@ fn disk_field(setup: &Setup, groups: &[GroupState], field: DiskField) -> Array2<
             DiskField::TangentialVelocity => fill(rows, azimuths, &group.flow.tangential_m_s),
             DiskField::AxialInflow => {
                 let positive: Vec<Lanes> =
-                    group.inflow.axial_m_s.iter().map(|u| u.max(Lanes::ZERO)).collect();
+                    group.inflow.axial_m_s().iter().map(|u| u.max(Lanes::ZERO)).collect();
                 fill(rows, azimuths, &positive);
             }
             DiskField::AngleOfAttack => {

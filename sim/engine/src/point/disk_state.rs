@@ -16,6 +16,8 @@ pub(super) struct DiskState {
     pub done: bool,
     inverse: Matrix4<f64>,
     last: Option<(Vector4<f64>, Vector4<f64>)>,
+    /// What the balance adds to the harmonic the loads ask for, m/s: 0 but on a thinned grid.
+    correction: Vector4<f64>,
 }
 
 impl DiskState {
@@ -27,17 +29,15 @@ impl DiskState {
             done: false,
             inverse: Matrix4::identity() * (-1.0 / (1.0 + gain)),
             last: None,
+            correction: Vector4::zeros(),
         }
     }
 
-    /// Takes the loads of the last sweep and moves on.
-    pub(super) fn take(&mut self, setup: &Setup, groups: &[GroupState], tones: &Tones) {
-        let flow = disk_flow(setup, groups);
-        let asked = flow.first_harmonic(&first_loads(setup, groups, tones));
+    /// Takes the harmonic that the loads of the last sweep on a grid ask for, and moves on.
+    pub(super) fn take(&mut self, asked: &Asked, tolerance: f64) {
         let at = vector(&self.harmonic);
-        let residual = vector(&asked) - at;
-        let scale = flow.through_m_s();
-        self.done = residual.amax() <= 10.0 * setup.point.solver.tolerance * scale;
+        let residual = asked.harmonic_m_s + self.correction - at;
+        self.done = residual.amax() <= 10.0 * tolerance * asked.through_m_s;
         if self.done {
             return;
         }
@@ -50,12 +50,47 @@ impl DiskState {
             FirstHarmonic { cosine_m_s: next[0], sine_m_s: next[1], starboard_m_s: next[2], up_m_s: next[3] };
     }
 
+    /// Whether the harmonic that loads ask for is the present one.
+    pub(super) fn balanced(&self, asked: &Asked, tolerance: f64) -> bool {
+        (asked.harmonic_m_s - vector(&self.harmonic)).amax() <= 10.0 * tolerance * asked.through_m_s
+    }
+
+    /// Makes the balance on the thinned grid that of the full grid, as far as what both ask for at the same harmonic tells.
+    pub(super) fn correct_by(&mut self, full: &Asked, thinned: &Asked) {
+        self.correction = full.harmonic_m_s - thinned.harmonic_m_s;
+        self.last = None;
+        self.done = false;
+    }
+
+    /// Back to the balance of the full grid itself.
+    pub(super) fn uncorrected(&mut self) {
+        self.correction = Vector4::zeros();
+        self.last = None;
+        self.done = false;
+    }
+
     fn learn(&mut self, moved: Vector4<f64>, change: Vector4<f64>) {
         let row = moved.transpose() * self.inverse;
         let below = (row * change)[0];
         if below.abs() > 1e-300 && below.is_finite() {
             self.inverse += (moved - self.inverse * change) * row / below;
         }
+    }
+}
+
+/// The first harmonic that loads ask for, m/s, and the speed through the disk.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Asked {
+    harmonic_m_s: Vector4<f64>,
+    through_m_s: f64,
+}
+
+impl Asked {
+    /// By the loads of the last sweep.
+    pub(super) fn new(setup: &Setup, groups: &[GroupState], tones: &Tones) -> Self {
+        let flow = disk_flow(setup, groups);
+        let asked = flow.first_harmonic(&first_loads(setup, groups, tones));
+        Self { harmonic_m_s: vector(&asked), through_m_s: flow.through_m_s() }
     }
 }
 

@@ -2,20 +2,24 @@
 
 use super::annulus::{Balance, Limits, MeanFlow, start};
 use super::error::PointError;
-use super::input::{Induction, SectionLift};
-use super::ripple::{Ripple, RippleDemand};
+use super::input::Induction;
+use super::ripple::{Ripple, RippleDemand, RippleLoads};
 use super::setup::Setup;
-use crate::base::lanes::Lanes;
+use crate::base::lanes::{LANES, Lanes};
 use crate::induction::dynamic::{FirstHarmonic, time_factor};
 use crate::induction::momentum::{Annulus, Induced};
-use crate::inflow::group::{GroupInduced, GroupInflow};
-use crate::inflow::station::{OuterFlow, StationGrid, StationInflow};
+use crate::inflow::group::{GroupInduced, GroupInflow, OuterLanes};
+use crate::inflow::station::{Directions, OuterFlow, StationGrid};
 use crate::rotor::group::StationGroup;
 use crate::rotor::sweep::{GroupFlow, GroupLoads, sweep};
 use crate::rotor::tones::{LoadTones, MULTIPLES, Tones};
 
 /// Share of the inflow that induction may take away.
 const LEAST_THROUGH: f64 = 0.98;
+
+/// Step over the tangential velocity by which the derivative of the residual is taken: above what the lag's and the wakes'
+/// approach to their own answer adds, below the bend of the loads.
+const DERIVATIVE_STEP: f64 = 1e-3;
 
 /// Share of the rotation that swirl may reach.
 const MOST_SWIRL: f64 = 0.9;
@@ -32,24 +36,30 @@ pub(super) struct GroupState {
     pub loads: Vec<GroupLoads>,
     /// The stations as the blades hold them.
     pub blades: Vec<StationGroup>,
-    /// What each velocity source adds at each station.
-    pub added_by: Vec<AddedFlow>,
     lanes: Vec<Lane>,
     rotation_m_s: Lanes,
     ripple: Option<Ripple>,
-    begun: bool,
+    /// V̄ that the grid followed last had found, m/s.
+    followed_m_s: Option<Lanes>,
+    /// What the balance adds to the loads: 0 but on a thinned grid.
+    correction: Correction,
+    /// What the last sweep left unbalanced.
+    left: Residual,
 }
 
-/// What a velocity source adds at a station.
-pub(super) struct AddedFlow {
-    /// Index of the source.
-    pub source: usize,
-    /// Index of the station.
-    pub station: usize,
-    /// The velocities.
-    pub flow: OuterFlow,
+/// Loads of all blades less momentum, of eight annuli: per unit radius, N/m.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Residual {
+    /// Means along the axis and against the rotation.
+    mean: [[f64; 2]; LANES],
+    /// Axial parts at the multiples of NP.
+    passage: RippleLoads,
 }
 
+/// What a thinned grid adds to its loads, so that its balance is that of the full grid; N/m.
+pub(super) type Correction = Residual;
+
+#[derive(Debug, Clone)]
 struct Lane {
     annulus: Annulus,
     balance: Balance,
@@ -65,31 +75,9 @@ impl GroupState {
     pub(super) fn new(setup: &Setup, g: usize) -> Self {
         let blades: Vec<StationGroup> = setup.pitch_rad.iter().map(|p| setup.group(g, *p)).collect();
         let azimuths = setup.azimuth_rad.len();
-        let mut stations = Vec::new();
-        let mut outer = Vec::new();
-        let mut added_by = Vec::new();
-        for i in setup.group_range(g) {
-            let own = setup.own_directions(i);
-            let grid = StationGrid {
-                disk: &setup.disk,
-                station: &setup.stations[i],
-                tip_m: setup.tip_m(),
-                directions: own.as_ref().unwrap_or(&setup.directions),
-            };
-            let mut flow = grid.free_stream(setup.free_stream_m_s);
-            for (index, source) in setup.sources.iter().enumerate() {
-                if let Some(added) = grid.added_by(source.as_ref()) {
-                    flow.add(&added);
-                    added_by.push(AddedFlow { source: index, station: i, flow: added });
-                }
-            }
-            stations.push(StationInflow::new(&grid, &flow, &setup.sources, setup.point.solver.suction));
-            outer.push(flow);
-        }
-        let suction = setup.point.solver.suction != super::input::Suction::None;
-        let inflow = GroupInflow::new(stations, &outer, suction);
+        let inflow = group_inflow(setup, g);
         let lanes: Vec<Lane> =
-            setup.group_range(g).zip(&inflow.stations).map(|(i, flow)| Lane::new(setup, i, flow)).collect();
+            setup.group_range(g).zip(0..).map(|(i, lane)| Lane::new(setup, i, lane, &inflow)).collect();
         let dynamic = setup.point.solver.induction == Induction::Dynamic;
         Self {
             induced: GroupInduced { axial_m_s: Lanes::ZERO, swirl_m_s: Lanes::ZERO, ripple: Vec::new() },
@@ -97,15 +85,113 @@ impl GroupState {
             loads: blades.iter().map(|_| GroupLoads::new(azimuths)).collect(),
             rotation_m_s: Lanes::from_fn(|i| lanes[i.min(lanes.len() - 1)].rotation_m_s),
             ripple: dynamic.then(Ripple::new),
-            begun: setup.point.solver.section_lift == SectionLift::QuasiSteady,
+            followed_m_s: None,
+            correction: Correction::default(),
+            left: Residual::default(),
             blades,
             inflow,
             lanes,
-            added_by,
         }
     }
 
-    /// One sweep of all blades at the present induced velocities, then a step towards balance.
+    /// The same annuli on every `stride`-th azimuth, from where they stand.
+    pub(super) fn thinned(&self, stride: usize) -> Self {
+        let inflow = self.inflow.thinned(stride);
+        let azimuths = self.flow.axial_m_s.len() / stride;
+        Self {
+            inflow,
+            induced: self.induced.clone(),
+            flow: GroupFlow::new(azimuths),
+            loads: self.blades.iter().map(|_| GroupLoads::new(azimuths)).collect(),
+            blades: self.blades.clone(),
+            lanes: self.lanes.clone(),
+            rotation_m_s: self.rotation_m_s,
+            ripple: self.ripple.clone(),
+            followed_m_s: None,
+            correction: Correction::default(),
+            left: Residual::default(),
+        }
+    }
+
+    /// Starts the balance anew in the mean flow with its wakes.
+    ///
+    /// # Errors
+    /// As [`Self::evaluate`].
+    pub(super) fn begin_in_wakes(
+        &mut self,
+        setup: &Setup,
+        g: usize,
+        tones: &Tones,
+    ) -> Result<(), PointError> {
+        let axial = Lanes::from_fn(|i| self.lanes[i.min(self.lanes.len() - 1)].balance.induced.axial_m_s);
+        self.inflow.draw(axial, setup.point.solver.tolerance);
+        for (i, lane) in setup.group_range(g).zip(0..) {
+            self.lanes[lane].start(setup, i, self.inflow.mean_m_s.0[lane]);
+        }
+        self.learn_derivatives(setup, g, tones, None)
+    }
+
+    /// Takes the derivative of each annulus' residual from sweeps at shifted induced velocities.
+    ///
+    /// # Errors
+    /// As [`Self::evaluate`].
+    pub(super) fn learn_derivatives(
+        &mut self,
+        setup: &Setup,
+        g: usize,
+        tones: &Tones,
+        first: Option<&FirstHarmonic>,
+    ) -> Result<(), PointError> {
+        let begun: Vec<Induced> = self.induced().collect();
+        let mut at = |shift: [f64; 2]| -> Result<[[f64; 2]; LANES], PointError> {
+            for (lane, from) in self.lanes.iter_mut().zip(&begun) {
+                lane.balance.induced = lane.shifted(*from, shift);
+            }
+            self.evaluate(setup, g, tones, first)?;
+            Ok(self.left.mean)
+        };
+        let (axial, swirl, middle) = (at([1.0, 0.0])?, at([0.0, 1.0])?, at([0.0, 0.0])?);
+        for (lane, state) in self.lanes.iter_mut().enumerate() {
+            state.learn_derivative(middle[lane], axial[lane], swirl[lane]);
+        }
+        Ok(())
+    }
+
+    /// Takes over the induced velocities of the same annuli on another grid, how V̄ moved with them and the states of
+    /// the lag.
+    pub(super) fn follow(&mut self, other: &Self) {
+        for (own, other) in self.lanes.iter_mut().zip(&other.lanes) {
+            own.balance = other.balance;
+        }
+        self.ripple.clone_from(&other.ripple);
+        let there = other.inflow.mean_m_s;
+        self.inflow.mean_m_s =
+            self.followed_m_s.map_or(there, |before| self.inflow.mean_m_s + (there - before));
+        self.followed_m_s = Some(there);
+        for (own, other) in self.loads.iter_mut().zip(&other.loads) {
+            own.start_from(other);
+        }
+    }
+
+    /// Makes the balance on this thinned grid that of the full grid `full`, as far as what both left unbalanced at the same
+    /// induced velocities tells, and opens it again.
+    pub(super) fn correct_by(&mut self, full: &Self) {
+        for (lane, own) in self.correction.mean.iter_mut().enumerate() {
+            for (i, own) in own.iter_mut().enumerate() {
+                *own = full.left.mean[lane][i] - self.left.mean[lane][i];
+            }
+        }
+        self.correction.passage = full.left.passage.less(&self.left.passage);
+        self.reopen();
+    }
+
+    /// Lets the balance move again.
+    pub(super) fn reopen(&mut self) {
+        self.lanes.iter_mut().for_each(|lane| lane.balance.reopen());
+        self.ripple.iter_mut().for_each(Ripple::reopen);
+    }
+
+    /// One sweep of all blades at the present induced velocities, then a step towards balance to within `tolerance`.
     ///
     /// # Errors
     /// [`PointError::NotFinite`] naming the radius.
@@ -113,21 +199,52 @@ impl GroupState {
         &mut self,
         setup: &Setup,
         g: usize,
+        (tones, tolerance): (&Tones, f64),
+        first: Option<&FirstHarmonic>,
+    ) -> Result<(), PointError> {
+        self.evaluate(setup, g, tones, first)?;
+        for (lane, state) in self.lanes.iter_mut().enumerate() {
+            let corrected: [f64; 2] =
+                std::array::from_fn(|i| self.left.mean[lane][i] + self.correction.mean[lane][i]);
+            state.take(corrected, self.inflow.mean_m_s.0[lane], tolerance);
+        }
+        if let Some(ripple) = &mut self.ripple {
+            let demands = demands(setup, &self.lanes, self.inflow.mean_m_s, tolerance);
+            ripple.take(&self.left.passage.plus(&self.correction.passage), &demands);
+        }
+        Ok(())
+    }
+
+    /// One sweep of all blades at the present induced velocities, and what it leaves unbalanced.
+    ///
+    /// # Errors
+    /// [`PointError::NotFinite`] naming the radius.
+    pub(super) fn evaluate(
+        &mut self,
+        setup: &Setup,
+        g: usize,
         tones: &Tones,
         first: Option<&FirstHarmonic>,
     ) -> Result<(), PointError> {
-        if !self.begun {
-            // The lag's states begin at rest; a step taken from their transient would mislead the iteration.
-            self.begun = true;
-            self.sweep(setup, g, tones, first);
-        }
         let total = self.sweep(setup, g, tones, first);
-        for (lane, state) in self.lanes.iter_mut().enumerate() {
-            let mean = self.inflow.mean_m_s.0[lane];
-            state.take([total.0.0[lane], total.1.0[lane]], mean, setup.point.solver.tolerance)?;
+        for (lane, state) in self.lanes.iter().enumerate() {
+            let loads = [total.0.0[lane], total.1.0[lane]];
+            self.left.mean[lane] = state.residual(loads, self.inflow.mean_m_s.0[lane])?;
         }
-        self.take_ripple(setup, tones);
+        if let Some(ripple) = &self.ripple {
+            let demands = demands(setup, &self.lanes, self.inflow.mean_m_s, setup.point.solver.tolerance);
+            self.left.passage = ripple.residual(&passage_loads(setup, &self.loads, tones), &demands);
+        }
         Ok(())
+    }
+
+    /// Whether the residual of the last sweep asks for no step beyond `tolerance`.
+    pub(super) fn balanced(&self, setup: &Setup, tolerance: f64) -> bool {
+        let steady = self.lanes.iter().enumerate().all(|(lane, state)| {
+            state.step_m_s(self.left.mean[lane]) <= tolerance * state.scale_m_s(self.inflow.mean_m_s.0[lane])
+        });
+        let demands = || demands(setup, &self.lanes, self.inflow.mean_m_s, tolerance);
+        steady && (self.ripple.is_none() || self.left.passage.within(&demands()))
     }
 
     /// Sweeps all blades at the present induced velocities; returns the mean axial and tangential force per unit
@@ -139,12 +256,10 @@ impl GroupState {
         tones: &Tones,
         first: Option<&FirstHarmonic>,
     ) -> (Lanes, Lanes) {
-        for (lane, state) in self.lanes.iter().enumerate() {
-            self.inflow.draw(lane, state.balance.induced.axial_m_s, setup.point.solver.tolerance);
-        }
         let lane = |i: usize| self.lanes[i.min(self.lanes.len() - 1)].balance.induced;
         self.induced.axial_m_s = Lanes::from_fn(|i| lane(i).axial_m_s);
         self.induced.swirl_m_s = Lanes::from_fn(|i| lane(i).swirl_m_s);
+        self.inflow.draw(self.induced.axial_m_s, setup.point.solver.tolerance);
         if let (Some(first), Some(ripple)) = (first, &self.ripple) {
             self.induced.ripple = ripple_by_azimuth(setup, g, tones, first, ripple);
         }
@@ -158,15 +273,9 @@ impl GroupState {
         total
     }
 
-    /// Whether every annulus, its ripple and the lag's states have settled.
-    pub(super) fn done(&self, setup: &Setup) -> bool {
-        let tolerance = setup.point.solver.tolerance;
-        let closed = |loads: &GroupLoads| {
-            (0..self.lanes.len()).all(|i| loads.closure_m_s.0[i] <= tolerance * self.rotation_m_s.0[i])
-        };
-        self.lanes.iter().all(|l| l.balance.done)
-            && self.loads.iter().all(closed)
-            && self.ripple.as_ref().is_none_or(|r| r.done)
+    /// Whether every annulus and its ripple have settled.
+    pub(super) fn done(&self) -> bool {
+        self.lanes.iter().all(|l| l.balance.done) && self.ripple.as_ref().is_none_or(|r| r.done)
     }
 
     /// Why the group has not settled.
@@ -184,24 +293,41 @@ impl GroupState {
     pub(super) fn induced(&self) -> impl Iterator<Item = Induced> + '_ {
         self.lanes.iter().map(|l| l.balance.induced)
     }
+}
 
-    fn take_ripple(&mut self, setup: &Setup, tones: &Tones) {
-        let Some(ripple) = &mut self.ripple else { return };
-        let share = setup.blades() / self.loads.len() as f64;
-        let mut passage = [(Lanes::ZERO, Lanes::ZERO); MULTIPLES];
-        for loads in &self.loads {
-            for (sum, part) in passage.iter_mut().zip(LoadTones::new(loads, tones).passage) {
-                *sum = (sum.0 + part.0 * share, sum.1 + part.1 * share);
-            }
+/// Axial loads of all blades at the multiples of NP, N/m.
+fn passage_loads(setup: &Setup, loads: &[GroupLoads], tones: &Tones) -> RippleLoads {
+    let share = setup.blades() / loads.len() as f64;
+    let mut passage = [(Lanes::ZERO, Lanes::ZERO); MULTIPLES];
+    for loads in loads {
+        for (sum, part) in passage.iter_mut().zip(LoadTones::new(loads, tones).passage) {
+            *sum = (sum.0 + part.0 * share, sum.1 + part.1 * share);
         }
-        let demands: Vec<RippleDemand> = self
-            .lanes
-            .iter()
-            .enumerate()
-            .map(|(i, lane)| lane.ripple_demand(setup, self.inflow.mean_m_s.0[i]))
-            .collect();
-        ripple.take(&passage, &demands);
     }
+    RippleLoads::new(&passage)
+}
+
+/// What each annulus asks of its ripple.
+fn demands(setup: &Setup, lanes: &[Lane], mean_m_s: Lanes, tolerance: f64) -> Vec<RippleDemand> {
+    lanes.iter().enumerate().map(|(i, lane)| lane.ripple_demand(setup, mean_m_s.0[i], tolerance)).collect()
+}
+
+/// The inflow of the stations of group `g`: free stream, what the sources add to it, and their wakes.
+fn group_inflow(setup: &Setup, g: usize) -> GroupInflow {
+    let own: Vec<Option<Directions>> = setup.group_range(g).map(|i| setup.own_directions(i)).collect();
+    let grids: Vec<StationGrid> =
+        setup.group_range(g).zip(&own).map(|(i, own)| setup.grid(i, own.as_ref())).collect();
+    let outer: Vec<OuterFlow> = grids
+        .iter()
+        .map(|grid| {
+            let mut flow = grid.free_stream(setup.free_stream_m_s);
+            for source in &setup.sources {
+                source.add_on_ring(grid, &mut flow.axial_m_s, &mut flow.tangential_m_s);
+            }
+            flow
+        })
+        .collect();
+    GroupInflow::new(&grids, OuterLanes::new(&outer), &setup.sources, setup.point.solver.suction)
 }
 
 /// Axial ripple and in-plane velocity by azimuth: the disk's first harmonic and the annuli's own.
@@ -242,45 +368,90 @@ fn ripple_by_azimuth(
 }
 
 impl Lane {
-    fn new(setup: &Setup, i: usize, inflow: &StationInflow) -> Self {
+    fn new(setup: &Setup, i: usize, lane: usize, inflow: &GroupInflow) -> Self {
         let station = &setup.stations[i];
         let annulus = setup.annulus(station);
         let rotation_m_s = setup.point.propeller.speed_rad_s * station.radius_m;
+        let mut state = Self {
+            balance: Balance::default(),
+            annulus,
+            rotation_m_s,
+            tangential_mean_m_s: inflow.tangential_mean_m_s.0[lane],
+            time_length_m: time_factor(station.radius_m / setup.tip_m()) * setup.tip_m(),
+            chord_m: station.chord_m,
+        };
+        state.start(setup, i, inflow.edge_mean_m_s.0[lane]);
+        state
+    }
+
+    /// Starts the balance of station `i` in the mean flow.
+    fn start(&mut self, setup: &Setup, i: usize, mean_m_s: f64) {
+        let station = &setup.stations[i];
         let flow = MeanFlow {
-            axial_m_s: inflow.edge_mean_m_s(),
-            tangential_m_s: rotation_m_s + inflow.tangential_mean_m_s(),
+            axial_m_s: mean_m_s,
+            tangential_m_s: self.tangential_m_s(),
             speed_of_sound_m_s: setup.air.speed_of_sound_m_s,
         };
         let pitch = setup.pitch_rad.iter().sum::<f64>() / setup.pitch_rad.len() as f64;
         let angle = station.twist_rad + pitch;
         let section = &setup.sections[i];
-        let first = start(&annulus, station, angle, section, &flow);
-        Self {
-            balance: Balance::new(&annulus, station, angle, section, &flow, first),
-            annulus,
-            rotation_m_s,
-            tangential_mean_m_s: inflow.tangential_mean_m_s(),
-            time_length_m: time_factor(station.radius_m / setup.tip_m()) * setup.tip_m(),
-            chord_m: station.chord_m,
-        }
+        let first = start(&self.annulus, station, angle, section, &flow);
+        self.balance = Balance::new(&self.annulus, station, angle, section, &flow, first);
     }
 
-    fn take(&mut self, loads: [f64; 2], mean_m_s: f64, tolerance: f64) -> Result<(), PointError> {
-        let radius_m = self.annulus.radius_m;
+    /// Step by which the derivative is taken, m/s.
+    fn derivative_step_m_s(&self) -> f64 {
+        DERIVATIVE_STEP * self.tangential_m_s().abs().max(1e-3)
+    }
+
+    /// Induced velocities moved by a number of steps each way.
+    fn shifted(&self, from: Induced, [axial, swirl]: [f64; 2]) -> Induced {
+        let h = self.derivative_step_m_s();
+        Induced { axial_m_s: from.axial_m_s + axial * h, swirl_m_s: from.swirl_m_s + swirl * h }
+    }
+
+    /// Takes the derivative of the residual from its values at the present place and one step along each velocity.
+    fn learn_derivative(&mut self, middle: [f64; 2], axial: [f64; 2], swirl: [f64; 2]) {
+        let h = self.derivative_step_m_s();
+        let by = |moved: [f64; 2], i: usize| (moved[i] - middle[i]) / h;
+        self.balance.set_derivative([[by(axial, 0), by(swirl, 0)], [by(axial, 1), by(swirl, 1)]]);
+    }
+
+    /// Loads less momentum, N/m.
+    fn residual(&self, loads: [f64; 2], mean_m_s: f64) -> Result<[f64; 2], PointError> {
         if !loads[0].is_finite() || !loads[1].is_finite() {
-            return Err(PointError::NotFinite { quantity: "blade force", radius_m });
+            return Err(PointError::NotFinite { quantity: "blade force", radius_m: self.annulus.radius_m });
         }
+        let momentum = self.annulus.momentum_n_per_m(mean_m_s, self.tangential_m_s(), self.balance.induced);
+        Ok([loads[0] - momentum.0, loads[1] - momentum.1])
+    }
+
+    /// Size of the step that a residual asks for, m/s.
+    fn step_m_s(&self, residual: [f64; 2]) -> f64 {
+        let step = self.balance.times_inverse(residual);
+        step[0].hypot(step[1])
+    }
+
+    /// Speed through the annulus, by which tolerances are measured; a resting annulus is measured by a thousandth of its
+    /// rotation, m/s.
+    fn scale_m_s(&self, mean_m_s: f64) -> f64 {
+        (mean_m_s + self.balance.induced.axial_m_s).abs().max(1e-3 * self.rotation_m_s)
+    }
+
+    fn tangential_m_s(&self) -> f64 {
+        self.rotation_m_s + self.tangential_mean_m_s
+    }
+
+    /// Moves the induced velocities by what a residual asks for.
+    fn take(&mut self, residual: [f64; 2], mean_m_s: f64, tolerance: f64) {
         let induced = self.balance.induced;
-        let tangential = self.rotation_m_s + self.tangential_mean_m_s;
-        let momentum = self.annulus.momentum_n_per_m(mean_m_s, tangential, induced);
-        // Relative to the speed through the annulus; a resting annulus is measured by a thousandth of its rotation.
-        let scale = (mean_m_s + induced.axial_m_s).abs().max(1e-3 * self.rotation_m_s);
+        let tangential = self.tangential_m_s();
+        let scale = self.scale_m_s(mean_m_s);
         let unit = Induced { swirl_m_s: 1.0, ..induced };
         let flux = self.annulus.momentum_n_per_m(mean_m_s, tangential, unit).1;
         // Coefficients up to 3 at the speed of the section: what swirl can take off the tangential load.
         let speed = tangential.hypot(mean_m_s + induced.axial_m_s);
         let answer = 1.5 * self.annulus.blades * self.annulus.density_kg_m3 * self.chord_m * speed;
-        let residual = [loads[0] - momentum.0, loads[1] - momentum.1];
         // The flow goes through the disk from ahead, if slowly: beyond lies a vortex ring that no annulus describes.
         let floor = -LEAST_THROUGH * mean_m_s.max(0.0);
         let limits = Limits {
@@ -290,12 +461,11 @@ impl Lane {
             most_swirl_m_s: MOST_SWIRL * tangential.abs(),
         };
         self.balance.take(residual, limits, tolerance * scale);
-        Ok(())
     }
 
-    fn ripple_demand(&self, setup: &Setup, mean_m_s: f64) -> RippleDemand {
+    fn ripple_demand(&self, setup: &Setup, mean_m_s: f64, tolerance: f64) -> RippleDemand {
         let induced = self.balance.induced;
-        let tangential = self.rotation_m_s + self.tangential_mean_m_s;
+        let tangential = self.tangential_m_s();
         let step = 1e-4 * self.rotation_m_s;
         let at = |dv: f64| {
             let shifted = Induced { axial_m_s: induced.axial_m_s + dv, ..induced };
@@ -314,9 +484,7 @@ impl Lane {
                 * setup.blades(),
             lag_per_order: setup.point.propeller.speed_rad_s * self.time_length_m / through,
             blades: setup.point.propeller.blade_count,
-            tolerance_m_s: 10.0
-                * setup.point.solver.tolerance
-                * (mean_m_s + induced.axial_m_s).abs().max(1e-3 * self.rotation_m_s),
+            tolerance_m_s: 10.0 * tolerance * self.scale_m_s(mean_m_s),
         }
     }
 }

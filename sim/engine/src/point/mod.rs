@@ -4,6 +4,7 @@ pub mod airframe;
 mod annulus;
 mod assemble;
 mod attribution;
+mod balance;
 mod bodies;
 mod bracket;
 pub mod consequences;

@@ -13,6 +13,52 @@ pub(super) struct Ripple {
     pub done: bool,
 }
 
+/// Axial loads of eight annuli at the multiples of NP, N/m.
+#[derive(Debug, Clone, Default)]
+pub(super) struct RippleLoads([[Complex64; MULTIPLES]; LANES]);
+
+impl RippleLoads {
+    /// From cosine and sine parts.
+    pub(super) fn new(parts: &[(Lanes, Lanes); MULTIPLES]) -> Self {
+        Self(std::array::from_fn(|lane| {
+            std::array::from_fn(|m| Complex64::new(parts[m].0.0[lane], -parts[m].1.0[lane]))
+        }))
+    }
+
+    pub(super) fn plus(&self, other: &Self) -> Self {
+        self.with(other, |a, b| a + b)
+    }
+
+    pub(super) fn less(&self, other: &Self) -> Self {
+        self.with(other, |a, b| a - b)
+    }
+
+    fn with(&self, other: &Self, f: impl Fn(Complex64, Complex64) -> Complex64) -> Self {
+        Self(std::array::from_fn(|lane| std::array::from_fn(|m| f(self.0[lane][m], other.0[lane][m]))))
+    }
+
+    /// Whether, as residuals, they ask for no step beyond the tolerance.
+    pub(super) fn within(&self, demands: &[RippleDemand]) -> bool {
+        demands.iter().zip(&self.0).all(|(demand, lane)| {
+            lane.iter().zip(1..).all(|(residual, multiple)| {
+                (residual / demand.guess(multiple * demand.blades)).norm() <= demand.tolerance_m_s
+            })
+        })
+    }
+}
+
+impl RippleDemand {
+    /// Momentum taken up per ripple of an order, N s/m².
+    fn momentum(&self, order: usize) -> Complex64 {
+        self.momentum_slope * Complex64::new(1.0, self.lag_per_order * order as f64)
+    }
+
+    /// Derivative of the residual by the ripple, estimated, N s/m².
+    fn guess(&self, order: usize) -> Complex64 {
+        -self.momentum(order) - self.load_slope
+    }
+}
+
 /// What an annulus asks of its ripple.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct RippleDemand {
@@ -50,14 +96,31 @@ impl Ripple {
         })
     }
 
-    /// Takes the axial load of all blades at the multiples of NP, N/m, and moves on: M′(1 + iωτ) v = load, a secant
-    /// step for each amplitude.
-    pub(super) fn take(&mut self, loads: &[(Lanes, Lanes); MULTIPLES], demands: &[RippleDemand]) {
+    /// Lets the ripple move again, for a balance that has changed.
+    pub(super) fn reopen(&mut self) {
+        self.done = false;
+        self.states.iter_mut().flatten().for_each(|state| state.last = None);
+    }
+
+    /// Axial load of all blades at the multiples of NP less what momentum takes up: load − M′(1 + iωτ) v, N/m.
+    pub(super) fn residual(&self, loads: &RippleLoads, demands: &[RippleDemand]) -> RippleLoads {
+        let mut left = RippleLoads::default();
+        for (lane, demand) in demands.iter().enumerate() {
+            for (m, state) in self.states[lane].iter().enumerate() {
+                left.0[lane][m] = loads.0[lane][m] - demand.momentum((m + 1) * demand.blades) * state.value;
+            }
+        }
+        left
+    }
+
+    /// Moves each amplitude by what its residual asks for, a secant step.
+    pub(super) fn take(&mut self, residual: &RippleLoads, demands: &[RippleDemand]) {
         self.done = true;
         for (lane, demand) in demands.iter().enumerate() {
             for (m, state) in self.states[lane].iter_mut().enumerate() {
-                let load = Complex64::new(loads[m].0.0[lane], -loads[m].1.0[lane]);
-                self.done &= state.take(load, (m + 1) * demand.blades, demand) <= demand.tolerance_m_s;
+                let guess = demand.guess((m + 1) * demand.blades);
+                let left = state.take(residual.0[lane][m], guess, demand.tolerance_m_s);
+                self.done &= left <= demand.tolerance_m_s;
             }
         }
     }
@@ -65,12 +128,9 @@ impl Ripple {
 
 impl State {
     /// Moves one amplitude unless its step meets the tolerance; returns the size of the step, m/s.
-    fn take(&mut self, load: Complex64, order: usize, demand: &RippleDemand) -> f64 {
-        let momentum = demand.momentum_slope * Complex64::new(1.0, demand.lag_per_order * order as f64);
-        let residual = load - momentum * self.value;
-        let guess = -momentum - demand.load_slope;
+    fn take(&mut self, residual: Complex64, guess: Complex64, tolerance_m_s: f64) -> f64 {
         let slope = match self.last {
-            Some((value, before)) if (self.value - value).norm() > 100.0 * demand.tolerance_m_s => {
+            Some((value, before)) if (self.value - value).norm() > 100.0 * tolerance_m_s => {
                 (residual - before) / (self.value - value)
             }
             _ => guess,
@@ -79,7 +139,7 @@ impl State {
         let plain = -residual / guess;
         let step = -residual / slope;
         let step = if step.norm() <= 3.0 * plain.norm() { step } else { plain };
-        if step.norm() <= demand.tolerance_m_s {
+        if step.norm() <= tolerance_m_s {
             return step.norm();
         }
         self.last = Some((self.value, residual));

@@ -11,7 +11,7 @@ use crate::frames::{DiskAxes, free_stream_m_s};
 use crate::induction::momentum::Annulus;
 use crate::inflow::InflowSource;
 use crate::inflow::past_bodies::PastBodies;
-use crate::inflow::station::Directions;
+use crate::inflow::station::{Directions, StationGrid};
 use crate::inflow::surface_at_disk::SurfaceAtDisk;
 use crate::inflow::survey::SurveySource;
 use crate::rotor::group::{StationGroup, StationSection};
@@ -158,6 +158,17 @@ impl<'a> Setup<'a> {
     pub fn own_directions(&self, i: usize) -> Option<Directions> {
         let lag_rad = self.stations[i].lag_rad;
         (lag_rad != 0.0).then(|| Directions::new(&self.disk, &self.azimuth_rad, lag_rad))
+    }
+
+    /// Where station `i` is sampled; `own` as [`Self::own_directions`] gives them.
+    #[must_use]
+    pub fn grid<'b>(&'b self, i: usize, own: Option<&'b Directions>) -> StationGrid<'b> {
+        StationGrid {
+            disk: &self.disk,
+            station: &self.stations[i],
+            tip_m: self.tip_m(),
+            directions: own.unwrap_or(&self.directions),
+        }
     }
 
     /// Number of groups of eight stations.

@@ -3,17 +3,12 @@
 use super::airframe;
 use super::assemble::assemble;
 use super::attribution::attribution;
-use super::disk_state::DiskState;
+use super::balance::solve_groups;
 use super::error::PointError;
-use super::group_state::GroupState;
-use super::input::{Induction, OperatingPoint, Suction};
+use super::input::{OperatingPoint, Suction};
 use super::result::{HubLoad, LoadHistory, PointResult, Scalar, Warning};
 use super::setup::Setup;
 use crate::inflow::InflowSource;
-use crate::rotor::tones::Tones;
-
-/// Iterations after which a point counts as not settling.
-const MOST_ITERATIONS: usize = 400;
 
 /// Spread of NP thrust between the limits of suction, relative to the answer, above which it is told.
 const TELLING_SPREAD: f64 = 0.2;
@@ -63,32 +58,6 @@ pub fn solve_with(
     let setup = Setup::new(point, extra)?;
     let groups = solve_groups(&setup)?;
     Ok(assemble(&setup, &groups))
-}
-
-/// Balances all annuli, eight at a time, and with `dynamic` induction the disk as a whole.
-pub(super) fn solve_groups(setup: &Setup) -> Result<Vec<GroupState>, PointError> {
-    let tones = Tones::new(setup.azimuth_rad.len(), setup.point.propeller.blade_count);
-    let mut groups: Vec<GroupState> = (0..setup.groups()).map(|g| GroupState::new(setup, g)).collect();
-    let mut disk =
-        (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &groups));
-    for _ in 0..MOST_ITERATIONS {
-        for (g, group) in groups.iter_mut().enumerate() {
-            // Annuli know nothing of each other but through the disk's first harmonic.
-            if disk.is_some() || !group.done(setup) {
-                group.advance(setup, g, &tones, disk.as_ref().map(|d| &d.harmonic))?;
-            }
-        }
-        let settled = groups.iter().all(|g| g.done(setup));
-        if let Some(disk) = &mut disk {
-            disk.take(setup, &groups, &tones);
-        }
-        if settled && disk.as_ref().is_none_or(|d| d.done) {
-            return Ok(groups);
-        }
-    }
-    let late = groups.iter().find(|g| !g.done(setup));
-    Err(late
-        .map_or(PointError::DiskNotSettled { iterations: MOST_ITERATIONS }, |g| g.complaint(MOST_ITERATIONS)))
 }
 
 /// Adds NP thrust at the two limits of suction, and a warning where they are far apart.

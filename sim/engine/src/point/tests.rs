@@ -1,9 +1,10 @@
 //! The periodic answer against marching, sign anchors, mirror images, convergence.
 
+use super::balance::solve_groups;
 use super::input::{OperatingPoint, Rotation, SectionLift, SurfaceWake};
 use super::result::{HubLoad, PointResult};
 use super::setup::Setup;
-use super::solve::{solve_groups, solve_once};
+use super::solve::solve_once;
 use crate::base::lanes::LANES;
 use crate::case::{from_text, scenarios};
 use crate::rotor::sweep::{GroupLoads, SweepStart, sweep};

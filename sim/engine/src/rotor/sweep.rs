@@ -21,7 +21,7 @@ use crate::base::lanes::{LANES, Lanes};
 use crate::point::input::{SectionLift, Streamwise};
 use crate::section::SectionModel;
 use crate::unsteady::indicial::{GUST_STATES, KUSSNER};
-use crate::unsteady::lag::Lag;
+use crate::unsteady::lag::{Decaying, Lag};
 
 /// What eight stations meet over a revolution, by azimuth.
 #[derive(Debug, Clone, Default)]
@@ -39,13 +39,13 @@ pub struct GroupLoads {
     pub normal_n_per_m: Vec<Lanes>,
     /// Force per unit span against the rotation, N/m (A).
     pub tangential_n_per_m: Vec<Lanes>,
-    /// How far the lag's states at azimuth 0 were from repeating after the revolution, m/s.
-    pub closure_m_s: Lanes,
     pub(super) start: Lag<GUST_STATES>,
     pub(super) across: Vec<Lanes>,
     pub(super) along: Vec<Lanes>,
     pub(super) speed: Vec<Lanes>,
     pub(super) gust: Vec<Lanes>,
+    /// Lagged less present gust.
+    pub(super) late: Vec<Lanes>,
     /// Cosine and sine of the azimuths.
     pub(super) turn: Vec<(f64, f64)>,
     /// Cosine and sine part of the once-per-revolution velocity across the chord that is not lagged, m/s.
@@ -74,8 +74,8 @@ pub struct SweepSetup {
 /// How the states of the lag begin.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SweepStart {
-    /// With the states that repeat each revolution, as far as the sweeps before have shown them: each sweep finds the
-    /// states that would repeat in its own flow, and the next begins with them. Sweeps of one flow repeat from the second on.
+    /// With the states that repeat each revolution: the lag is stepped from where the sweep before would have begun, which tells
+    /// the states that repeat in this flow; what they leave beyond those, as it decays over the revolution, is added.
     Periodic,
     /// With the states the sweep before ended with: one revolution after the other in time.
     Continued,
@@ -99,12 +99,12 @@ impl GroupLoads {
         Self {
             normal_n_per_m: room(),
             tangential_n_per_m: room(),
-            closure_m_s: Lanes::ZERO,
             start: Lag::AT_REST,
             across: room(),
             along: room(),
             speed: room(),
             gust: room(),
+            late: room(),
             turn: (0..azimuths)
                 .map(|j| {
                     let (sin, cos) = (std::f64::consts::TAU * j as f64 / azimuths as f64).sin_cos();
@@ -113,6 +113,13 @@ impl GroupLoads {
                 .collect(),
             undelayed: (Lanes::ZERO, Lanes::ZERO),
         }
+    }
+}
+
+impl GroupLoads {
+    /// Takes over the lag's states at azimuth 0 from the same stations on another grid.
+    pub fn start_from(&mut self, other: &Self) {
+        self.start = other.start;
     }
 }
 
@@ -129,7 +136,7 @@ pub fn sweep(
         SectionLift::Unsteady => {
             chord_velocities(group, flow, loads);
             gust::at_leading_edge(group, setup, loads);
-            unsteady(group, flow, setup, loads)
+            unsteady(group, setup, loads)
         }
     }
 }
@@ -162,44 +169,59 @@ fn chord_velocities(group: &StationGroup, flow: &GroupFlow, loads: &mut GroupLoa
 }
 
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn unsteady(
-    group: &StationGroup,
-    flow: &GroupFlow,
-    setup: &SweepSetup,
-    loads: &mut GroupLoads,
-) -> (Lanes, Lanes) {
-    let count = flow.axial_m_s.len();
+fn unsteady(group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) -> (Lanes, Lanes) {
+    let count = loads.gust.len();
     let step_s = std::f64::consts::TAU / (setup.speed_rad_s * count as f64);
     // Semichords travelled in a step at mean speed W: W Δt / (c/2); the mean of two ends halves again.
     let to_semichords = Lanes::splat(step_s) / group.chord_m;
     let mut lag = loads.start;
-    let mut late = lag.value(&KUSSNER);
     if let SweepStart::Marched(revolutions) = setup.start {
         lag = Lag::AT_REST;
-        late = Lanes::ZERO;
         for step in 0..revolutions.saturating_sub(1) * count {
-            late = advance(&mut lag, loads, to_semichords, step % count);
+            advance(&mut lag, loads, to_semichords, step % count);
         }
+        loads.start = lag;
     }
-    let mut sum = (Lanes::ZERO, Lanes::ZERO);
     let mut travelled = Lanes::ZERO;
+    let mut late = lag.value(&KUSSNER);
+    for j in 0..count {
+        travelled = travelled + loads.speed[j] * (to_semichords * 2.0);
+        loads.late[j] = late;
+        late = advance(&mut lag, loads, to_semichords, j);
+    }
+    let repeating = lag.repeating(&loads.start, &KUSSNER, travelled);
+    if setup.start == SweepStart::Periodic {
+        add_decaying(repeating.less(&loads.start).weighed(&KUSSNER), loads, to_semichords);
+    }
+    loads.start = if setup.start == SweepStart::Continued { lag } else { repeating };
+    forces(group, setup, loads)
+}
+
+/// Adds what the states that repeat leave over the revolution beyond those begun with.
+#[inline(always)]
+fn add_decaying(mut lacking: Decaying<GUST_STATES>, loads: &mut GroupLoads, to_semichords: Lanes) {
+    let count = loads.late.len();
+    for j in 0..count {
+        let next = if j + 1 == count { 0 } else { j + 1 };
+        loads.late[j] = loads.late[j] + lacking.value();
+        lacking.step(&KUSSNER, (loads.speed[j] + loads.speed[next]) * to_semichords);
+    }
+}
+
+/// Forces per unit span at the lagged velocities in `loads`; returns their means.
+#[inline(always)]
+fn forces(group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) -> (Lanes, Lanes) {
+    let count = loads.gust.len();
+    let mut sum = (Lanes::ZERO, Lanes::ZERO);
     for j in 0..count {
         let (cos, sin) = loads.turn[j];
         let undelayed = loads.undelayed.0 * cos + loads.undelayed.1 * sin;
-        let across = loads.gust[j] + late + undelayed;
+        let across = loads.gust[j] + loads.late[j] + undelayed;
         let (normal, against) = section_forces(group, setup, across, loads.along[j]);
         loads.normal_n_per_m[j] = normal;
         loads.tangential_n_per_m[j] = against;
         sum = (sum.0 + normal, sum.1 + against);
-        travelled = travelled + loads.speed[j] * (to_semichords * 2.0);
-        late = advance(&mut lag, loads, to_semichords, j);
     }
-    let repeating = match setup.start {
-        SweepStart::Continued => lag,
-        _ => lag.repeating(&loads.start, &KUSSNER, travelled),
-    };
-    loads.closure_m_s = repeating.distance(&loads.start, &KUSSNER);
-    loads.start = repeating;
     mean(sum, count)
 }
 

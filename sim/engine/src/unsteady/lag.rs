@@ -11,6 +11,9 @@
 use super::indicial::{Indicial, RATE_RATIO};
 use crate::base::lanes::Lanes;
 
+/// Speed below which a decaying state counts for nothing beside any blade's, m/s.
+const GONE_M_S: f64 = 1e-15;
+
 /// States of the lag at eight stations.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lag<const STATES: usize> {
@@ -94,12 +97,57 @@ impl<const STATES: usize> Lag<STATES> {
         Self { states }
     }
 
-    /// Largest effect on the lagged value that the difference to other states can have.
+    /// Difference to other states.
     #[inline(always)]
     #[must_use]
-    pub fn distance(&self, other: &Self, function: &Indicial<STATES>) -> Lanes {
-        let pairs = self.states.iter().zip(&other.states).zip(function.weights);
-        pairs.fold(Lanes::ZERO, |sum, ((a, b), weight)| sum + (*a - *b).abs() * weight)
+    pub fn less(&self, other: &Self) -> Self {
+        let mut states = self.states;
+        for (state, other) in states.iter_mut().zip(&other.states) {
+            *state = *state - *other;
+        }
+        Self { states }
+    }
+
+    /// The states times their weights, to be left to decay.
+    #[inline(always)]
+    #[must_use]
+    pub fn weighed(&self, function: &Indicial<STATES>) -> Decaying<STATES> {
+        let mut left = self.states;
+        for (left, weight) in left.iter_mut().zip(function.weights) {
+            *left = *left * weight;
+        }
+        Decaying { left, felt: STATES }
+    }
+}
+
+/// What states leave of y − w as they decay, without a gust.
+#[derive(Debug, Clone, Copy)]
+pub struct Decaying<const STATES: usize> {
+    left: [Lanes; STATES],
+    /// States that still count; the fastest are gone first.
+    felt: usize,
+}
+
+impl<const STATES: usize> Decaying<STATES> {
+    /// The present part of y − w.
+    #[inline(always)]
+    #[must_use]
+    pub fn value(&self) -> Lanes {
+        self.left[..self.felt].iter().fold(Lanes::ZERO, |sum, left| sum + *left)
+    }
+
+    /// Decays over `semichords` of travel.
+    #[inline(always)]
+    pub fn step(&mut self, function: &Indicial<STATES>, semichords: Lanes) {
+        let mut decay = (-(semichords * function.slowest_rate)).exp_short_decay();
+        for left in &mut self.left[..self.felt] {
+            *left = *left * decay;
+            decay = decay * decay * decay;
+        }
+        let gone = |left: &Lanes| left.abs().all(Lanes::splat(GONE_M_S), |left, gone| left < gone);
+        while self.felt > 0 && gone(&self.left[self.felt - 1]) {
+            self.felt -= 1;
+        }
     }
 }
 
@@ -159,7 +207,15 @@ mod tests {
             closed.step(&KUSSNER, ds(i), dw(i));
             total = total + ds(i);
         }
+        let from_rest = closed;
         let closed = closed.repeating(&Lag::AT_REST, &KUSSNER, total);
+        // What the start from rest lacks decays until nothing of it is left of the end but the difference.
+        let mut lacking = closed.less(&Lag::AT_REST).weighed(&KUSSNER);
+        for i in 0..steps {
+            lacking.step(&KUSSNER, ds(i));
+        }
+        let end = closed.value(&KUSSNER) - from_rest.value(&KUSSNER);
+        assert_relative_eq!(lacking.value().0[2], end.0[2], epsilon = 1e-13);
         for (a, b) in closed.states.iter().zip(&marched.states) {
             assert_relative_eq!(a.0[0], b.0[0], epsilon = 1e-13);
         }

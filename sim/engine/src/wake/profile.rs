@@ -1,6 +1,6 @@
 //! The deficit across a wake: shapes in closed form, cheap enough for every blade element at every azimuth.
 
-use crate::base::lanes::exp_decay;
+use crate::base::lanes::{Lanes, exp_decay};
 use crate::base::quadrature::gauss8;
 use std::f64::consts::{FRAC_PI_2, LN_2, PI};
 
@@ -18,6 +18,36 @@ pub enum WakeShape {
     Gaussian,
     /// Loss of dynamic pressure cos²(π n/(2 b)) of its peak, none beyond b; the width b is the edge half width.
     CosineSquared,
+}
+
+impl WakeShape {
+    /// Velocity deficit over edge speed at `eta` widths from the centre line, of wakes of this shape side by side.
+    #[must_use]
+    #[inline(always)]
+    pub fn deficit_lanes(self, peak: Lanes, eta: Lanes) -> Lanes {
+        match self {
+            Self::Gaussian => peak * (eta * eta * -LN_2).exp_decay(),
+            Self::CosineSquared => {
+                let held = eta.abs().min(Lanes::splat(1.0));
+                let cosine = cosine_of_quarter(held);
+                let loss = peak * (Lanes::splat(2.0) - peak) * (cosine * cosine);
+                loss / ((Lanes::splat(1.0) - loss).sqrt() + 1.0)
+            }
+        }
+    }
+}
+
+/// cos(π x/2) for 0 ≤ x ≤ 1, without a branch: the Taylor series to degree 22 leaves 3e-20.
+#[inline(always)]
+fn cosine_of_quarter(x: Lanes) -> Lanes {
+    let z = x * x * (FRAC_PI_2 * FRAC_PI_2);
+    let mut sum = Lanes::splat(1.0);
+    // 1 − z/2 (1 − z/12 (1 − z/30 (…))): from the innermost out.
+    for k in (1..=11).rev() {
+        let below = f64::from((2 * k - 1) * (2 * k));
+        sum = Lanes::splat(1.0) - sum * z * (1.0 / below);
+    }
+    sum
 }
 
 /// A wake at one distance behind the trailing edge.
@@ -153,6 +183,18 @@ mod tests {
             let wake = station(shape);
             assert_relative_eq!(wake.deficit(0.0), wake.peak, max_relative = 1e-15);
             assert_relative_eq!(wake.deficit(wake.half_width_m()), 0.5 * wake.peak, max_relative = 1e-14);
+        }
+    }
+
+    #[test]
+    fn eight_side_by_side_are_the_eight_alone() {
+        for shape in SHAPES {
+            let wake = station(shape);
+            for i in 0..100 {
+                let n = 0.0011 * f64::from(i - 50);
+                let lanes = shape.deficit_lanes(Lanes::splat(wake.peak), Lanes::splat(n / wake.width_m));
+                assert_relative_eq!(lanes.0[3], wake.deficit(n), epsilon = 1e-15);
+            }
         }
     }
 

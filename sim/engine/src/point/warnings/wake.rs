@@ -4,7 +4,6 @@ use super::super::consequences::{TYPICAL_RADIUS_RATIO, passage_reduced_frequency
 use super::super::group_state::GroupState;
 use super::super::result::Warning;
 use super::super::setup::Setup;
-use crate::base::lanes::LANES;
 use crate::unsteady::oblique::strip_theory_excess;
 
 /// Span over chord trace ratio of a wake above which strip theory is 8, 17, 41 % high at k = 0.5, 1, 2.
@@ -14,7 +13,7 @@ const OBLIQUE_TRACE: f64 = 0.5;
 const OUTER_HALF: f64 = 0.5;
 
 pub(super) fn narrow_wake(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
-    let count: usize = groups.iter().flat_map(|g| &g.inflow.stations).filter(|s| s.has_narrow_wake()).count();
+    let count: usize = groups.iter().map(|g| g.inflow.narrow()).sum();
     (count > 0).then(|| Warning {
         name: "narrow_wake",
         text: format!(
@@ -74,10 +73,9 @@ pub(super) fn oblique_crossing(setup: &Setup, groups: &[GroupState]) -> Option<W
 fn traces(setup: &Setup, groups: &[GroupState]) -> Vec<(f64, f64)> {
     let mut list = Vec::new();
     for (g, group) in groups.iter().enumerate() {
-        for (lane, station) in group.inflow.stations.iter().enumerate() {
-            let radius_m = setup.stations[g * LANES + lane].radius_m;
-            let (mean, v) = (group.inflow.mean_m_s.0[lane], group.induced.axial_m_s.0[lane]);
-            list.extend(station.trace_ratio(radius_m, mean, v).map(|ratio| (radius_m, ratio)));
+        for (station, lane) in setup.stations[setup.group_range(g)].iter().zip(0..) {
+            let ratio = group.inflow.trace_ratio(lane, station.radius_m, group.induced.axial_m_s);
+            list.extend(ratio.map(|ratio| (station.radius_m, ratio)));
         }
     }
     list

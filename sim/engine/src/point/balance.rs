@@ -1,0 +1,163 @@
+//! All annuli and the disk in balance.
+//!
+//! The loads are those of the whole revolution on the full azimuth grid, but most of the way there is made on a thinned one:
+//! its balance is solved first; then the full grid is swept once, the difference of what both grids leave unbalanced is added to
+//! the thinned one as a correction, its balance solved again, and so on until the full grid's own residual is within the
+//! tolerance (defect correction of a coarse grid, A. Brandt, Math. Comp. 31, 1977, 333–390, section 2.2). The answer is
+//! the full grid's; the thinned one only decides how many sweeps it takes, three or four. Where that does not lead on, the full
+//! grid is iterated by itself.
+
+use super::disk_state::{Asked, DiskState};
+use super::error::PointError;
+use super::group_state::GroupState;
+use super::input::Induction;
+use super::setup::Setup;
+use crate::rotor::tones::{MULTIPLES, Tones};
+
+/// Iterations after which a grid counts as not settling.
+const MOST_ITERATIONS: usize = 400;
+
+/// Iterations on a thinned grid before it is given up.
+const MOST_THINNED: usize = 60;
+
+/// Sweeps of the full grid before it goes on by itself.
+const MOST_CORRECTIONS: usize = 8;
+
+/// Iterations after which the derivative is taken anew where they do not suffice.
+const ITERATIONS_A_DERIVATIVE: usize = 12;
+
+/// Iterations after which it is not taken any more: the bracket's turn has come.
+const LAST_DERIVATIVE: usize = 36;
+
+/// Fewest azimuths of a thinned grid.
+const FEWEST_AZIMUTHS: usize = 60;
+
+/// Tolerance of the first balance on the thinned grid, which is off by more.
+const FIRST_TOLERANCE: f64 = 1e-5;
+
+/// Tolerance of its later balances over that of the answer.
+const SHARE_OF_TOLERANCE: f64 = 0.3;
+
+/// One grid of azimuths.
+struct Grid {
+    groups: Vec<GroupState>,
+    tones: Tones,
+}
+
+/// Balances all annuli, eight at a time, and with `dynamic` induction the disk as a whole.
+///
+/// # Errors
+/// [`PointError`] naming the radius that does not settle.
+pub(super) fn solve_groups(setup: &Setup) -> Result<Vec<GroupState>, PointError> {
+    let blades = setup.point.propeller.blade_count;
+    let azimuths = setup.azimuth_rad.len();
+    let groups: Vec<GroupState> = (0..setup.groups()).map(|g| GroupState::new(setup, g)).collect();
+    let mut full = Grid { groups, tones: Tones::new(azimuths, blades) };
+    let mut disk =
+        (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &full.groups));
+    if let Some(stride) = stride(azimuths, blades)
+        && by_thinned_grid(setup, &mut full, &mut disk, stride)?
+    {
+        return Ok(full.groups);
+    }
+    if let Some(disk) = &mut disk {
+        disk.uncorrected();
+    }
+    full.groups.iter_mut().for_each(GroupState::reopen);
+    if iterate(setup, &mut full, &mut disk, setup.point.solver.tolerance, MOST_ITERATIONS)? {
+        return Ok(full.groups);
+    }
+    let late = full.groups.iter().find(|g| !g.done());
+    Err(late
+        .map_or(PointError::DiskNotSettled { iterations: MOST_ITERATIONS }, |g| g.complaint(MOST_ITERATIONS)))
+}
+
+/// Most azimuths to a thinned one that divide the ring and leave the carried multiples of NP four points a cycle.
+fn stride(azimuths: usize, blades: usize) -> Option<usize> {
+    let fewest = FEWEST_AZIMUTHS.max(4 * MULTIPLES * blades);
+    (2..=azimuths / fewest).rev().find(|s| azimuths.is_multiple_of(*s))
+}
+
+/// Balances the full grid by the thinned one; whether that led to the end.
+fn by_thinned_grid(
+    setup: &Setup,
+    full: &mut Grid,
+    disk: &mut Option<DiskState>,
+    stride: usize,
+) -> Result<bool, PointError> {
+    let tolerance = setup.point.solver.tolerance;
+    let blades = setup.point.propeller.blade_count;
+    let mut thinned = Grid {
+        groups: full.groups.iter().map(|group| group.thinned(stride)).collect(),
+        tones: Tones::new(setup.azimuth_rad.len() / stride, blades),
+    };
+    for (g, group) in thinned.groups.iter_mut().enumerate() {
+        group.begin_in_wakes(setup, g, &thinned.tones)?;
+    }
+    if !iterate(setup, &mut thinned, disk, tolerance.max(FIRST_TOLERANCE), MOST_THINNED)? {
+        return Ok(false);
+    }
+    // Near the answer the derivative serves to the end.
+    learn_derivatives(setup, &mut thinned, disk.as_ref())?;
+    for _ in 0..MOST_CORRECTIONS {
+        for (g, (group, from)) in full.groups.iter_mut().zip(&thinned.groups).enumerate() {
+            group.follow(from);
+            group.evaluate(setup, g, &full.tones, disk.as_ref().map(|d| &d.harmonic))?;
+        }
+        let asked = |grid: &Grid| Asked::new(setup, &grid.groups, &grid.tones);
+        let disk_balanced = disk.as_ref().is_none_or(|disk| disk.balanced(&asked(full), tolerance));
+        if disk_balanced && full.groups.iter().all(|group| group.balanced(setup, tolerance)) {
+            return Ok(true);
+        }
+        for (group, full) in thinned.groups.iter_mut().zip(&full.groups) {
+            group.correct_by(full);
+        }
+        if let Some(disk) = disk {
+            disk.correct_by(&asked(full), &asked(&thinned));
+        }
+        if !iterate(setup, &mut thinned, disk, SHARE_OF_TOLERANCE * tolerance, MOST_THINNED)? {
+            return Ok(false);
+        }
+    }
+    Ok(false)
+}
+
+/// Takes the derivatives of the annuli that have not settled; of all where all have.
+fn learn_derivatives(setup: &Setup, grid: &mut Grid, disk: Option<&DiskState>) -> Result<(), PointError> {
+    let all = grid.groups.iter().all(GroupState::done);
+    for (g, group) in grid.groups.iter_mut().enumerate() {
+        if all || !group.done() {
+            group.learn_derivatives(setup, g, &grid.tones, disk.map(|d| &d.harmonic))?;
+        }
+    }
+    Ok(())
+}
+
+/// Iterates one grid; whether it settles.
+fn iterate(
+    setup: &Setup,
+    grid: &mut Grid,
+    disk: &mut Option<DiskState>,
+    tolerance: f64,
+    most: usize,
+) -> Result<bool, PointError> {
+    for iteration in 0..most {
+        if iteration % ITERATIONS_A_DERIVATIVE == ITERATIONS_A_DERIVATIVE - 1 && iteration < LAST_DERIVATIVE {
+            learn_derivatives(setup, grid, disk.as_ref())?;
+        }
+        for (g, group) in grid.groups.iter_mut().enumerate() {
+            // Annuli know nothing of each other but through the disk's first harmonic.
+            if disk.is_some() || !group.done() {
+                group.advance(setup, g, (&grid.tones, tolerance), disk.as_ref().map(|d| &d.harmonic))?;
+            }
+        }
+        let settled = grid.groups.iter().all(|g| g.done());
+        if let Some(disk) = disk {
+            disk.take(&Asked::new(setup, &grid.groups, &grid.tones), tolerance);
+        }
+        if settled && disk.as_ref().is_none_or(|d| d.done) {
+            return Ok(true);
+        }
+    }
+    Ok(false)
+}
