@@ -12,6 +12,10 @@ use wakebeat_engine::point::solve_once;
 use wakebeat_engine::rotor::group::{StationGroup, StationSection};
 use wakebeat_engine::rotor::sweep::{GroupFlow, GroupLoads, SweepSetup, SweepStart, sweep};
 
+/// As in the program: what an operating point takes and gives back stays with the process.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn survey(sets: &[&str]) -> OperatingPoint {
     let scenario = &scenarios()[0];
     let sets: Vec<String> = sets.iter().map(|s| (*s).to_owned()).collect();

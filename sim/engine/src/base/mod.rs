@@ -7,6 +7,7 @@ pub mod lanes;
 pub mod pchip;
 pub mod quadrature;
 pub mod spline;
+pub mod turn;
 
 /// A vector in metres, metres per second or newtons; the frame is named where it is used.
 pub type Vec3 = nalgebra::Vector3<f64>;

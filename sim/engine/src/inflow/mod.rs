@@ -44,6 +44,11 @@ pub trait InflowSource: Send + Sync {
         add_points(self, ring, axial_m_s, tangential_m_s)
     }
 
+    /// Whether this source sheds a plane wake at all: without one [`Self::wake_position`] is not asked.
+    fn has_plane_wake(&self) -> bool {
+        false
+    }
+
     /// Planes that bound this source's wake: a quick answer to where [`Self::wake_position`] need not be asked.
     fn wake_planes(&self) -> Vec<WakePlane> {
         Vec::new()

@@ -68,6 +68,10 @@ impl InflowSource for PastBodies {
         self.inner.add_on_ring(ring, axial_m_s, tangential_m_s)
     }
 
+    fn has_plane_wake(&self) -> bool {
+        self.inner.has_plane_wake()
+    }
+
     fn wake_planes(&self) -> Vec<WakePlane> {
         // A point is asked for at another place: at most that much nearer to a plane.
         let shift_m: f64 = self.tubes.iter().map(StreamTubes::greatest_shift_m).sum();
@@ -109,6 +113,10 @@ mod tests {
     impl InflowSource for Sheet {
         fn name(&self) -> &'static str {
             "sheet"
+        }
+
+        fn has_plane_wake(&self) -> bool {
+            true
         }
 
         fn wake_position(&self, point_m: &Vec3) -> Option<WakePosition> {

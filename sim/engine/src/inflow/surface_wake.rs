@@ -269,6 +269,10 @@ impl InflowSource for SurfaceWakeSource {
         self.warning.iter().cloned().collect()
     }
 
+    fn has_plane_wake(&self) -> bool {
+        true
+    }
+
     fn wake_planes(&self) -> Vec<WakePlane> {
         self.parts.iter().map(|part| part.plane(self.reach_m)).collect()
     }

@@ -104,7 +104,7 @@ fn by_thinned_grid(
             group.follow(from);
             group.evaluate(setup, g, &full.tones, disk.as_ref().map(|d| &d.harmonic))?;
         }
-        let asked = |grid: &Grid| Asked::new(setup, &grid.groups, &grid.tones);
+        let asked = |grid: &Grid| Asked::new(setup, &grid.groups);
         let disk_balanced = disk.as_ref().is_none_or(|disk| disk.balanced(&asked(full), tolerance));
         if disk_balanced && full.groups.iter().all(|group| group.balanced(setup, tolerance)) {
             return Ok(true);
@@ -153,7 +153,7 @@ fn iterate(
         }
         let settled = grid.groups.iter().all(|g| g.done());
         if let Some(disk) = disk {
-            disk.take(&Asked::new(setup, &grid.groups, &grid.tones), tolerance);
+            disk.take(&Asked::new(setup, &grid.groups), tolerance);
         }
         if settled && disk.as_ref().is_none_or(|d| d.done) {
             return Ok(true);

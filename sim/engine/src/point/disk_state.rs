@@ -5,7 +5,6 @@ use nalgebra::{Matrix4, Vector4};
 use super::group_state::GroupState;
 use super::setup::Setup;
 use crate::induction::dynamic::{DiskFlow, FirstHarmonic, FirstLoads};
-use crate::rotor::tones::{LoadTones, Tones};
 
 /// Quasi-Newton iteration (Broyden's first method) on the four numbers of the first harmonic.
 #[derive(Debug, Clone)]
@@ -87,9 +86,9 @@ pub(super) struct Asked {
 
 impl Asked {
     /// By the loads of the last sweep.
-    pub(super) fn new(setup: &Setup, groups: &[GroupState], tones: &Tones) -> Self {
+    pub(super) fn new(setup: &Setup, groups: &[GroupState]) -> Self {
         let flow = disk_flow(setup, groups);
-        let asked = flow.first_harmonic(&first_loads(setup, groups, tones));
+        let asked = flow.first_harmonic(&first_loads(setup, groups));
         Self { harmonic_m_s: vector(&asked), through_m_s: flow.through_m_s() }
     }
 }
@@ -122,12 +121,11 @@ pub(super) fn disk_flow(setup: &Setup, groups: &[GroupState]) -> DiskFlow {
 }
 
 /// Mean thrust, first moments and normal force of all blades.
-fn first_loads(setup: &Setup, groups: &[GroupState], tones: &Tones) -> FirstLoads {
+fn first_loads(setup: &Setup, groups: &[GroupState]) -> FirstLoads {
     let mut sum = FirstLoads::default();
     for (g, group) in groups.iter().enumerate() {
         let share = setup.blades() / group.loads.len() as f64;
-        for loads in &group.loads {
-            let parts = LoadTones::new(loads, tones);
+        for parts in &group.tones {
             for (station, lane) in setup.stations[setup.group_range(g)].iter().zip(0..) {
                 let width = share * station.width_m;
                 // The tones are amplitudes: a mean of x cos ψ is half of one.

@@ -34,6 +34,8 @@ pub(super) struct GroupState {
     pub flow: GroupFlow,
     /// Loads of each distinct blade.
     pub loads: Vec<GroupLoads>,
+    /// A few harmonics of the loads of each distinct blade in the last sweep, for the induction that answers them.
+    pub tones: Vec<LoadTones>,
     /// The stations as the blades hold them.
     pub blades: Vec<StationGroup>,
     lanes: Vec<Lane>,
@@ -88,6 +90,7 @@ impl GroupState {
             followed_m_s: None,
             correction: Correction::default(),
             left: Residual::default(),
+            tones: Vec::new(),
             blades,
             inflow,
             lanes,
@@ -110,6 +113,7 @@ impl GroupState {
             followed_m_s: None,
             correction: Correction::default(),
             left: Residual::default(),
+            tones: Vec::new(),
         }
     }
 
@@ -232,8 +236,10 @@ impl GroupState {
             self.left.mean[lane] = state.residual(loads, self.inflow.mean_m_s.0[lane])?;
         }
         if let Some(ripple) = &self.ripple {
+            self.tones.clear();
+            self.tones.extend(self.loads.iter().map(|loads| LoadTones::new(loads, tones)));
             let demands = demands(setup, &self.lanes, self.inflow.mean_m_s, setup.point.solver.tolerance);
-            self.left.passage = ripple.residual(&passage_loads(setup, &self.loads, tones), &demands);
+            self.left.passage = ripple.residual(&passage_loads(setup, &self.tones), &demands);
         }
         Ok(())
     }
@@ -296,11 +302,11 @@ impl GroupState {
 }
 
 /// Axial loads of all blades at the multiples of NP, N/m.
-fn passage_loads(setup: &Setup, loads: &[GroupLoads], tones: &Tones) -> RippleLoads {
-    let share = setup.blades() / loads.len() as f64;
+fn passage_loads(setup: &Setup, blades: &[LoadTones]) -> RippleLoads {
+    let share = setup.blades() / blades.len() as f64;
     let mut passage = [(Lanes::ZERO, Lanes::ZERO); MULTIPLES];
-    for loads in loads {
-        for (sum, part) in passage.iter_mut().zip(LoadTones::new(loads, tones).passage) {
+    for blade in blades {
+        for (sum, part) in passage.iter_mut().zip(blade.passage) {
             *sum = (sum.0 + part.0 * share, sum.1 + part.1 * share);
         }
     }

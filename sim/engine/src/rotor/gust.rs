@@ -26,12 +26,12 @@ pub(super) fn at_leading_edge(group: &StationGroup, setup: &SweepSetup, loads: &
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
 fn set_first_harmonic_apart(loads: &mut GroupLoads) {
     let mut part = (Lanes::ZERO, Lanes::ZERO);
-    for (w, (cos, sin)) in loads.across.iter().zip(&loads.turn) {
+    for (w, (cos, sin)) in loads.across.iter().zip(loads.turn.iter()) {
         part = (part.0 + *w * *cos, part.1 + *w * *sin);
     }
     let scale = 2.0 / loads.across.len() as f64;
     loads.undelayed = (part.0 * scale, part.1 * scale);
-    for (w, (cos, sin)) in loads.across.iter_mut().zip(&loads.turn) {
+    for (w, (cos, sin)) in loads.across.iter_mut().zip(loads.turn.iter()) {
         *w = *w - loads.undelayed.0 * *cos - loads.undelayed.1 * *sin;
     }
 }

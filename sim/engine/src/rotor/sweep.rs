@@ -13,11 +13,14 @@
 //!
 //! Range: attached, incompressible indicial lift (kM/β² below 0.4); straight crossings (strip theory).
 
+use std::sync::Arc;
+
 use multiversion::multiversion;
 
 use super::group::StationGroup;
 use super::gust;
 use crate::base::lanes::{LANES, Lanes};
+use crate::base::turn::turn;
 use crate::point::input::{SectionLift, Streamwise};
 use crate::section::SectionModel;
 use crate::unsteady::indicial::{GUST_STATES, KUSSNER};
@@ -47,7 +50,7 @@ pub struct GroupLoads {
     /// Lagged less present gust.
     pub(super) late: Vec<Lanes>,
     /// Cosine and sine of the azimuths.
-    pub(super) turn: Vec<(f64, f64)>,
+    pub(super) turn: Arc<[(f64, f64)]>,
     /// Cosine and sine part of the once-per-revolution velocity across the chord that is not lagged, m/s.
     pub(super) undelayed: (Lanes, Lanes),
 }
@@ -105,12 +108,7 @@ impl GroupLoads {
             speed: room(),
             gust: room(),
             late: room(),
-            turn: (0..azimuths)
-                .map(|j| {
-                    let (sin, cos) = (std::f64::consts::TAU * j as f64 / azimuths as f64).sin_cos();
-                    (cos, sin)
-                })
-                .collect(),
+            turn: turn(azimuths),
             undelayed: (Lanes::ZERO, Lanes::ZERO),
         }
     }

@@ -4,6 +4,7 @@ use multiversion::multiversion;
 
 use super::sweep::GroupLoads;
 use crate::base::lanes::Lanes;
+use crate::base::turn::turn;
 
 /// Multiples of blade passage carried; each further one is smaller by its order and by the load's own fall.
 pub const MULTIPLES: usize = 4;
@@ -34,11 +35,8 @@ impl Tones {
     /// For a number of azimuths and of blades.
     #[must_use]
     pub fn new(azimuths: usize, blades: usize) -> Self {
-        let at = |j: usize, order: usize| {
-            // Whole numbers first, so that a high order keeps its digits.
-            let turn = std::f64::consts::TAU * ((j * order) % azimuths) as f64 / azimuths as f64;
-            (turn.cos(), turn.sin())
-        };
+        let turn = turn(azimuths);
+        let at = |j: usize, order: usize| turn[(j * order) % azimuths];
         Self {
             first: (0..azimuths).map(|j| at(j, 1)).collect(),
             passage: (0..azimuths).map(|j| std::array::from_fn(|m| at(j, (m + 1) * blades))).collect(),
