@@ -92,7 +92,7 @@ fn segment_table(duty: &DutyResult) -> String {
         row.extend(shares.iter().map(|(_, parts)| percent(parts, index)));
         rows.push(row);
     }
-    let mut last = vec![TRANSITIONS.to_owned()];
+    let mut last = vec!["ground-air-ground".to_owned()];
     last.resize(8, String::new());
     last.extend(shares.iter().map(|(_, parts)| percent(parts, duty.segments.len())));
     rows.push(last);

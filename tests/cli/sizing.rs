@@ -49,7 +49,7 @@ fn spectra_limit_loads_tables_and_pictures_are_written() {
     for words in [
         "duty cycle: 6 segments",
         "take_off",
-        "transitions and ground-air-ground",
+        "ground-air-ground",
         "arm %",
         "m = 10 at 1e6",
         "Miner",
