@@ -6,6 +6,7 @@ use clap::builder::PossibleValue;
 use clap::builder::PossibleValuesParser;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use wakebeat_engine::case::scenarios;
+use wakebeat_engine::study::Shard;
 
 /// Unsteady loads of a propeller that turns in the wake of the aircraft ahead of it
 #[derive(Debug, Parser)]
@@ -81,6 +82,10 @@ pub enum Command {
     Check(CheckArgs),
     /// Compute one operating point, write a result file, print a summary
     Run(RunArgs),
+    /// Compute the grid of [[sweep.axis]], write a result file; can be interrupted and continued
+    Sweep(SweepArgs),
+    /// Put the shards of a sweep together
+    Merge(MergeArgs),
     /// March a schedule of speed, airspeed and attitude in time, mount in the loop
     March(MarchArgs),
     /// Compute what shakes on the motor mount, its spectra over a duty cycle, its limit loads
@@ -211,6 +216,81 @@ pub struct MountArgs {
     /// Folder for the tables of spectra and limit loads, CSV; made if it does not exist [default: name of FILE + -tables, beside it]
     #[arg(long, value_name = "DIR")]
     pub tables: Option<PathBuf>,
+
+    /// Overwrite the output even if it is not a result file of wakebeat
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Arguments of `sweep`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Each axis of the grid is a key and its values:
+  [[sweep.axis]]
+  key = \"placement.shaft_offset_m\"
+  from = 0.0
+  to = 0.08
+  count = 9
+The first axis varies slowest. Points that have no answer are marked and do not
+stop the others. Ctrl-C finishes the points in hand; --resume computes the rest.
+The file keeps harmonics, shares and summary of each point; a point with its
+histories and disk maps is
+  wakebeat run FILE --set KEY=VALUE
+
+Examples
+  wakebeat sweep my-pusher/case.toml
+  wakebeat sweep my-pusher/case.toml --resume
+  wakebeat sweep my-pusher/case.toml --shard 1/2 -o a.h5    on one machine
+  wakebeat sweep my-pusher/case.toml --shard 2/2 -o b.h5    on another
+  wakebeat merge a.h5 b.h5 -o my-pusher.h5")]
+pub struct SweepArgs {
+    /// The case and its changes.
+    #[command(flatten)]
+    pub case: CaseArgs,
+
+    /// Result file to write [default: name of the case's folder + .h5, in the current folder]
+    ///
+    /// A shard adds its number to the default name. What is done so far is kept in FILE.parts.
+    #[arg(long, short, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+
+    /// Continue a sweep that was interrupted: compute only what is missing
+    #[arg(long, conflicts_with = "restart")]
+    pub resume: bool,
+
+    /// Throw away what an interrupted sweep has done and start over
+    #[arg(long)]
+    pub restart: bool,
+
+    /// Compute only the I-th of N shares of the grid, for `merge`
+    #[arg(long, value_name = "I/N")]
+    pub shard: Option<Shard>,
+
+    /// Threads to compute with; the numbers do not depend on it [default: all cores]
+    #[arg(long, value_name = "N")]
+    pub threads: Option<std::num::NonZeroUsize>,
+
+    /// Overwrite the output even if it is not a result file of wakebeat
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// Arguments of `merge`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The shards have to come from the same case, inputs and version, and together
+hold each point once; the result is the file that one sweep would have written.
+
+Example
+  wakebeat merge a.h5 b.h5 -o my-pusher.h5")]
+pub struct MergeArgs {
+    /// Result files of `sweep --shard`, in any order
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+
+    /// Result file to write
+    #[arg(long, short, value_name = "FILE")]
+    pub output: PathBuf,
 
     /// Overwrite the output even if it is not a result file of wakebeat
     #[arg(long)]

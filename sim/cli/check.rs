@@ -6,6 +6,7 @@ use wakebeat_engine::point::consequences::{airframe_consequences, consequences};
 use wakebeat_engine::point::result::Scalar;
 
 use crate::args::CheckArgs;
+use crate::check_grid::GridCheck;
 use crate::clearances;
 use crate::failure::Failure;
 use crate::load::load;
@@ -21,10 +22,11 @@ pub fn check(args: &CheckArgs, output: Output) -> Result<(), Failure> {
     let case = load(&args.case)?;
     let mut implied = consequences(&case.point);
     implied.extend(airframe_consequences(&case.point));
-    output.answer(|| text(&case, &implied), || as_json(&case, &implied))
+    let grid = GridCheck::new(&case);
+    output.answer(|| text(&case, &implied, grid.as_ref()), || as_json(&case, &implied, grid.as_ref()))
 }
 
-fn text(case: &Case, implied: &[Scalar]) -> String {
+fn text(case: &Case, implied: &[Scalar], grid: Option<&GridCheck>) -> String {
     let mut parts = Vec::new();
     if !case.title.is_empty() {
         parts.push(case.title.clone());
@@ -39,13 +41,15 @@ fn text(case: &Case, implied: &[Scalar]) -> String {
     }
     parts.push(implied_table(implied));
     parts.extend(clearances::text(implied, &case.point.airframe));
+    parts.extend(grid.map(GridCheck::text));
     parts.push("no problem found".to_owned());
     parts.join("\n\n")
 }
 
 fn value_table(case: &Case) -> String {
-    // These two stand above the table as they are.
-    let shown = case.values.iter().filter(|v| !matches!(v.path.as_str(), "title" | "notes"));
+    // The first two stand above the table as they are, the axes of a sweep below it in a table of their own.
+    let elsewhere = |path: &str| matches!(path, "title" | "notes") || path.starts_with("sweep.");
+    let shown = case.values.iter().filter(|v| !elsewhere(&v.path));
     let row = |v: &ResolvedValue| {
         vec![v.path.clone(), v.value.clone(), unit_shown(v.unit).to_owned(), v.origin.word().to_owned()]
     };
@@ -66,7 +70,7 @@ fn unit_shown(unit: &str) -> &str {
     if unit == "1" { "" } else { unit }
 }
 
-fn as_json(case: &Case, implied_list: &[Scalar]) -> Value {
+fn as_json(case: &Case, implied_list: &[Scalar], grid: Option<&GridCheck>) -> Value {
     let values: Vec<Value> = case
         .values
         .iter()
@@ -76,5 +80,5 @@ fn as_json(case: &Case, implied_list: &[Scalar]) -> Value {
         case.inputs.iter().map(|i| json!({ "path": i.path, "sha256": i.sha256 })).collect();
     let implied: Map<String, Value> = implied_list.iter().map(|s| (s.name.clone(), json!(s.value))).collect();
     let rules = clearances::json(implied_list, &case.point.airframe);
-    json!({ "title": case.title, "values": values, "inputs": inputs, "consequences": implied, "clearances": rules })
+    json!({ "title": case.title, "values": values, "inputs": inputs, "consequences": implied, "clearances": rules, "grid": grid.map(GridCheck::json) })
 }

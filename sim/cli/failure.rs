@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use wakebeat_engine::case::Problems;
 use wakebeat_engine::point::PointError;
 use wakebeat_engine::record::RecordError;
+use wakebeat_engine::study::SweepError;
 use wakebeat_engine::trim::TrimError;
 use wakebeat_postproc::PlotError;
 
@@ -49,6 +50,17 @@ pub enum Failure {
     /// A table could not be written.
     #[error(transparent)]
     Table(#[from] wakebeat_postproc::FileError),
+    /// A sweep could not be computed or finished.
+    #[error(transparent)]
+    Sweep(#[from] SweepError),
+    /// A sweep was interrupted; what is done is kept.
+    #[error("interrupted: {} points are done and kept in {}\n  hint: `--resume` computes the rest", .done, .folder.display())]
+    Interrupted {
+        /// Points that are done.
+        done: usize,
+        /// Folder of the parts.
+        folder: PathBuf,
+    },
     /// The pictures could not be drawn.
     #[error(transparent)]
     Plot(#[from] PlotError),
@@ -72,6 +84,11 @@ pub enum Failure {
 }
 
 impl Failure {
+    /// Whether the user ended the command.
+    pub fn is_interrupt(&self) -> bool {
+        matches!(self, Self::Interrupted { .. })
+    }
+
     /// A reader that closed its end of the pipe has seen enough: that is no failure.
     pub fn is_broken_pipe(&self) -> bool {
         matches!(self, Self::Stdout(e) if e.kind() == io::ErrorKind::BrokenPipe)

@@ -1,6 +1,8 @@
-//! Ctrl-C: ends at once, except while a file is being written, which takes milliseconds and is finished first.
+//! Ctrl-C: ends at once, except while a file is being written, which takes milliseconds and is finished first; a sweep
+//! finishes the points in hand.
 
 use std::process;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
 use crate::failure::Failure;
@@ -22,6 +24,20 @@ pub fn install() -> Result<(), Failure> {
         process::exit(INTERRUPTED);
     })?;
     Ok(())
+}
+
+/// Installs a handler that asks for an end at the first Ctrl-C, and ends at once at the second.
+///
+/// # Errors
+/// When the system refuses.
+pub fn install_gentle() -> Result<&'static AtomicBool, Failure> {
+    static STOP: AtomicBool = AtomicBool::new(false);
+    ctrlc::set_handler(|| {
+        if STOP.swap(true, Ordering::Relaxed) {
+            process::exit(INTERRUPTED);
+        }
+    })?;
+    Ok(&STOP)
 }
 
 /// Keeps Ctrl-C waiting until the guard is dropped.

@@ -43,7 +43,5 @@ pub fn of_run(file: &Path, run: &RunRecord, sets: &[String]) -> Result<Case, Fai
 /// # Errors
 /// All problems of the case at once, or what is wrong with the file.
 pub fn of_result(file: &Path, sets: &[String]) -> Result<Case, Failure> {
-    let (case_toml, inputs) = record::read_case(file)?;
-    let inputs: BTreeMap<String, String> = inputs.into_iter().collect();
-    Ok(case::from_text(&file.display().to_string(), &case_toml, &inputs, sets)?)
+    Ok(record::read_case(file)?.case(&file.display().to_string(), sets)?)
 }

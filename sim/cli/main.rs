@@ -7,24 +7,30 @@ use clap::Parser;
 mod airframe;
 mod args;
 mod check;
+mod check_grid;
 mod clearances;
 mod failure;
 mod interrupt;
 mod load;
 mod load_table;
 mod march;
+mod merge;
 mod mount;
 mod mount_summary;
 mod new;
 mod numbers;
 mod output;
 mod plot;
+mod progress;
 mod run;
 mod schema;
 mod shares;
 mod sizing_summary;
 mod summary;
+mod sweep;
+mod sweep_summary;
 mod table;
+mod target;
 
 use args::{Cli, Command};
 use output::Output;
@@ -36,6 +42,8 @@ static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 /// Bad input or failure; 1 is kept for a check that failed.
 const FAILURE: u8 = 2;
+/// What a shell reports for a program that SIGINT ended.
+const INTERRUPTED: u8 = 130;
 
 fn main() -> ExitCode {
     let cli = Cli::parse();
@@ -46,6 +54,8 @@ fn main() -> ExitCode {
         Command::Run(args) => run::run(args, output),
         Command::March(args) => march::march(args, output),
         Command::Mount(args) => mount::mount(args, output),
+        Command::Sweep(args) => sweep::sweep(args, output),
+        Command::Merge(args) => merge::merge(args, output),
         Command::Plot(args) => plot::plot(args, output),
         Command::Schema => schema::schema(output),
     };
@@ -54,7 +64,7 @@ fn main() -> ExitCode {
         Err(failure) if failure.is_broken_pipe() => ExitCode::SUCCESS,
         Err(failure) => {
             output.error(&failure);
-            ExitCode::from(FAILURE)
+            ExitCode::from(if failure.is_interrupt() { INTERRUPTED } else { FAILURE })
         }
     }
 }

@@ -13,8 +13,8 @@ use crate::interrupt;
 use crate::load::load;
 use crate::numbers::significant;
 use crate::output::Output;
-use crate::run::{check_target, default_output};
 use crate::table;
+use crate::target::{check_target, default_output};
 
 const CAUTION: &str = "Design-study estimate of vibration: linear isolators, rigid powerplant; rules, tests and licensed practice decide.";
 

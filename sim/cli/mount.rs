@@ -18,8 +18,9 @@ use crate::interrupt;
 use crate::load::load;
 use crate::mount_summary::MountSummary;
 use crate::output::Output;
-use crate::run::{check_target, default_output};
+
 use crate::sizing_summary;
+use crate::target::{check_target, default_output};
 
 /// Reads the case, computes the mount's answer, writes the result file and the tables, prints the summary.
 ///

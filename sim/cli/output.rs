@@ -42,9 +42,14 @@ impl Output {
         writeln!(stdout, "{text}").and_then(|()| stdout.flush()).map_err(Failure::Stdout)
     }
 
+    /// Whether progress is welcome on stderr.
+    pub fn is_talkative(self) -> bool {
+        !self.json && !self.quiet
+    }
+
     /// Tells the user what to do next, unless that is noise.
     pub fn hint(self, text: &str) {
-        if !self.json && !self.quiet {
+        if self.is_talkative() {
             // A closed stderr is no reason to fail.
             let _ = writeln!(io::stderr(), "{text}");
         }

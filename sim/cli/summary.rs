@@ -16,7 +16,7 @@ use crate::output::WIDTH;
 use crate::shares;
 
 /// What the numbers are good for; one line.
-const CAUTION: &str =
+pub const CAUTION: &str =
     "Design-study estimate of airloads: no turbulence, no structure; rules and licensed practice decide.";
 
 /// Spread between the limits of suction, over the value, from which it is printed.

@@ -16,3 +16,4 @@ mod schema;
 mod set;
 mod sizing;
 mod support;
+mod sweep;

@@ -22,6 +22,7 @@
 //! | [`limit`] | limit-load cases of the motor mount |
 //! | [`trim`] | level flight, and the thrust that meets the drag |
 //! | [`case`] | the case file (only this module knows TOML) |
+//! | [`study`] | a grid of operating points: threads, parts, resume, shards |
 //! | [`record`] | the result file (only this module knows HDF5) |
 //!
 //! SI units throughout; radians inside, degrees only in the case file.
@@ -43,6 +44,7 @@ pub mod point;
 pub mod record;
 pub mod rotor;
 pub mod section;
+pub mod study;
 pub mod surface;
 pub mod trim;
 pub mod unsteady;

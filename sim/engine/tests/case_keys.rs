@@ -4,7 +4,8 @@
 
 use std::collections::BTreeSet;
 use wakebeat_engine::case::{
-    Availability, Fallback, KeySpec, Kind, Origin, Shape, from_text, groups, key_reference, scenarios, schema,
+    Availability, Fallback, KeySpec, Kind, Origin, Scenario, Shape, from_text, groups, key_reference,
+    scenarios, schema,
 };
 
 fn available() -> impl Iterator<Item = &'static KeySpec> {
@@ -56,11 +57,21 @@ fn the_name_of_every_key_ends_in_its_unit() {
     for key in key_reference() {
         let by_name = suffixes.iter().find(|(suffix, _)| key.name.ends_with(suffix)).map(|(_, unit)| *unit);
         let plain = match key.kind {
-            Kind::Text | Kind::Name | Kind::File | Kind::Boolean | Kind::Choice(_) => "",
+            Kind::Text
+            | Kind::Name
+            | Kind::File
+            | Kind::Boolean
+            | Kind::Choice(_)
+            | Kind::KeyPath
+            | Kind::Values => "",
             _ => "1",
         };
         assert_eq!(key.unit, by_name.unwrap_or(plain), "{}", key.path());
     }
+}
+
+fn scenario_named(name: &str) -> &'static Scenario {
+    scenarios().iter().find(|scenario| scenario.name == name).unwrap()
 }
 
 /// A default read back as a given value is taken, so it has the right type and lies in its range.
@@ -100,7 +111,7 @@ fn every_default_can_be_given() {
         }
         let mounted =
             ["mount.", "isolator.", "sensor.", "airframe_mode."].iter().any(|group| path.starts_with(group));
-        let scenario = if mounted { &scenarios()[1] } else { scenario };
+        let scenario = if mounted { scenario_named("mount-response") } else { scenario };
         if path.starts_with("schedule.") {
             sets.insert(0, "schedule=[{name=\"start\",time_s=0.0},{name=\"end\",time_s=1.0}]".into());
         }
@@ -127,20 +138,8 @@ fn every_default_can_be_given() {
             _ => &[],
         };
         sets.extend(companions.iter().map(|set| (*set).to_owned()));
-        let mounted =
-            ["mount.", "isolator.", "sensor.", "airframe_mode."].iter().any(|group| path.starts_with(group));
-        let scenario = if mounted { &scenarios()[1] } else { scenario };
-        if path.starts_with("airframe_mode.") {
-            sets.insert(0, "airframe_mode=[{name=\"boom\",frequency_hz=30.0,modal_mass_kg=1.0}]".into());
-        }
-        if path == "mount.shaft_damping_n_m_s" {
-            sets.push("mount.shaft_stiffness_n_m_per_rad=20.0".into());
-        }
-        if path == "mount.base" {
-            sets.push("sensor=[]".into()); // on an immovable base sensors on the airframe are refused
-        }
         let sized = ["duty.", "limit."].iter().any(|group| path.starts_with(group));
-        let scenario = if sized { &scenarios()[2] } else { scenario };
+        let scenario = if sized { scenario_named("mount-sizing") } else { scenario };
         if path == "duty.detail.plate.mean_stress" {
             sets.push("duty.detail.plate.ultimate_mpa=300.0".into());
         }
@@ -181,6 +180,10 @@ fn the_schema_holds_every_key_this_version_takes_and_no_other() {
             Shape::Root => &schema,
             Shape::Table | Shape::Optional => &schema["properties"][top],
             Shape::Named => &schema["properties"][top]["additionalProperties"],
+            Shape::List => {
+                let (outer, own) = group.path.split_once('.').unwrap();
+                &schema["properties"][outer]["properties"][own]["items"]
+            }
             Shape::Array => {
                 let names = group.path.split('.').filter(|part| *part != "NAME");
                 names.fold(&schema, |outer, name| &outer["properties"][name]["items"])

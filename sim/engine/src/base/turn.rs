@@ -5,7 +5,10 @@ use std::sync::{Arc, Mutex, PoisonError};
 /// Step counts kept: a study uses one or two.
 const KEPT: usize = 8;
 
-static TURNS: Mutex<Vec<Arc<[(f64, f64)]>>> = Mutex::new(Vec::new());
+/// Cosine and sine of each step.
+pub type Turn = Arc<[(f64, f64)]>;
+
+static TURNS: Mutex<Vec<Turn>> = Mutex::new(Vec::new());
 
 /// Cosine and sine of 2πj/`steps`, j from 0 (`steps` pairs); computed once for each count and shared.
 ///
@@ -14,12 +17,12 @@ static TURNS: Mutex<Vec<Arc<[(f64, f64)]>>> = Mutex::new(Vec::new());
 /// assert!(quarter.0.abs() < 1e-16 && quarter.1 == 1.0);
 /// ```
 #[must_use]
-pub fn turn(steps: usize) -> Arc<[(f64, f64)]> {
+pub fn turn(steps: usize) -> Turn {
     let mut turns = TURNS.lock().unwrap_or_else(PoisonError::into_inner);
     if let Some(turn) = turns.iter().find(|turn| turn.len() == steps) {
         return Arc::clone(turn);
     }
-    let turn: Arc<[(f64, f64)]> = (0..steps)
+    let turn: Turn = (0..steps)
         .map(|j| {
             let (sin, cos) = (std::f64::consts::TAU * j as f64 / steps as f64).sin_cos();
             (cos, sin)

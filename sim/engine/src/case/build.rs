@@ -2,13 +2,9 @@
 //!
 //! Every function returns `None` where a value it needs has a problem that is already reported.
 
-use super::blade_file::blade_table;
 use super::consistency::at_key;
 use super::inputs::Inputs;
 use super::problem::Problem;
-use super::section_file::section_table;
-use super::shape_file::section_shape;
-use super::survey_file::survey_data;
 use super::values::Values;
 use crate::base::Vec3;
 use crate::blade::generic_blade;
@@ -108,8 +104,7 @@ pub(super) fn blade(
         return Some(generic_blade(diameter_m, pitch_m));
     };
     let path = v.text(&key("blade_file"))?;
-    let text = inputs.text(entry, path).map_err(|problem| problems.push(*problem)).ok()?;
-    blade_table(path, &text, &section_names(v)).map_err(|found| problems.extend(found)).ok()
+    inputs.blade(entry, path, &section_names(v)).map_err(|found| problems.extend(found)).ok()
 }
 
 /// All section models, so that every file with a problem is reported.
@@ -138,12 +133,12 @@ fn section(v: &Values, group: &str, inputs: &mut Inputs, problems: &mut Vec<Prob
     }
     let key = format!("{group}.file");
     let path = v.text(&key)?;
-    let text = inputs.text(v.entry(&key)?, path).map_err(|problem| problems.push(*problem)).ok()?;
+    let entry = v.entry(&key)?;
     if v.text(&format!("{group}.kind"))? == "shape" {
-        let shape = section_shape(path, &text).map_err(|found| problems.extend(found)).ok()?;
+        let shape = inputs.section_shape(entry, path).map_err(|found| problems.extend(found)).ok()?;
         return Some(SectionSpec::Shape(shape));
     }
-    section_table(path, &text).map_err(|found| problems.extend(found)).ok().map(SectionSpec::Table)
+    inputs.section_table(entry, path).map_err(|found| problems.extend(found)).ok().map(SectionSpec::Table)
 }
 
 /// All surfaces whose values are right.
@@ -210,8 +205,7 @@ fn body(v: &Values, name: &str) -> Option<Body> {
 /// The survey, if the case has one; `None` outside where its file has a problem.
 pub(super) fn survey(v: &Values, inputs: &mut Inputs, problems: &mut Vec<Problem>) -> Option<Option<Survey>> {
     let Some(path) = v.text("survey.file") else { return Some(None) };
-    let text = inputs.text(v.entry("survey.file")?, path).map_err(|problem| problems.push(*problem)).ok()?;
-    let data = survey_data(path, &text).map_err(|found| problems.extend(found)).ok()?;
+    let data = inputs.survey(v.entry("survey.file")?, path).map_err(|found| problems.extend(found)).ok()?;
     Some(Some(Survey { add: v.boolean("survey.add")?, data }))
 }
 

@@ -32,6 +32,8 @@ pub(super) fn check(spec: &KeySpec, content: &Content) -> Result<Checked, Fault>
         Kind::Point(range) => point(range, content),
         Kind::Numbers(range) => numbers(range, content).map(Checked::Numbers),
         Kind::Choice(choices) => choice(choices, content),
+        Kind::KeyPath => key_path(content),
+        Kind::Values => values(content),
     }
 }
 
@@ -54,6 +56,20 @@ fn name(content: &Content) -> Result<Checked, Fault> {
 fn file(content: &Content) -> Result<Checked, Fault> {
     let text = text(content)?;
     if text.is_empty() { Err(fault("names no file")) } else { Ok(Checked::Text(text.to_owned())) }
+}
+
+fn key_path(content: &Content) -> Result<Checked, Fault> {
+    let text = text(content)?;
+    let whole = !text.is_empty() && text.split('.').all(|part| !part.trim().is_empty());
+    if whole { Ok(Checked::Text(text.to_owned())) } else { Err(fault("is not a key path")) }
+}
+
+fn values(content: &Content) -> Result<Checked, Fault> {
+    let Content::List(items) = content else { return Err(wrong_type(content)) };
+    if items.is_empty() {
+        return Err(fault("has no value"));
+    }
+    Ok(Checked::Values(items.iter().map(|item| item.content.clone()).collect()))
 }
 
 fn integer(range: Range, content: &Content) -> Result<Checked, Fault> {

@@ -189,9 +189,9 @@ fn apply_override(root: &mut Node, set: &str) -> Result<(), Box<Problem>> {
 }
 
 /// Why a key path leads nowhere.
-struct PathFault {
-    what: String,
-    allowed: String,
+pub(super) struct PathFault {
+    pub what: String,
+    pub allowed: String,
 }
 
 /// The value as TOML if it is TOML, else the text itself.
@@ -214,7 +214,7 @@ fn mark_override(mut node: Node) -> Node {
 }
 
 /// Puts a value at a key path; members of arrays of tables are addressed by their `name`.
-fn insert(node: &mut Node, segments: &[&str], value: Node) -> Result<(), PathFault> {
+pub(super) fn insert(node: &mut Node, segments: &[&str], value: Node) -> Result<(), PathFault> {
     let Some((first, rest)) = segments.split_first() else {
         *node = value;
         return Ok(());
@@ -222,10 +222,15 @@ fn insert(node: &mut Node, segments: &[&str], value: Node) -> Result<(), PathFau
     match &mut node.content {
         Content::List(members) => {
             let names: Vec<String> = members.iter().filter_map(member_name).collect();
-            let named = |member: &&mut Node| member_name(member).as_deref() == Some(*first);
-            let Some(member) = members.iter_mut().find(named) else {
+            let at = members.iter().position(|member| member_name(member).as_deref() == Some(*first));
+            // Members without names are addressed by their number from 1.
+            let number = first.parse::<usize>().ok().filter(|_| names.is_empty());
+            let Some(member) = at.or(number.map(|n| n.wrapping_sub(1))).and_then(|i| members.get_mut(i))
+            else {
                 let what = format!("leads nowhere: nothing in this array has the name `{first}`");
-                return Err(PathFault { what, allowed: names.join(", ") });
+                let allowed =
+                    if names.is_empty() { format!("1 to {}", members.len()) } else { names.join(", ") };
+                return Err(PathFault { what, allowed });
             };
             insert(member, rest, value)
         }

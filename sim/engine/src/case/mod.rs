@@ -29,6 +29,7 @@ mod keys;
 mod limit;
 mod mount;
 mod nearest;
+mod plan;
 mod problem;
 mod resolved;
 mod scenario;
@@ -39,6 +40,8 @@ mod shape_file;
 mod source;
 mod survey_cover;
 mod survey_file;
+mod sweep_axes;
+mod sweep_points;
 mod trim_consistency;
 mod values;
 mod walk;
@@ -47,10 +50,12 @@ pub use keys::{
     Availability, Choice, Condition, Fallback, GroupSpec, KeySpec, Kind, Range, Shape, groups, key_reference,
 };
 pub use limit::LimitSpec;
+pub use plan::Plan;
 pub use problem::{Problem, Problems};
 pub use scenario::{Scenario, scenarios};
 pub use schema::schema;
 pub use source::{Folder, InputSource, SourceError};
+pub use sweep_points::{Sweep, SweepPoints};
 
 use crate::duty::input::DutyCycle;
 use crate::march::schedule::Schedule;
@@ -58,6 +63,7 @@ use crate::mount::input::Mount;
 use crate::point::input::OperatingPoint;
 use crate::trim::Trim;
 use inputs::Inputs;
+use std::collections::BTreeMap;
 use std::path::Path;
 use values::Values;
 
@@ -132,8 +138,10 @@ pub struct Case {
     pub schedule: Option<Schedule>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
-    /// The files it reads, each once.
+    /// The files it reads, each once; those that values of an axis name too.
     pub inputs: Vec<InputFile>,
+    /// The grid of `[[sweep.axis]]`, where the case has one.
+    pub sweep: Option<Sweep>,
     /// The case file as named in messages.
     pub file: String,
     resolved: String,
@@ -147,6 +155,35 @@ impl Case {
     pub fn resolved_toml(&self) -> String {
         self.resolved.clone()
     }
+
+    /// The grid of `[[sweep.axis]]`.
+    ///
+    /// # Errors
+    /// Where the case has none.
+    pub fn grid(&self) -> Result<&crate::study::Grid, Problems> {
+        let missing = || {
+            let problem = Problem::of_file(&self.file, "is missing: the case has no grid to sweep over");
+            let hint =
+                "add [[sweep.axis]] with key = \"placement.shaft_offset_m\" and values = [0.0, 0.02, 0.04]";
+            Problems(vec![problem.key("sweep.axis").allowed("one or more tables [[sweep.axis]]").hint(hint)])
+        };
+        self.sweep.as_ref().map(|sweep| &sweep.grid).ok_or_else(missing)
+    }
+
+    /// Path and text of every input.
+    #[must_use]
+    pub fn input_texts(&self) -> BTreeMap<String, String> {
+        self.inputs.iter().map(|input| (input.path.clone(), input.text.clone())).collect()
+    }
+}
+
+/// What is computed for one point: the case itself, or a point of its grid.
+#[derive(Debug, Clone)]
+pub struct PointCase {
+    /// What the physics needs.
+    pub point: OperatingPoint,
+    /// What is adjusted before the point is computed.
+    pub trim: Option<Trim>,
 }
 
 /// Loads a case file; paths in it are relative to its folder. `sets` are overrides `KEY=VALUE`.
@@ -187,22 +224,37 @@ pub fn from_text(
     problems.extend(found);
     problems.extend(consistency::of_values(label, &values));
     problems.extend(trim_consistency::of_values(label, &values));
-    let mut inputs = Inputs { label, source: inputs, read: Vec::new() };
-    let point = operating_point(label, &values, &mut inputs, &mut problems);
-    let mount = point
-        .as_ref()
+    let mut inputs = Inputs::new(label, inputs);
+    let point = point_case(label, &values, &mut inputs, &mut problems);
+    let axes = sweep_axes::axes(label, &root, &values, &mut problems);
+    if let Some(axes) = &axes {
+        sweep_points::read_files(&root, axes, &mut inputs, &mut problems);
+    }
+    let base = point.as_ref().map(|case| &case.point);
+    let mount = base
         .and_then(|point| mount::mount(label, &values, &point.propeller, &point.placement, &mut problems));
     let schedule = schedule::schedule(label, &values, &mut problems);
-    let duty = duty::duty(label, &values, point.as_ref(), &mut inputs, &mut problems);
+    let duty = duty::duty(label, &values, base, &mut inputs, &mut problems);
     let limit = limit::limit(label, &values, &mut problems);
     match (point, mount, schedule) {
         (Some(point), Some(mount), Some(schedule)) if problems.is_empty() => {
+            let sweep = axes.map(|axes| Sweep { grid: axes.grid.clone(), axes, root });
             let mut case = finish(label, &values, point, (mount, schedule), inputs.read);
-            (case.duty, case.limit) = (duty, limit);
+            (case.duty, case.limit, case.sweep) = (duty, limit, sweep);
             Ok(case)
         }
         _ => Err(Problems(problems).sorted()),
     }
+}
+
+/// Builds everything one point needs, and checks it.
+fn point_case(
+    label: &str,
+    v: &Values,
+    inputs: &mut Inputs,
+    problems: &mut Vec<Problem>,
+) -> Option<PointCase> {
+    Some(PointCase { point: operating_point(label, v, inputs, problems)?, trim: build::trim(v) })
 }
 
 /// Builds what can be built, so that one problem does not hide another.
@@ -255,7 +307,7 @@ fn operating_point(
 fn finish(
     label: &str,
     v: &Values,
-    point: OperatingPoint,
+    PointCase { point, trim }: PointCase,
     (mount, schedule): (Option<mount::BuiltMount>, Option<Schedule>),
     inputs: Vec<InputFile>,
 ) -> Case {
@@ -270,14 +322,15 @@ fn finish(
     Case {
         title: v.text("title").unwrap_or_default().to_owned(),
         notes: v.text("notes").unwrap_or_default().to_owned(),
-        trim: build::trim(v),
+        values: keys.chain(derived::derived(v, &point.propeller)).chain(estimates).collect(),
+        trim,
         duty: None,
         limit: None,
-        values: keys.chain(derived::derived(v, &point.propeller)).chain(estimates).collect(),
         point,
         mount,
         schedule,
         inputs,
+        sweep: None,
         file: label.to_owned(),
         resolved: resolved::to_toml(v),
     }

@@ -1,6 +1,6 @@
 //! The resolved case: every value, given or not, as a case file again.
 
-use super::keys::{GroupSpec, Shape, groups};
+use super::keys::{GroupSpec, Shape, groups, join};
 use super::values::Values;
 use super::walk::parent;
 use std::fmt::Write;
@@ -8,7 +8,7 @@ use std::fmt::Write;
 /// The case as TOML text with every value written out, groups in the order of the reference.
 pub(super) fn to_toml(v: &Values) -> String {
     let mut text = String::new();
-    for group in groups().iter().filter(|group| group.path.matches('.').count() < 2) {
+    for group in groups().iter().filter(|group| matches!(parent(group), None | Some(""))) {
         write_members(&mut text, v, group, group.path);
     }
     text
@@ -18,6 +18,7 @@ pub(super) fn to_toml(v: &Values) -> String {
 fn write_members(text: &mut String, v: &Values, group: &GroupSpec, path: &str) {
     let instances: Vec<String> = match group.shape {
         Shape::Root | Shape::Table | Shape::Optional => vec![path.to_owned()],
+        Shape::List => v.names(path).iter().map(|number| join(path, number)).collect(),
         Shape::Named | Shape::Array => v.names(path).iter().map(|name| path.replace("NAME", name)).collect(),
     };
     for instance in instances {
@@ -39,7 +40,7 @@ fn write_group(text: &mut String, v: &Values, group: &GroupSpec, instance: &str)
     let _ = match group.shape {
         Shape::Root => Ok(()),
         Shape::Table | Shape::Optional | Shape::Named => writeln!(text, "\n[{instance}]"),
-        Shape::Array => writeln!(text, "\n[[{}]]", group.path.replace(".NAME", "")),
+        Shape::Array | Shape::List => writeln!(text, "\n[[{}]]", group.path.replace(".NAME", "")),
     };
     for entry in entries {
         let _ = writeln!(text, "{} = {}", entry.spec.name, entry.checked.to_toml());

@@ -34,34 +34,72 @@ macro_rules! file {
 /// All starter cases; the first is what `wakebeat new` writes unless told otherwise.
 #[must_use]
 pub fn scenarios() -> &'static [Scenario] {
-    &[
-        Scenario {
-            name: "survey-pusher",
-            summary: "twin-boom survey aircraft, wing just ahead of a measured 9 x 6.75 in propeller",
-            files: &[
-                file!("survey-pusher", "case.toml"),
-                file!("survey-pusher", "da4022_9x6.75.csv"),
-                file!("survey-pusher", "sda1075_coordinates.csv"),
-                file!("survey-pusher", "SOURCE.md"),
-            ],
-        },
-        Scenario {
-            name: "mount-response",
-            summary: "three-blade pusher on four isolators with two sensors, for `wakebeat mount`",
-            files: &[
-                file!("mount-response", "case.toml"),
-                file!("mount-response", "da4022_9x6.75.csv"),
-                file!("mount-response", "SOURCE.md"),
-            ],
-        },
-        Scenario {
-            name: "mount-sizing",
-            summary: "the survey aircraft's mount over six segments of a flight, with limit loads, for `wakebeat mount`",
-            files: &[
-                file!("mount-sizing", "case.toml"),
-                file!("mount-sizing", "da4022_9x6.75.csv"),
-                file!("mount-sizing", "SOURCE.md"),
-            ],
-        },
-    ]
+    SCENARIOS
 }
+
+macro_rules! scenario {
+    ($folder:literal, $summary:literal, $($file:literal),+) => {
+        Scenario { name: $folder, summary: $summary, files: &[$(file!($folder, $file)),+] }
+    };
+}
+
+const SCENARIOS: &[Scenario] = &[
+    scenario!(
+        "survey-pusher",
+        "twin-boom survey aircraft, wing just ahead of a measured 9 x 6.75 in propeller",
+        "case.toml",
+        "da4022_9x6.75.csv",
+        "sda1075_coordinates.csv",
+        "SOURCE.md"
+    ),
+    scenario!(
+        "mount-response",
+        "three-blade pusher on four isolators with two sensors, for `wakebeat mount`",
+        "case.toml",
+        "da4022_9x6.75.csv",
+        "SOURCE.md"
+    ),
+    scenario!(
+        "mount-sizing",
+        "the survey aircraft's mount over six segments of a flight, with limit loads, for `wakebeat mount`",
+        "case.toml",
+        "da4022_9x6.75.csv",
+        "SOURCE.md"
+    ),
+    scenario!(
+        "tail-pusher",
+        "propeller behind fin and stabiliser: what the elevator does to it",
+        "case.toml",
+        "da4022_9x6.75.csv",
+        "SOURCE.md"
+    ),
+    scenario!(
+        "nacelle-pusher",
+        "twin nacelles behind the flaps, two propellers summed at the airframe",
+        "case.toml",
+        "da4022_9x6.75.csv",
+        "SOURCE.md"
+    ),
+    scenario!(
+        "pod-above-wing",
+        "propeller raised clear of the wing's wake, and what its thrust line costs",
+        "case.toml",
+        "da4022_9x6.75.csv",
+        "SOURCE.md"
+    ),
+    scenario!(
+        "body-only",
+        "propeller on the tail of a thick fuselage, no wing ahead, stream off the axis",
+        "case.toml",
+        "da4022_9x6.75.csv",
+        "SOURCE.md"
+    ),
+    scenario!(
+        "wake-survey",
+        "velocities over the disk from a table: a wake with four slow sectors",
+        "case.toml",
+        "wake_orders.csv",
+        "da4022_9x6.75.csv",
+        "SOURCE.md"
+    ),
+];

@@ -37,7 +37,7 @@ fn group_schema(group: &GroupSpec) -> Value {
             "propertyNames": { "pattern": NAME_PATTERN },
             "additionalProperties": member,
         }),
-        Shape::Array => json!({ "type": "array", "description": group.doc, "items": member }),
+        Shape::Array | Shape::List => json!({ "type": "array", "description": group.doc, "items": member }),
     }
 }
 
@@ -64,8 +64,8 @@ fn key_schema(spec: &KeySpec) -> Value {
     if !spec.unit.is_empty() {
         schema["x-unit"] = json!(spec.unit);
     }
-    if let Fallback::Value(text) = spec.default {
-        schema["default"] = default_value(spec, text).map_or(Value::Null, |checked| to_json(&checked));
+    if let Fallback::Value(_) = spec.default {
+        schema["default"] = default_value(spec).map_or(Value::Null, |checked| to_json(&checked));
     }
     match spec.condition {
         Condition::Always => {}
@@ -97,6 +97,10 @@ fn kind_schema(kind: Kind) -> Value {
                 usable.map(|c| json!({ "const": c.text, "description": c.doc })).collect();
             json!({ "type": "string", "oneOf": options })
         }
+        Kind::KeyPath => json!({ "type": "string", "minLength": 1 }),
+        Kind::Values => {
+            json!({ "type": "array", "items": { "type": ["number", "string", "boolean"] }, "minItems": 1 })
+        }
     }
 }
 
@@ -117,5 +121,8 @@ fn to_json(checked: &Checked) -> Value {
         Checked::Integer(number) => json!(number),
         Checked::Number(number) => json!(number),
         Checked::Numbers(numbers) => json!(numbers),
+        Checked::Values(items) => {
+            json!(items.iter().map(super::document::Content::to_toml).collect::<Vec<_>>())
+        }
     }
 }

@@ -1,7 +1,7 @@
 //! Checked values of a case by key path.
 
 use super::Origin;
-use super::document::{Place, number_to_toml};
+use super::document::{Content, Place, number_to_toml};
 use super::keys::KeySpec;
 use std::collections::BTreeMap;
 use toml_edit::Value;
@@ -14,6 +14,7 @@ pub(super) enum Checked {
     Integer(u32),
     Number(f64),
     Numbers(Vec<f64>),
+    Values(Vec<Content>),
 }
 
 impl Checked {
@@ -25,6 +26,10 @@ impl Checked {
             Self::Number(number) => number_to_toml(*number),
             Self::Numbers(numbers) => {
                 let texts: Vec<String> = numbers.iter().map(|n| number_to_toml(*n)).collect();
+                format!("[{}]", texts.join(", "))
+            }
+            Self::Values(items) => {
+                let texts: Vec<String> = items.iter().map(Content::to_toml).collect();
                 format!("[{}]", texts.join(", "))
             }
         }

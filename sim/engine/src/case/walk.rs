@@ -10,6 +10,8 @@ use super::keys::{
 use super::nearest::nearest;
 use super::problem::Problem;
 use super::values::{Checked, Entry, Values};
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 /// Arrays that share one set of names.
 const NAME_SHARERS: [&str; 2] = ["surface.NAME", "body.NAME"];
@@ -39,8 +41,8 @@ impl Walker<'_> {
     }
 
     fn group(&mut self, root: &Node, group: &GroupSpec) {
-        if group.path.matches('.').count() > 1 {
-            return; // parts of members are met while walking the members
+        if !matches!(parent(group), None | Some("")) {
+            return; // parts are met while walking the group they belong to
         }
         let top = group.path.split('.').next().unwrap_or_default();
         let node = if top.is_empty() { Some(root) } else { root.get(top) };
@@ -56,6 +58,7 @@ impl Walker<'_> {
                 Shape::Optional => self.table(group.path, node, root),
                 Shape::Named => self.named(group.path, top, node),
                 Shape::Array => self.array(group.path, top, node),
+                Shape::List => self.list(group.path, node),
             },
         }
     }
@@ -66,6 +69,10 @@ impl Walker<'_> {
                 self.refuse_unknown(node, group, group);
                 self.keys(group, group, node);
                 self.arrays_within(group, node);
+                let lists = groups().iter().filter(|part| part.shape == Shape::List);
+                for part in lists.filter(|part| parent(part) == Some(group)) {
+                    self.list(part.path, node.get(part_name(part.path, group)));
+                }
             }
             Some(node) => self.wrong_shape(node, group, "a table", &format!("[{group}]")),
             None => {
@@ -128,6 +135,25 @@ impl Walker<'_> {
                     self.array(part.path, &join(&member_path, name), member.get(name));
                 }
             }
+        }
+    }
+
+    /// Walks an array of tables without names; its members are `1`, `2`, … in [`Values::members`].
+    fn list(&mut self, group: &'static str, node: Option<&Node>) {
+        let Some(node) = node else { return };
+        let header = format!("[[{group}]]");
+        let Content::List(members) = &node.content else {
+            return self.wrong_shape(node, group, "an array of tables", &header);
+        };
+        for (number, member) in (1..).zip(members) {
+            let path = format!("{group}.{number}");
+            if !is_table(member) {
+                self.wrong_shape(member, &path, "an array of tables", &header);
+                continue;
+            }
+            self.values.members.entry(group.to_owned()).or_default().push(number.to_string());
+            self.refuse_unknown(member, group, &path);
+            self.keys(group, &path, member);
         }
     }
 
@@ -243,7 +269,7 @@ impl Walker<'_> {
     fn not_given(&mut self, spec: &'static KeySpec, path: &str, full: &str, table: &Node) {
         let checked = match spec.default {
             Fallback::Absent => return,
-            Fallback::Value(text) => default_value(spec, text),
+            Fallback::Value(_) => default_value(spec),
             Fallback::SameAs(other) => self.values.entry(&join(path, other)).map(|e| e.checked.clone()),
             Fallback::Required => {
                 let problem = self.problem(table, "is missing").key(full).allowed(spec.allowed());
@@ -267,10 +293,19 @@ pub(super) fn problem_at(label: &str, place: Place, what: impl Into<String>) -> 
 }
 
 /// The default of a key, read like a given value.
-pub(super) fn default_value(spec: &KeySpec, text: &str) -> Option<Checked> {
-    let table = super::document::parse("default", &format!("v = {text}")).ok()?;
-    check(spec, &table.get("v")?.content).ok()
+pub(super) fn default_value(spec: &KeySpec) -> Option<Checked> {
+    DEFAULTS.get(&(spec.group, spec.name)).cloned()
 }
+
+/// Every default once: a sweep walks its case for each point.
+static DEFAULTS: LazyLock<BTreeMap<(&str, &str), Checked>> = LazyLock::new(|| {
+    let default = |spec: &'static KeySpec| {
+        let Fallback::Value(text) = spec.default else { return None };
+        let table = super::document::parse("default", &format!("v = {text}")).ok()?;
+        Some(((spec.group, spec.name), check(spec, &table.get("v")?.content).ok()?))
+    };
+    key_reference().iter().filter_map(default).collect()
+});
 
 /// Whether a text is a valid name: `[a-z][a-z0-9_]*`.
 pub(super) fn is_name(text: &str) -> bool {
@@ -319,8 +354,7 @@ fn has_text(spec: &KeySpec, table: &Node, key: &str, wanted: &[&str]) -> bool {
         Some(Content::Text(text)) => wanted.contains(&text.as_str()),
         Some(_) => true, // its own problem is reported; do not add to it
         None => keys_of(spec.group).find(|other| other.name == key).is_some_and(|other| {
-            matches!(other.default, Fallback::Value(text) if matches!(default_value(other, text),
-                Some(Checked::Text(text)) if wanted.contains(&text.as_str())))
+            matches!(default_value(other), Some(Checked::Text(text)) if wanted.contains(&text.as_str()))
         }),
     }
 }

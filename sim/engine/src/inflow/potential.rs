@@ -79,7 +79,8 @@ pub struct SampledField {
 }
 
 impl SampleGrid {
-    /// A grid whose azimuths divide those of the rings, so that weights repeat from cell to cell.
+    /// A grid whose azimuths divide those of the rings, so that weights repeat from cell to cell; where the rings allow it
+    /// they are a multiple of four, so that a field turned by a quarter is sampled at the same places.
     fn new(rings: &DiskRings) -> Self {
         let DiskRings { disk, root_m, tip_m, gap_m, azimuths, symmetry_y_m: _ } = *rings;
         let step_m = gap_m.max(1e-3 * tip_m) / STEPS_PER_GAP;
@@ -87,7 +88,9 @@ impl SampleGrid {
             ((length_m / step_m).ceil() as usize).clamp(least, most)
         };
         let wanted = count(TAU * tip_m, AZIMUTHS);
-        let azimuths = (wanted..=azimuths).find(|n| azimuths.is_multiple_of(*n)).unwrap_or(azimuths);
+        let quarters = |n: usize| n.is_multiple_of(4) || !azimuths.is_multiple_of(4);
+        let fits = |n: &usize| azimuths.is_multiple_of(*n) && quarters(*n);
+        let azimuths = (wanted..=azimuths).find(fits).unwrap_or(azimuths);
         Self { disk: disk.clone(), root_m, tip_m, radii: count(tip_m - root_m, RADII) + 1, azimuths }
     }
 

@@ -19,6 +19,9 @@ const LEAST_AXIAL: f64 = 0.3;
 /// Height over its step at which the sheet's own side is read, to be on one side of it.
 const SIDE: f64 = 1e-6;
 
+/// Step to either side of a point over the tip radius, to meet both halves on the plane of symmetry.
+const ASIDE: f64 = 1e-8;
+
 /// Tables of the halves of a surface; `None` for a half that no point of the disk is abreast of.
 pub(super) struct SpanTable {
     halves: Vec<Option<HalfTable>>,
@@ -45,10 +48,13 @@ impl SpanTable {
         for ring in 0..=4 {
             for j in 0..24 {
                 let azimuth = std::f64::consts::TAU * f64::from(j) / 24.0;
-                let (half, s, h) =
-                    field.sheet_coordinates(&disk.point_m(0.25 * f64::from(ring) * tip_m, azimuth));
-                let (low, high, top) = bounds[half].unwrap_or((s, s, 0.0));
-                bounds[half] = Some((low.min(s), high.max(s), top.max(h.abs())));
+                let point = disk.point_m(0.25 * f64::from(ring) * tip_m, azimuth);
+                // Rounding would choose the half of a point on the plane of symmetry: both are asked.
+                for aside_m in [-ASIDE * tip_m, ASIDE * tip_m] {
+                    let (half, s, h) = field.sheet_coordinates(&(point + aside_m * Vec3::y()));
+                    let (low, high, top) = bounds[half].unwrap_or((s, s, 0.0));
+                    bounds[half] = Some((low.min(s), high.max(s), top.max(h.abs())));
+                }
             }
         }
         if let [Some(a), Some(b)] = bounds[..] {

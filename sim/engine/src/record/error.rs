@@ -110,6 +110,36 @@ pub enum RecordError {
         /// Shape expected.
         expected: Vec<usize>,
     },
+    /// A part of a sweep in progress cannot be understood.
+    #[error("{}: is damaged; remove this file and continue with `--resume`, which computes its points again", path.display())]
+    Part {
+        /// Part file.
+        path: PathBuf,
+    },
+    /// A point of a sweep is there twice, or does not belong there.
+    #[error("{}: point {point} of the grid is there twice, or lies outside the range", path.display())]
+    PointTwice {
+        /// Output file.
+        path: PathBuf,
+        /// Number of the point, from 0.
+        point: usize,
+    },
+    /// A point of a sweep is missing.
+    #[error("{}: point {point} of the grid is missing", path.display())]
+    PointMissing {
+        /// Output file.
+        path: PathBuf,
+        /// Number of the point, from 0.
+        point: usize,
+    },
+    /// Shards do not make up one sweep.
+    #[error("{}: {what}", path.display())]
+    Shards {
+        /// The shard that does not fit.
+        path: PathBuf,
+        /// What does not fit, and what to do.
+        what: String,
+    },
     /// A text cannot be stored because it holds a NUL character.
     #[error("{}: `{item}` holds a NUL character, which a result file cannot store", path.display())]
     Nul {
@@ -126,6 +156,13 @@ pub enum RecordError {
         /// Input path.
         item: String,
     },
+}
+
+impl RecordError {
+    /// A system error with the file and what was tried.
+    pub(crate) fn io(path: &Path, action: &'static str, source: std::io::Error) -> Self {
+        Self::Io { path: path.to_path_buf(), action, source }
+    }
 }
 
 /// Turns an HDF5 error into ours with the file, the action and the item.

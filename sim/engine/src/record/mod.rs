@@ -13,6 +13,7 @@ mod inputs;
 mod read;
 mod scales;
 mod schema;
+mod sweep;
 mod target;
 mod write;
 
@@ -20,7 +21,10 @@ use std::collections::BTreeMap;
 use std::path::Path;
 
 pub use error::RecordError;
+pub(crate) use sweep::{Block, Blocks, PartHead, assemble, read_part, read_part_head, write_part};
+pub use sweep::{SweepHeader, SweepRecord, merge_shards, read_sweep};
 pub use target::check_target;
+pub(crate) use target::save_text;
 pub use write::{MarchFile, MarchHead};
 
 use crate::base::field::{Field, FieldValues};
@@ -122,20 +126,43 @@ pub fn read_march(path: &Path) -> Result<FieldRecord, RecordError> {
     read::fields(path, schema::KIND_MARCH)
 }
 
-/// Case text and input files of a result file of any kind.
-///
-/// # Errors
-/// As [`read_run`], whatever the kind.
-pub fn read_case(path: &Path) -> Result<(String, Vec<(String, String)>), RecordError> {
-    read::case(path)
-}
-
 /// Kind of a result file: `run`, `sweep`, `mount` or `march`.
 ///
 /// # Errors
 /// As [`read_run`], whatever the kind.
 pub fn read_kind(path: &Path) -> Result<String, RecordError> {
     read::kind(path)
+}
+
+/// What every result file holds, of any kind: the case and its inputs.
+#[derive(Debug, Clone)]
+pub struct CaseRecord {
+    /// Root attribute `kind`: `run`, `sweep`.
+    pub kind: String,
+    /// The resolved case as TOML text.
+    pub case_toml: String,
+    /// Path, as the case names it, and text of each file the case reads.
+    pub inputs: Vec<(String, String)>,
+}
+
+impl CaseRecord {
+    /// The case, from the text and the input files held here; `label` names it in messages, `sets` are overrides
+    /// `KEY=VALUE`.
+    ///
+    /// # Errors
+    /// All problems of the case at once: after overrides, or when the file comes from another version.
+    pub fn case(&self, label: &str, sets: &[String]) -> Result<Case, Problems> {
+        let inputs: BTreeMap<String, String> = self.inputs.iter().cloned().collect();
+        case::from_text(label, &self.case_toml, &inputs, sets)
+    }
+}
+
+/// Reads the case that a result file of any kind holds.
+///
+/// # Errors
+/// [`RecordError`] when the file cannot be opened, is not ours, has a newer schema, or lacks its case.
+pub fn read_case(path: &Path) -> Result<CaseRecord, RecordError> {
+    read::case(path)
 }
 
 /// The present moment to the second, RFC 3339 in UTC, such as `2026-01-31T12:00:00Z`.

@@ -13,13 +13,13 @@ use ndarray::{Array2, ArrayD};
 use super::error::format_error;
 use super::schema::{self, Dimension, Variable, attribute, group};
 use super::target::io_error;
-use super::{RecordError, RunRecord, inputs};
+use super::{CaseRecord, RecordError, RunRecord, inputs};
 use crate::point::airframe::{AIRFRAME_LOADS, AirframeResult, AirframeSums, FurtherResult};
 use crate::point::result::{
     BladeLoad, BladeLoads, DiskField, Harmonics, HubLoad, LoadHistory, PointResult, Scalar, Share, Warning,
 };
 
-pub(super) use fields::{case, fields, kind};
+pub(super) use fields::{fields, kind};
 
 /// Whether the root carries our schema name.
 pub(super) fn is_ours(path: &Path) -> bool {
@@ -31,11 +31,9 @@ pub(super) fn is_ours(path: &Path) -> bool {
 
 /// Reads the file of one operating point.
 pub(super) fn run(path: &Path) -> Result<RunRecord, RecordError> {
-    // The system's own words for a missing or unreadable file; HDF5 words them at length.
-    std::fs::File::open(path).map_err(io_error(path, "open"))?;
-    let file = File::open(path).map_err(|_| RecordError::NotOurs { path: path.to_path_buf() })?;
+    let file = open(path)?;
     let reader = Reader { path, file: &file };
-    reader.check_root()?;
+    reader.check_root(schema::KIND_RUN)?;
     Ok(RunRecord {
         case_toml: reader.text(&schema::case())?,
         inputs: reader.inputs()?,
@@ -45,13 +43,42 @@ pub(super) fn run(path: &Path) -> Result<RunRecord, RecordError> {
     })
 }
 
-struct Reader<'a> {
-    path: &'a Path,
-    file: &'a File,
+/// Reads what every result file holds.
+pub(super) fn case(path: &Path) -> Result<CaseRecord, RecordError> {
+    let file = open(path)?;
+    let reader = Reader { path, file: &file };
+    reader.check_version()?;
+    Ok(CaseRecord {
+        kind: reader.text_attribute(&file, attribute::KIND)?,
+        case_toml: reader.text(&schema::case())?,
+        inputs: reader.inputs()?,
+    })
+}
+
+/// Opens a file that should be ours.
+pub(super) fn open(path: &Path) -> Result<File, RecordError> {
+    // The system's own words for a missing or unreadable file; HDF5 words them at length.
+    std::fs::File::open(path).map_err(io_error(path, "open"))?;
+    File::open(path).map_err(|_| RecordError::NotOurs { path: path.to_path_buf() })
+}
+
+pub(super) struct Reader<'a> {
+    pub path: &'a Path,
+    pub file: &'a File,
 }
 
 impl Reader<'_> {
-    fn check_root(&self) -> Result<(), RecordError> {
+    /// Refuses what is not ours, of another schema, or of another kind.
+    pub(super) fn check_root(&self, expected: &'static str) -> Result<(), RecordError> {
+        self.check_version()?;
+        let found = self.text_attribute(self.file, attribute::KIND)?;
+        if found != expected {
+            return Err(RecordError::Kind { path: self.path.to_path_buf(), found, expected });
+        }
+        Ok(())
+    }
+
+    fn check_version(&self) -> Result<(), RecordError> {
         let path = self.path.to_path_buf();
         match self.text_attribute(self.file, attribute::SCHEMA) {
             Ok(name) if name == schema::SCHEMA => {}
@@ -60,10 +87,6 @@ impl Reader<'_> {
         let found: u32 = self.attribute(self.file, attribute::SCHEMA_VERSION)?;
         if found != schema::SCHEMA_VERSION {
             return Err(RecordError::Version { path, found, supported: schema::SCHEMA_VERSION });
-        }
-        let found = self.text_attribute(self.file, attribute::KIND)?;
-        if found != schema::KIND_RUN {
-            return Err(RecordError::Kind { path, found, expected: schema::KIND_RUN });
         }
         Ok(())
     }
@@ -240,7 +263,7 @@ impl Reader<'_> {
         Ok(names.into_iter().zip(texts).map(|(name, text)| Warning { name: interned(&name), text }).collect())
     }
 
-    fn inputs(&self) -> Result<Vec<(String, String)>, RecordError> {
+    pub(super) fn inputs(&self) -> Result<Vec<(String, String)>, RecordError> {
         let mut found = Vec::new();
         self.collect_inputs(&self.group(group::INPUTS)?, &mut found)?;
         found.sort_by_key(|(number, _)| *number);
@@ -267,7 +290,7 @@ impl Reader<'_> {
     }
 
     /// Names in the order of writing.
-    fn members(&self, group: &Group) -> Result<Vec<String>, RecordError> {
+    pub(super) fn members(&self, group: &Group) -> Result<Vec<String>, RecordError> {
         group.member_names_by(IndexType::CreationOrder, IterationOrder::Increasing).map_err(format_error(
             self.path,
             "list",
@@ -275,15 +298,15 @@ impl Reader<'_> {
         ))
     }
 
-    fn group(&self, name: &str) -> Result<Group, RecordError> {
+    pub(super) fn group(&self, name: &str) -> Result<Group, RecordError> {
         self.file.group(name).map_err(format_error(self.path, "open", name))
     }
 
-    fn dataset(&self, path: &str) -> Result<Dataset, RecordError> {
+    pub(super) fn dataset(&self, path: &str) -> Result<Dataset, RecordError> {
         self.file.dataset(path).map_err(format_error(self.path, "open", path))
     }
 
-    fn row(&self, variable: &Variable) -> Result<Vec<f64>, RecordError> {
+    pub(super) fn row(&self, variable: &Variable) -> Result<Vec<f64>, RecordError> {
         Ok(self.array::<f64>(variable)?.into_iter().collect())
     }
 
@@ -316,11 +339,11 @@ impl Reader<'_> {
         RecordError::Shape { path: self.path.to_path_buf(), item: variable.path.clone(), found, expected }
     }
 
-    fn text(&self, variable: &Variable) -> Result<String, RecordError> {
+    pub(super) fn text(&self, variable: &Variable) -> Result<String, RecordError> {
         self.dataset_text(&self.dataset(&variable.path)?)
     }
 
-    fn texts(&self, variable: &Variable) -> Result<Vec<String>, RecordError> {
+    pub(super) fn texts(&self, variable: &Variable) -> Result<Vec<String>, RecordError> {
         let values = self.array::<VarLenUnicode>(variable)?;
         Ok(values.iter().map(ToString::to_string).collect())
     }
@@ -331,11 +354,11 @@ impl Reader<'_> {
         Ok(text.to_string())
     }
 
-    fn text_attribute(&self, place: &Location, name: &str) -> Result<String, RecordError> {
+    pub(super) fn text_attribute(&self, place: &Location, name: &str) -> Result<String, RecordError> {
         Ok(self.attribute::<VarLenUnicode>(place, name)?.to_string())
     }
 
-    fn attribute<T: H5Type>(&self, place: &Location, name: &str) -> Result<T, RecordError> {
+    pub(super) fn attribute<T: H5Type>(&self, place: &Location, name: &str) -> Result<T, RecordError> {
         place.attr(name).and_then(|found| found.read_scalar()).map_err(format_error(self.path, "read", name))
     }
 }

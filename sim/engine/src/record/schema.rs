@@ -11,6 +11,8 @@ pub(super) const SCHEMA: &str = "wakebeat";
 pub(super) const SCHEMA_VERSION: u32 = 1;
 /// Root attribute `kind` of the file of one operating point.
 pub(super) const KIND_RUN: &str = "run";
+/// Root attribute `kind` of the file of a grid of points.
+pub(super) const KIND_SWEEP: &str = "sweep";
 
 /// Root attribute `kind` of the file of a mount.
 pub(super) const KIND_MOUNT: &str = "mount";

@@ -84,6 +84,26 @@ pub(super) fn persist(path: &Path, file: tempfile::NamedTempFile) -> Result<(), 
     sync_folder(folder).map_err(io_error(path, "sync the folder"))
 }
 
+/// Writes a text whole or not at all.
+pub(crate) fn save_text(path: &Path, text: &str) -> Result<(), RecordError> {
+    save(path, text.as_bytes())
+}
+
+/// As [`save`], for a file that is written in place: `write` fills it under a temporary name in `room`, a folder of the
+/// same file system.
+pub(super) fn save_as(
+    path: &Path,
+    room: &Path,
+    write: impl FnOnce(&Path) -> Result<(), RecordError>,
+) -> Result<(), RecordError> {
+    let place = destination(path);
+    let temporary = temporary(room, path).map_err(io_error(path, "make a temporary file"))?.into_temp_path();
+    write(&temporary)?;
+    fs::File::open(&temporary).and_then(|file| file.sync_all()).map_err(io_error(path, "write"))?;
+    temporary.persist(&place).map_err(|failed| io_error(path, "rename the finished file")(failed.error))?;
+    sync_folder(folder(&place)).map_err(io_error(path, "sync the folder"))
+}
+
 fn temporary(folder: &Path, path: &Path) -> io::Result<tempfile::NamedTempFile> {
     let name = path.file_name().unwrap_or_default().to_string_lossy();
     let mut builder = tempfile::Builder::new();

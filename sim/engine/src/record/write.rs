@@ -6,6 +6,7 @@ mod march;
 use std::path::Path;
 use std::str::FromStr;
 
+use hdf5::plist::dataset_create::{AllocTime, FillTime, Layout};
 use hdf5::plist::group_create::LinkCreationOrder;
 use hdf5::types::VarLenUnicode;
 use hdf5::{Dataset, File, Group, H5Type, Location};
@@ -38,24 +39,34 @@ pub(super) fn run_image(path: &Path, record: &RunRecord) -> Result<Vec<u8>, Reco
     image::bytes(&file).map_err(format_error(path, "finish", "/"))
 }
 
-struct Writer<'a> {
-    path: &'a Path,
-    file: &'a File,
+pub(super) struct Writer<'a> {
+    pub path: &'a Path,
+    pub file: &'a File,
 }
 
 impl Writer<'_> {
     fn root(&self, record: &RunRecord) -> Result<(), RecordError> {
-        self.text_attribute(self.file, attribute::SCHEMA, schema::SCHEMA)?;
-        self.number_attribute(self.file, attribute::SCHEMA_VERSION, schema::SCHEMA_VERSION)?;
-        self.text_attribute(self.file, attribute::KIND, schema::KIND_RUN)?;
-        self.text_attribute(self.file, attribute::PROGRAM_VERSION, &record.program_version)?;
-        self.text_attribute(self.file, attribute::CREATED_UTC, &record.created_utc)?;
+        self.head(schema::KIND_RUN, &record.program_version, &record.created_utc)?;
         for name in group::OF_PROPELLER.into_iter().chain(group::OF_RUN) {
             self.group(name)?;
         }
         self.text(&schema::case(), &record.case_toml)?;
         self.array(&schema::blade_count(), &[], &[record.result.blade_count as u64])?;
         Ok(())
+    }
+
+    /// The attributes that every result file has in its root.
+    pub(super) fn head(
+        &self,
+        kind: &str,
+        program_version: &str,
+        created_utc: &str,
+    ) -> Result<(), RecordError> {
+        self.text_attribute(self.file, attribute::SCHEMA, schema::SCHEMA)?;
+        self.number_attribute(self.file, attribute::SCHEMA_VERSION, schema::SCHEMA_VERSION)?;
+        self.text_attribute(self.file, attribute::KIND, kind)?;
+        self.text_attribute(self.file, attribute::PROGRAM_VERSION, program_version)?;
+        self.text_attribute(self.file, attribute::CREATED_UTC, created_utc)
     }
 
     fn dimensions(&self, result: &PointResult) -> Result<(), RecordError> {
@@ -203,7 +214,7 @@ impl Writer<'_> {
         self.texts(&schema::warning_text(), &texts)
     }
 
-    fn inputs(&self, files: &[(String, String)]) -> Result<(), RecordError> {
+    pub(super) fn inputs(&self, files: &[(String, String)]) -> Result<(), RecordError> {
         for (number, (path, text)) in (1_u64..).zip(files) {
             let variable = schema::input(&inputs::link(path));
             self.parent_groups(&variable.path)?;
@@ -225,7 +236,7 @@ impl Writer<'_> {
     }
 
     /// A group that keeps the order in which its members are written.
-    fn group(&self, name: &str) -> Result<Group, RecordError> {
+    pub(super) fn group(&self, name: &str) -> Result<Group, RecordError> {
         self.file
             .create_group_builder()
             .with_gcpl(|creation| creation.link_creation_order(LinkCreationOrder::Indexed))
@@ -234,51 +245,107 @@ impl Writer<'_> {
             .map_err(format_error(self.path, "create", name))
     }
 
-    fn scale<T: H5Type>(&self, variable: &Variable, values: &[T]) -> Result<(), RecordError> {
+    pub(super) fn scale<T: H5Type>(&self, variable: &Variable, values: &[T]) -> Result<(), RecordError> {
         let dataset = self.dataset(variable, &[values.len()], values)?;
-        scales::make_scale(&dataset, variable.name()).map_err(format_error(
+        self.make_scale(&dataset, variable)
+    }
+
+    pub(super) fn make_scale(&self, dataset: &Dataset, variable: &Variable) -> Result<(), RecordError> {
+        scales::make_scale(dataset, variable.name()).map_err(format_error(
             self.path,
             "make a scale of",
             &variable.path,
         ))
     }
 
+    /// Attaches the scales of the given names to the first dimensions of a dataset.
+    pub(super) fn attach(
+        &self,
+        dataset: &Dataset,
+        variable: &Variable,
+        names: &[String],
+    ) -> Result<(), RecordError> {
+        for ((axis, name), size) in (0_u32..).zip(names).zip(dataset.shape()) {
+            let scale = self.file.dataset(name).map_err(format_error(self.path, "open", name))?;
+            self.check_shape(variable, &[size], &scale.shape())?;
+            scales::attach_scale(dataset, &scale, axis).map_err(format_error(
+                self.path,
+                "attach a scale to",
+                &variable.path,
+            ))?;
+        }
+        Ok(())
+    }
+
+    /// A dataset of numbers in one piece, over the dimensions `lead` and then its own, whose values are written later.
+    pub(super) fn room(&self, lead: &[(String, usize)], variable: &Variable) -> Result<Dataset, RecordError> {
+        let mut shape: Vec<usize> = lead.iter().map(|(_, size)| *size).collect();
+        let mut names: Vec<String> = lead.iter().map(|(name, _)| name.clone()).collect();
+        for scale in variable.scales() {
+            let own = self.file.dataset(&scale.path).map_err(format_error(self.path, "open", &scale.path))?;
+            shape.push(own.size());
+            names.push(scale.path);
+        }
+        let dataset = self
+            .file
+            .new_dataset::<f64>()
+            .with_dcpl(|creation| {
+                creation
+                    .obj_track_times(false)
+                    .alloc_time(Some(AllocTime::Early))
+                    .fill_time(FillTime::Never)
+                    .layout(Layout::Contiguous)
+            })
+            .shape(shape)
+            .create(variable.path.as_str())
+            .map_err(format_error(self.path, "make room for", &variable.path))?;
+        self.text_attribute(&dataset, attribute::UNITS, &variable.unit)?;
+        self.text_attribute(&dataset, attribute::LONG_NAME, &variable.long_name)?;
+        self.attach(&dataset, variable, &names)?;
+        Ok(dataset)
+    }
+
     fn row(&self, variable: &Variable, values: &[f64]) -> Result<(), RecordError> {
         self.array(variable, &[values.len()], values).map(drop)
     }
 
-    fn text(&self, variable: &Variable, text: &str) -> Result<Dataset, RecordError> {
+    pub(super) fn text(&self, variable: &Variable, text: &str) -> Result<Dataset, RecordError> {
         self.array(variable, &[], &[self.unicode(&variable.path, text)?])
     }
 
     fn texts(&self, variable: &Variable, texts: &[&str]) -> Result<(), RecordError> {
-        let values =
-            texts.iter().map(|text| self.unicode(&variable.path, text)).collect::<Result<Vec<_>, _>>()?;
+        let values = self.unicodes(variable, texts)?;
         self.array(variable, &[values.len()], &values).map(drop)
     }
 
+    /// Texts of any shape, no scale attached.
+    pub(super) fn text_array(
+        &self,
+        variable: &Variable,
+        shape: &[usize],
+        texts: &[&str],
+    ) -> Result<Dataset, RecordError> {
+        self.dataset(variable, shape, &self.unicodes(variable, texts)?)
+    }
+
+    fn unicodes(&self, variable: &Variable, texts: &[&str]) -> Result<Vec<VarLenUnicode>, RecordError> {
+        texts.iter().map(|text| self.unicode(&variable.path, text)).collect()
+    }
+
     /// A dataset with the scales of its dimensions attached.
-    fn array<T: H5Type>(
+    pub(super) fn array<T: H5Type>(
         &self,
         variable: &Variable,
         shape: &[usize],
         values: &[T],
     ) -> Result<Dataset, RecordError> {
         let dataset = self.dataset(variable, shape, values)?;
-        for (axis, (scale, size)) in (0_u32..).zip(variable.scales().zip(shape)) {
-            let name = scale.path;
-            let scale = self.file.dataset(&name).map_err(format_error(self.path, "open", &name))?;
-            self.check_shape(variable, &[*size], &scale.shape())?;
-            scales::attach_scale(&dataset, &scale, axis).map_err(format_error(
-                self.path,
-                "attach a scale to",
-                &variable.path,
-            ))?;
-        }
+        let names: Vec<String> = variable.scales().map(|scale| scale.path).collect();
+        self.attach(&dataset, variable, &names)?;
         Ok(dataset)
     }
 
-    fn dataset<T: H5Type>(
+    pub(super) fn dataset<T: H5Type>(
         &self,
         variable: &Variable,
         shape: &[usize],
@@ -298,12 +365,31 @@ impl Writer<'_> {
         Ok(dataset)
     }
 
-    fn text_attribute(&self, place: &Location, name: &str, text: &str) -> Result<(), RecordError> {
+    pub(super) fn text_attribute(&self, place: &Location, name: &str, text: &str) -> Result<(), RecordError> {
         self.attribute(place, name, self.unicode(name, text)?)
     }
 
-    fn number_attribute<T: H5Type>(&self, place: &Location, name: &str, value: T) -> Result<(), RecordError> {
+    pub(super) fn number_attribute<T: H5Type>(
+        &self,
+        place: &Location,
+        name: &str,
+        value: T,
+    ) -> Result<(), RecordError> {
         self.attribute(place, name, value)
+    }
+
+    pub(super) fn numbers_attribute<T: H5Type>(
+        &self,
+        place: &Location,
+        name: &str,
+        values: &[T],
+    ) -> Result<(), RecordError> {
+        place
+            .new_attr_builder()
+            .with_data(values)
+            .create(name)
+            .map(drop)
+            .map_err(format_error(self.path, "write", name))
     }
 
     fn attribute<T: H5Type>(&self, place: &Location, name: &str, value: T) -> Result<(), RecordError> {

@@ -13,14 +13,12 @@
 //!
 //! Range: attached, incompressible indicial lift (kM/β² below 0.4); straight crossings (strip theory).
 
-use std::sync::Arc;
-
 use multiversion::multiversion;
 
 use super::group::StationGroup;
 use super::gust;
 use crate::base::lanes::{LANES, Lanes};
-use crate::base::turn::turn;
+use crate::base::turn::{Turn, turn};
 use crate::point::input::{SectionLift, Streamwise};
 use crate::section::SectionModel;
 use crate::unsteady::indicial::{GUST_STATES, KUSSNER};
@@ -50,7 +48,7 @@ pub struct GroupLoads {
     /// Lagged less present gust.
     pub(super) late: Vec<Lanes>,
     /// Cosine and sine of the azimuths.
-    pub(super) turn: Arc<[(f64, f64)]>,
+    pub(super) turn: Turn,
     /// Cosine and sine part of the once-per-revolution velocity across the chord that is not lagged, m/s.
     pub(super) undelayed: (Lanes, Lanes),
 }

@@ -37,7 +37,8 @@ pub(super) const GROUPS: &[GroupSpec] = &[
     group("solver", Shape::Table, Available, "Numerical choices and model levels."),
     group("airframe", Shape::Optional, Available, "Mass, drag and ground geometry of the airframe."),
     group("trim", Shape::Optional, Available, "What is adjusted to reach a wanted thrust or level flight."),
-    group("sweep", Shape::Table, NotYet, "The grid of a sweep."),
+    group("sweep", Shape::Optional, Available, "The grid of a sweep."),
+    group("sweep.axis", Shape::List, Available, "An axis of the grid: a key and the values it takes."),
     group("choose", Shape::Table, NotYet, "What to keep low and what may not be exceeded."),
     group(
         "mount",

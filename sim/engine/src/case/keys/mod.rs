@@ -16,6 +16,7 @@ mod schedule;
 mod section;
 mod solver;
 mod survey;
+mod sweep;
 mod trim;
 
 use std::sync::LazyLock;
@@ -33,6 +34,8 @@ pub enum Shape {
     Named,
     /// An array of tables, `[[group]]`, each with a key `name`.
     Array,
+    /// An array of tables without names, `[[group]]`, addressed by their number from 1.
+    List,
 }
 
 /// Whether this version has the part.
@@ -134,6 +137,10 @@ pub enum Kind {
     Numbers(Range),
     /// One of some texts.
     Choice(&'static [Choice]),
+    /// A key path: `placement.shaft_offset_m`, `surface.wing.incidence_deg`.
+    KeyPath,
+    /// One or more numbers, texts, or true and false; what they have to be depends on another key.
+    Values,
 }
 
 /// What holds when a key is not given.
@@ -257,6 +264,8 @@ impl KeySpec {
                 format!("a list of one number a blade or none, each {}", range.describe(self.unit))
             }
             Kind::Choice(choices) => list_available(choices),
+            Kind::KeyPath => "the path of a key in quotes, such as \"placement.shaft_offset_m\"".into(),
+            Kind::Values => "a list of numbers or of texts, such as [0.0, 0.02, 0.04]".into(),
         }
     }
 }
@@ -308,6 +317,7 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(trim::keys());
     keys.extend(limit::keys());
     keys.extend(duty::keys());
+    keys.extend(sweep::keys());
     keys
 });
 

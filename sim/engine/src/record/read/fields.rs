@@ -2,14 +2,13 @@
 
 use std::path::Path;
 
+use hdf5::Group;
 use hdf5::types::{TypeDescriptor, VarLenUnicode};
-use hdf5::{File, Group};
 
-use super::Reader;
+use super::{Reader, open};
 use crate::base::field::{Field, FieldValues};
 use crate::record::error::format_error;
 use crate::record::schema::{self, attribute, group};
-use crate::record::target::io_error;
 use crate::record::{FieldRecord, RecordError};
 
 /// Reads a file of a kind that holds named arrays; dimensions are not told.
@@ -33,23 +32,10 @@ pub(in crate::record) fn fields(path: &Path, kind: &'static str) -> Result<Field
     })
 }
 
-/// Case text and inputs of a file of any kind.
-pub(in crate::record) fn case(path: &Path) -> Result<(String, Vec<(String, String)>), RecordError> {
-    let file = open(path)?;
-    let reader = Reader { path, file: &file };
-    reader.check_schema()?;
-    Ok((reader.text(&schema::case())?, reader.inputs()?))
-}
-
 /// Kind of a file of ours.
 pub(in crate::record) fn kind(path: &Path) -> Result<String, RecordError> {
     let file = open(path)?;
     Reader { path, file: &file }.check_schema()
-}
-
-fn open(path: &Path) -> Result<File, RecordError> {
-    std::fs::File::open(path).map_err(io_error(path, "open"))?;
-    File::open(path).map_err(|_| RecordError::NotOurs { path: path.to_path_buf() })
 }
 
 impl Reader<'_> {
