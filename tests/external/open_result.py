@@ -13,7 +13,10 @@ import h5py
 import xarray
 
 ROOT_ATTRIBUTES = ["schema", "schema_version", "kind", "program_version", "created_utc"]
-ROOT_GROUPS = ["hub", "hub_harmonics", "blade", "blade_harmonics", "disk", "attribution", "summary", "inputs"]
+ROOT_GROUPS = {
+    "run": ["hub", "hub_harmonics", "blade", "blade_harmonics", "disk", "attribution", "summary", "inputs"],
+    "sweep": ["hub_harmonics", "blade_harmonics", "attribution", "summary", "warnings", "inputs", "status", "message"],
+}
 
 
 def check_h5py(path):
@@ -34,7 +37,7 @@ def check_h5py(path):
 
     with h5py.File(path, "r") as file:
         problems += [f"/: no attribute {name}" for name in ROOT_ATTRIBUTES if name not in file.attrs]
-        problems += [f"/: no group {name}" for name in ROOT_GROUPS if name not in file]
+        problems += [f"/: no group {name}" for name in ROOT_GROUPS[file.attrs["kind"]] if name not in file]
         if not isinstance(file["case"][()].decode(), str):
             problems.append("/case: not text")
         file.visititems(visit)
