@@ -1,5 +1,6 @@
 //! Pictures and tables from wakebeat result files.
 
+pub mod choose;
 pub mod counting;
 mod error;
 mod files;
@@ -8,4 +9,7 @@ pub mod sizing;
 
 pub use error::PlotError;
 pub use files::FileError;
-pub use pictures::{PictureFormat, draw_march, draw_mount, draw_run, draw_sizing, plot_run};
+pub use pictures::{
+    ComparedCurve, ComparedPanel, ComparedPoint, Comparison, PictureFormat, draw_comparisons, draw_march,
+    draw_mount, draw_run, draw_sizing, draw_sweep, plot_run, plot_sweep,
+};

@@ -86,12 +86,16 @@ pub enum Command {
     Sweep(SweepArgs),
     /// Put the shards of a sweep together
     Merge(MergeArgs),
+    /// Rank the candidates of a sweep without computing anything anew
+    Choose(ChooseArgs),
     /// March a schedule of speed, airspeed and attitude in time, mount in the loop
     March(MarchArgs),
     /// Compute what shakes on the motor mount, its spectra over a duty cycle, its limit loads
     Mount(MountArgs),
     /// Draw the pictures of a result file
     Plot(PlotArgs),
+    /// Compare the engine with published results and print the table
+    Validate(ValidateArgs),
     /// Print every key of a case file with unit, default and range, as a JSON schema
     #[command(after_help = "Example\n  wakebeat schema > case.schema.json")]
     Schema,
@@ -297,13 +301,51 @@ pub struct MergeArgs {
     pub force: bool,
 }
 
+/// Arguments of `choose`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+[choose] in the case says what to keep low and what may not be exceeded; --set
+asks another question of the same file, at once. Loss is that of thrust for
+power against the best candidate at the same condition, worst over those flown.
+
+Examples
+  wakebeat choose study.h5
+  wakebeat choose study.h5 --set choose.keep_low=index --rows 30
+  wakebeat choose study.h5 --rank 2 --write chosen/case.toml")]
+pub struct ChooseArgs {
+    /// Result file of `sweep`
+    pub study: PathBuf,
+
+    /// Replace a value of the case, for instance choose.keep_low=bending; may be repeated
+    #[arg(long = "set", value_name = "KEY=VALUE", allow_hyphen_values = true)]
+    pub sets: Vec<String>,
+
+    /// Which candidate to hand on, from 1
+    #[arg(long, value_name = "K", default_value_t = 1, value_parser = from_one())]
+    pub rank: usize,
+
+    /// Write that candidate as a case of its own, with the files it reads; nothing is overwritten
+    #[arg(long, value_name = "CASE")]
+    pub write: Option<PathBuf>,
+
+    /// How many candidates to show
+    #[arg(long, value_name = "N", default_value_t = 12, value_parser = from_one())]
+    pub rows: usize,
+}
+
+/// A whole number from 1 on.
+fn from_one() -> impl clap::builder::TypedValueParser<Value = usize> {
+    use clap::builder::TypedValueParser;
+    clap::value_parser!(u32).range(1..).map(|number| usize::try_from(number).unwrap_or(usize::MAX))
+}
+
 /// Arguments of `plot`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Example
   wakebeat plot my-pusher.h5 -d pictures --format svg")]
 pub struct PlotArgs {
-    /// Result file of `run`, `mount` or `march`
+    /// Result file of `run`, `sweep`, `mount` or `march`
     pub file: PathBuf,
 
     /// Folder for the pictures; made if it does not exist [default: name of FILE + -pictures, in the current folder]
@@ -313,6 +355,44 @@ pub struct PlotArgs {
     /// Picture format
     #[arg(long, value_enum, default_value_t = Format::Png)]
     pub format: Format,
+}
+
+/// Arguments of `validate`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Each row: quantity, published value, ours, difference, band and what sets it,
+verdict. A row along a curve shows the point that uses most of its band.
+  PASS   inside the band
+  KNOWN  outside, and on the list of known failures with the physics that is
+         missing, a figure and a date
+  FAIL   outside
+
+Exit code 1: a row fails, or a row that is listed as known passes.
+
+Examples
+  wakebeat validate
+  wakebeat validate --only propellers --plot pictures
+  wakebeat validate --only 'DA4022*CT' --json")]
+pub struct ValidateArgs {
+    /// Only checks, or rows, whose topic/set/quantity holds PATTERN; * for any letters, case does not matter
+    #[arg(long, value_name = "PATTERN")]
+    pub only: Option<String>,
+
+    /// Draw our curves over the published points into DIR, which is made if it does not exist
+    #[arg(long, value_name = "DIR")]
+    pub plot: Option<PathBuf>,
+
+    /// Take known failures as failures
+    #[arg(long)]
+    pub strict: bool,
+
+    /// Compute again with twice the stations and azimuths, and tell which rows move by more than a tenth of their band
+    #[arg(long)]
+    pub convergence: bool,
+
+    /// Print the statistics by set as the table of the README
+    #[arg(long, conflicts_with = "json")]
+    pub markdown: bool,
 }
 
 /// Picture formats.

@@ -64,9 +64,30 @@ pub enum Failure {
     /// The pictures could not be drawn.
     #[error(transparent)]
     Plot(#[from] PlotError),
+    /// No check and no row fits the pattern of `validate`.
+    #[error(
+        "--only {pattern}: no check or row of that name\n  hint: topics are {topics}; `*` stands for any letters"
+    )]
+    NothingToValidate {
+        /// What was asked for.
+        pattern: String,
+        /// What there is.
+        topics: String,
+    },
     /// `new` found files that it would have to overwrite.
     #[error("{}", exists_text(.0))]
     Exists(Vec<PathBuf>),
+    /// `choose` found files that it would have to overwrite.
+    #[error("{}", choice_exists_text(.0))]
+    ChoiceExists(Vec<PathBuf>),
+    /// There are fewer candidates.
+    #[error("--rank {rank}: there are {candidates} candidates; allowed: 1 to {candidates}")]
+    Rank {
+        /// Asked for.
+        rank: usize,
+        /// How many there are.
+        candidates: usize,
+    },
     /// A file or folder could not be made.
     #[error("{path}: {source}", path = .path.display())]
     Write {
@@ -101,6 +122,15 @@ fn problems_text(problems: &Problems) -> String {
         1 => problems.to_string(),
         count => format!("{count} problems\n{problems}"),
     }
+}
+
+fn choice_exists_text(paths: &[PathBuf]) -> String {
+    let mut text = String::from("`choose` overwrites nothing, and these files exist:");
+    for path in paths {
+        text.push_str(&format!("\n  {}", path.display()));
+    }
+    text.push_str("\n  hint: name another folder");
+    text
 }
 
 fn exists_text(paths: &[PathBuf]) -> String {

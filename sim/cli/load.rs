@@ -1,12 +1,11 @@
 //! A case from a case file or from a result file, which holds its case and inputs.
 
-use std::collections::BTreeMap;
 use std::fs::File;
 use std::io::Read;
 use std::path::Path;
 
 use wakebeat_engine::case::{self, Case};
-use wakebeat_engine::record::{self, RunRecord};
+use wakebeat_engine::record;
 
 use crate::args::CaseArgs;
 use crate::failure::Failure;
@@ -19,7 +18,7 @@ pub fn load(args: &CaseArgs) -> Result<Case, Failure> {
     if !is_hdf5(&args.case) {
         return Ok(case::load(&args.case, &args.sets)?);
     }
-    of_result(&args.case, &args.sets)
+    Ok(record::read_case(&args.case)?.case(&args.case.display().to_string(), &args.sets)?)
 }
 
 /// Whether a file begins with the signature of HDF5, ours or not.
@@ -27,15 +26,6 @@ fn is_hdf5(file: &Path) -> bool {
     const SIGNATURE: &[u8; 8] = b"\x89HDF\r\n\x1a\n";
     let mut start = [0; SIGNATURE.len()];
     File::open(file).and_then(|mut file| file.read_exact(&mut start)).is_ok_and(|()| start == *SIGNATURE)
-}
-
-/// The case a result file holds.
-///
-/// # Errors
-/// All problems of the case at once: another version may take fewer keys.
-pub fn of_run(file: &Path, run: &RunRecord, sets: &[String]) -> Result<Case, Failure> {
-    let inputs: BTreeMap<String, String> = run.inputs.iter().cloned().collect();
-    Ok(case::from_text(&file.display().to_string(), &run.case_toml, &inputs, sets)?)
 }
 
 /// The case a result file of any kind holds.

@@ -8,6 +8,7 @@ mod airframe;
 mod args;
 mod check;
 mod check_grid;
+mod choose;
 mod clearances;
 mod failure;
 mod interrupt;
@@ -31,8 +32,10 @@ mod sweep;
 mod sweep_summary;
 mod table;
 mod target;
+mod validate;
 
 use args::{Cli, Command};
+use failure::Failure;
 use output::Output;
 
 /// What an operating point takes and gives back stays with the process: asking the system for it anew for each point
@@ -56,11 +59,18 @@ fn main() -> ExitCode {
         Command::Mount(args) => mount::mount(args, output),
         Command::Sweep(args) => sweep::sweep(args, output),
         Command::Merge(args) => merge::merge(args, output),
+        Command::Choose(args) => choose::choose(args, output),
         Command::Plot(args) => plot::plot(args, output),
         Command::Schema => schema::schema(output),
+        Command::Validate(args) => return ended(validate::validate(args, output), output),
     };
+    ended(outcome.map(|()| ExitCode::SUCCESS), output)
+}
+
+/// The exit code of a command that ended, well or not.
+fn ended(outcome: Result<ExitCode, Failure>, output: Output) -> ExitCode {
     match outcome {
-        Ok(()) => ExitCode::SUCCESS,
+        Ok(code) => code,
         Err(failure) if failure.is_broken_pipe() => ExitCode::SUCCESS,
         Err(failure) => {
             output.error(&failure);

@@ -18,7 +18,6 @@ use crate::interrupt;
 use crate::load::load;
 use crate::mount_summary::MountSummary;
 use crate::output::Output;
-
 use crate::sizing_summary;
 use crate::target::{check_target, default_output};
 

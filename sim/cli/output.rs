@@ -1,7 +1,7 @@
 //! Where text goes: data on stdout, the rest on stderr.
 
 use std::fmt::Display;
-use std::io::{self, Write};
+use std::io::{self, IsTerminal, Write};
 
 use serde_json::Value;
 
@@ -52,6 +52,21 @@ impl Output {
         if self.is_talkative() {
             // A closed stderr is no reason to fail.
             let _ = writeln!(io::stderr(), "{text}");
+        }
+    }
+
+    /// Shows how far long work is, on one line of a terminal; nothing where stderr goes elsewhere or noise is not wanted.
+    pub fn progress(self, text: &str) {
+        if !self.quiet && io::stderr().is_terminal() {
+            let short: String = text.chars().take(WIDTH).collect();
+            let _ = write!(io::stderr(), "\r{short:WIDTH$}");
+        }
+    }
+
+    /// Wipes the line of progress.
+    pub fn progress_done(self) {
+        if !self.quiet && io::stderr().is_terminal() {
+            let _ = write!(io::stderr(), "\r{:WIDTH$}\r", "");
         }
     }
 

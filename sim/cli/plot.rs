@@ -4,18 +4,18 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use wakebeat_engine::record;
-use wakebeat_postproc::{PictureFormat, draw_march, draw_mount, draw_run, draw_sizing, sizing};
+use wakebeat_postproc::{PictureFormat, draw_march, draw_mount, draw_run, draw_sizing, draw_sweep, sizing};
 
 use crate::args::{Format, PlotArgs};
 use crate::failure::Failure;
 use crate::interrupt;
-use crate::load;
+use crate::load::of_result;
 use crate::output::Output;
 
 /// Draws the pictures and lists them.
 ///
 /// # Errors
-/// When the file is no result file of `run` or `mount`, or the folder cannot be written.
+/// When the file is no result file of `run`, or the folder cannot be written.
 pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
     let dir = args.dir.clone().unwrap_or_else(|| default_dir(&args.file));
     let format = match args.format {
@@ -23,10 +23,15 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
         Format::Svg => PictureFormat::Svg,
     };
     interrupt::install()?;
-    let pictures = match record::read_kind(&args.file)?.as_str() {
+    let pictures = match record::read_case(&args.file)?.kind.as_str() {
+        "sweep" => {
+            let sweep = record::read_sweep(&args.file)?;
+            let _writing = interrupt::writing();
+            draw_sweep(&sweep, &args.file.display().to_string(), &dir, format)?
+        }
         "mount" => {
             let mount = record::read_mount(&args.file)?;
-            let case = load::of_result(&args.file, &[])?;
+            let case = of_result(&args.file, &[])?;
             let _writing = interrupt::writing();
             let mut all = Vec::new();
             if case.mount.is_some() {
@@ -37,13 +42,13 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
         }
         "march" => {
             let march = record::read_march(&args.file)?;
-            let case = load::of_result(&args.file, &[])?;
+            let case = of_result(&args.file, &[])?;
             let _writing = interrupt::writing();
             draw_march(&march, &case.point, &dir, format)?
         }
         _ => {
             let run = record::read_run(&args.file)?;
-            let case = load::of_run(&args.file, &run, &[])?;
+            let case = of_result(&args.file, &[])?;
             let _writing = interrupt::writing();
             draw_run(&run, &case.point, &dir, format)?
         }

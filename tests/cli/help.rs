@@ -21,7 +21,10 @@ fn every_command_has_help_with_an_example_and_no_other_is_offered() {
         .take_while(|line| !line.is_empty())
         .filter_map(|line| line.split_whitespace().next())
         .collect();
-    assert_eq!(offered, ["new", "check", "run", "march", "mount", "plot", "schema", "help"]);
+    assert_eq!(
+        offered,
+        ["new", "check", "run", "sweep", "merge", "march", "mount", "plot", "schema", "help"]
+    );
     for command in offered.iter().filter(|c| **c != "help") {
         for flag in ["-h", "--help"] {
             let text = place.run([command, flag]).good();

@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
 
 mod check;
+mod choose;
 mod data;
 mod external;
 mod help;
@@ -17,3 +18,4 @@ mod set;
 mod sizing;
 mod support;
 mod sweep;
+mod validate;

@@ -1,10 +1,9 @@
 //! Propellers and points the checks share.
 
 use wakebeat_engine::base::Vec3;
-use wakebeat_engine::induction::tip_loss::prandtl_factor;
 use wakebeat_engine::point::input::{
     AnalyticSection, BladeRow, BladeTable, Compressibility, Flight, Induction, OperatingPoint, Placement,
-    Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction,
+    Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction, TipLoss,
 };
 
 /// A thin frictionless section that never stalls within reach.
@@ -64,6 +63,7 @@ pub fn plain_point(blade_count: usize) -> OperatingPoint {
             stations: 24,
             azimuths: 360,
             induction: Induction::Momentum,
+            tip_loss: TipLoss::Prandtl,
             section_lift: SectionLift::QuasiSteady,
             streamwise: Streamwise::QuasiSteady,
             suction: Suction::None,
@@ -80,6 +80,17 @@ pub fn plain_point(blade_count: usize) -> OperatingPoint {
 /// v = (w/2) cos²φ, swirl (w/2) sin φ cos φ, NΓ = 4πrF·swirl, and the chord follows from Γ = ½ W c cl at cl = 0.5.
 #[must_use]
 pub fn least_loss_point(blade_count: usize, advance_ratio: f64, displacement_ratio: f64) -> OperatingPoint {
+    least_loss_point_by(TipLoss::Prandtl, blade_count, advance_ratio, displacement_ratio)
+}
+
+/// As [`least_loss_point`] with a choice of the factor, for the circulation and in the solver.
+#[must_use]
+pub fn least_loss_point_by(
+    tip_loss: TipLoss,
+    blade_count: usize,
+    advance_ratio: f64,
+    displacement_ratio: f64,
+) -> OperatingPoint {
     const LIFT: f64 = 0.5;
     let mut point = plain_point(blade_count);
     let (tip, root) = (0.5, 0.05);
@@ -90,7 +101,7 @@ pub fn least_loss_point(blade_count: usize, advance_ratio: f64, displacement_rat
         let r = x * tip;
         let phi = ((speed + half_w) / (omega * r)).atan();
         let swirl = half_w * phi.sin() * phi.cos();
-        let factor = prandtl_factor(blade_count as f64, r, root, tip, phi.sin());
+        let factor = tip_loss.factor(blade_count as f64, r, root, tip, phi.sin());
         let circulation = 4.0 * std::f64::consts::PI * r * factor * swirl / blade_count as f64;
         let relative = (omega * r - swirl) / phi.cos();
         BladeRow {
@@ -112,6 +123,7 @@ pub fn least_loss_point(blade_count: usize, advance_ratio: f64, displacement_rat
         .collect();
     point.flight.airspeed_m_s = speed;
     point.propeller.blade = BladeTable { generic: false, rows };
+    point.solver.tip_loss = tip_loss;
     point.solver.stations = 64;
     point.solver.azimuths = 8 * blade_count * 2 + 8;
     point

@@ -3,48 +3,24 @@
 // Helpers of tests, and the comparison is printed for the reader.
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
-use std::f64::consts::TAU;
 use wakebeat_engine::base::Vec3;
-use wakebeat_engine::point::input::{AnalyticSection, Surface, SurfaceWake};
 use wakebeat_engine::surface::centre_line::CentreLine;
 use wakebeat_engine::surface::flap::StripSection;
 use wakebeat_engine::surface::lifting_line::{LiftingLine, linear_lift};
 use wakebeat_validation::reference::Table;
+use wakebeat_validation::thin_wing::thin_wing;
 
 /// Distance behind the edge at which heights are compared, chords.
 const AFT: f64 = 0.167;
 
 /// Height of the model's centre line over unit chord in the middle of a span of 20 000 chords.
 fn model_height(zero_lift_rad: f64, angle_rad: f64) -> f64 {
-    let section = AnalyticSection {
-        lift_slope_per_rad: TAU,
-        zero_lift_rad,
-        drag_min: 0.01,
-        drag_rise: 0.0,
-        lift_at_drag_min: 0.0,
-        lift_max: 1.5,
-        lift_min: -1.5,
-    };
-    let surface = Surface {
-        name: "section".into(),
-        root_leading_edge_m: Vec3::zeros(),
-        mirror: true,
-        span_m: 20_000.0,
-        root_chord_m: 1.0,
-        tip_chord_m: 1.0,
-        sweep_rad: 0.0,
-        dihedral_rad: 0.0,
-        incidence_rad: 0.0,
-        twist_rad: 0.0,
-        thickness_ratio: 0.12,
-        section: section.clone(),
-        wake: SurfaceWake::None,
-        flaps: Vec::new(),
-        potential: false,
-    };
+    let mut surface = thin_wing(20_000.0, 1.0);
+    surface.thickness_ratio = 0.12;
+    surface.section.zero_lift_rad = zero_lift_rad;
     let stream = 30.0 * Vec3::new(angle_rad.cos(), 0.0, angle_rad.sin());
-    let line = LiftingLine::new(&surface, &stream, 40, linear_lift(&section)).unwrap();
-    CentreLine::new(&line, 20, &StripSection::plain(&section), 1.0).height_m(AFT)
+    let line = LiftingLine::new(&surface, &stream, 40, linear_lift(&surface.section)).unwrap();
+    CentreLine::new(&line, 20, &StripSection::plain(&surface.section), 1.0).height_m(AFT)
 }
 
 /// Height of the streamline from the edge, by integrating w/u of the exact field along the chord line. The slope is

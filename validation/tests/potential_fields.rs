@@ -7,43 +7,25 @@ use std::f64::consts::{PI, TAU};
 use std::sync::Arc;
 
 use wakebeat_engine::base::Vec3;
-use wakebeat_engine::point::input::{AnalyticSection, Flap, Surface, SurfaceWake};
+use wakebeat_engine::point::input::{AnalyticSection, Flap, Surface};
 use wakebeat_engine::surface::flap::thin_effectiveness;
 use wakebeat_engine::surface::flow::SurfaceFlow;
 use wakebeat_engine::surface::lift_field::LiftField;
 use wakebeat_engine::surface::lifting_line::Span;
 use wakebeat_engine::surface::thickness_field::ThicknessField;
 use wakebeat_validation::reference::{Row, Table};
+use wakebeat_validation::thin_wing::thin_wing;
 
 const SPEED: f64 = 30.0;
 
 /// A mirrored wing of unit chord, slope 2π, with its trailing edge on x = 0.
 fn wing(span_m: f64, thickness_ratio: f64, zero_lift_rad: f64) -> Surface {
-    Surface {
-        name: "wing".into(),
-        root_leading_edge_m: Vec3::new(-1.0, 0.0, 0.0),
-        mirror: true,
-        span_m,
-        root_chord_m: 1.0,
-        tip_chord_m: 1.0,
-        sweep_rad: 0.0,
-        dihedral_rad: 0.0,
-        incidence_rad: 0.0,
-        twist_rad: 0.0,
-        thickness_ratio,
-        section: AnalyticSection {
-            lift_slope_per_rad: TAU,
-            zero_lift_rad,
-            drag_min: 0.01,
-            drag_rise: 0.0,
-            lift_at_drag_min: 0.0,
-            lift_max: 1.5,
-            lift_min: -1.5,
-        },
-        wake: SurfaceWake::None,
-        flaps: Vec::new(),
-        potential: true,
-    }
+    let mut wing = thin_wing(span_m, 1.0);
+    wing.root_leading_edge_m = Vec3::new(-1.0, 0.0, 0.0);
+    wing.thickness_ratio = thickness_ratio;
+    wing.section.zero_lift_rad = zero_lift_rad;
+    wing.potential = true;
+    wing
 }
 
 fn stream(angle_rad: f64) -> Vec3 {

@@ -4,8 +4,8 @@
 #![allow(clippy::unwrap_used, clippy::print_stdout)]
 
 use approx::assert_relative_eq;
-use wakebeat_engine::wake::lag_entrainment::ShapeFactorTable;
-use wakebeat_engine::wake::momentum::FLAT_PLATE_SHAPE_FACTOR;
+use wakebeat_engine::wake::momentum::gaussian;
+use wakebeat_engine::wake::shape_factor_table::ShapeFactorTable;
 use wakebeat_engine::wake::{MomentumWake, Naca651Wake, WakeModel, WakeSection, WakeStation};
 use wakebeat_validation::reference::Table;
 
@@ -26,8 +26,9 @@ fn section(drag_coefficient: f64, edge_speed_ratio: f64) -> WakeSection {
     WakeSection { chord_m: 1.0, drag_coefficient, edge_speed_ratio }
 }
 
-fn flat_plate_wake() -> MomentumWake {
-    MomentumWake::new(FLAT_PLATE_SHAPE_FACTOR).unwrap()
+/// The wake of the measured section as the engine has it: 10 % thick, chord Reynolds number 1.2e6.
+fn wake() -> MomentumWake {
+    MomentumWake::of_section(0.10, 1.2e6, true, 25.0)
 }
 
 /// Integrals of δ and δ(1 − δ) over the profile: displacement and momentum thickness, by the trapezoid rule, which
@@ -51,7 +52,7 @@ fn val_lag_entrainment_equations() {
         // H is printed to five digits, so half a unit of its fourth decimal.
         assert_relative_eq!(table.shape_factor(distance), value("H"), epsilon = 5.1e-5);
         // Depth and width, printed to five digits: half a unit of the last, at worst 5e-5 relative. θ = cd c/2 = 1.
-        let station = MomentumWake::new(edge).unwrap().station(&section(2.0, 1.0), distance);
+        let station = gaussian(table.shape_factor(distance), 1.0);
         assert_relative_eq!(station.peak, value("us_over_Ue"), max_relative = 5.1e-5);
         assert_relative_eq!(station.half_width_m(), value("b_half_over_theta"), max_relative = 5.1e-5);
     }
@@ -64,16 +65,12 @@ fn val_momentum_wake_carries_the_drag() {
         for edge_speed in [0.94, 1.0, 1.03] {
             for aft in [0.0, 0.01, 0.05, 0.3, 2.0, 20.0] {
                 let section = section(drag, edge_speed);
-                let (displacement, momentum) = thicknesses(&flat_plate_wake().station(&section, aft));
+                let (displacement, momentum) = thicknesses(&wake().station(&section, aft));
                 let shape_factor = displacement / momentum;
                 let recovered = 2.0 * momentum * edge_speed.powf(0.5 * (shape_factor + 5.0));
                 // The profile is cut where it has fallen to 1e-12 of its peak.
                 assert_relative_eq!(recovered, drag, max_relative = 1e-9);
-                assert_relative_eq!(
-                    shape_factor,
-                    flat_plate_wake().shape_factor(&section, aft),
-                    max_relative = 1e-9
-                );
+                assert_relative_eq!(shape_factor, wake().shape_factor(&section, aft), max_relative = 1e-9);
             }
         }
     }
@@ -98,29 +95,50 @@ fn val_momentum_wake_far_behind() {
     }
 }
 
-/// Nakayama, J. Fluid Mech. 160 (1985): measured near wake of a 10 % section at zero incidence. The model with its
-/// blind choice of shape factor is compared, printed, and held to what an independent evaluation of the same
-/// equations found (errors printed to five digits).
+/// Nakayama, J. Fluid Mech. 160 (1985): measured near wake of a 10 % section at zero incidence, boundary layers
+/// tripped. Nothing in the model comes from it. Bands: peak 12 %, width 20 % to half a chord and 25 % beyond, which is as far as
+/// measured wakes of different generators differ among themselves; nearer than 0.05 chord the profile is a pair of boundary
+/// layers and only printed.
 #[test]
 fn val_momentum_wake_against_the_measured_near_wake() {
+    println!("aft/c   peak measured model error     half width/c measured model error     H measured model");
+    for row in measured().rows() {
+        let value = |column| row.number(column).unwrap();
+        let section = section(MEASURED_DRAG, value("edge_speed"));
+        let aft = value("xi");
+        let station = wake().station(&section, aft);
+        let (peak, width) = (value("u_deficit_max"), value("u_halfdepth_halfwidth_meas"));
+        let (deeper, wider) = (station.peak / peak - 1.0, station.half_width_m() / width - 1.0);
+        println!(
+            "{aft:5.2}   {peak:.4} {:.4} {:+5.1} %     {width:.5} {:.5} {:+5.1} %     {:.3} {:.3}",
+            station.peak,
+            100.0 * deeper,
+            station.half_width_m(),
+            100.0 * wider,
+            value("H_meas"),
+            wake().shape_factor(&section, aft),
+        );
+        if aft >= 0.05 {
+            assert!(deeper.abs() < 0.12, "peak {deeper} at {aft}");
+            assert!(wider.abs() < if aft <= 0.5 { 0.20 } else { 0.25 }, "width {wider} at {aft}");
+        }
+    }
+}
+
+/// The equations without pressure gradient, from the shape factor of a plate, as evaluated independently (errors
+/// printed to five digits): what the section's pressure rise adds is the difference to the check above.
+#[test]
+fn val_plate_wake_as_evaluated_independently() {
     let independent = parse(include_str!("../data/wake/wake_models_vs_measured.csv"));
     let rows: Vec<_> =
         independent.rows().filter(|row| row.text("model").unwrap() == "lag_entrainment_zpg_H1.4").collect();
     assert_eq!(rows.len(), measured().rows().count());
-    println!("aft/c   peak measured model error     half width/c measured model error");
+    let table = ShapeFactorTable::new(1.4).unwrap();
     for (measured, independent) in measured().rows().zip(rows) {
-        let value = |column| measured.number(column).unwrap();
-        let section = section(MEASURED_DRAG, value("edge_speed"));
-        let station = flat_plate_wake().station(&section, value("xi"));
-        let (peak, width) = (value("u_deficit_max"), value("u_halfdepth_halfwidth_meas"));
-        println!(
-            "{:5.2}   {peak:.4} {:.4} {:+5.1} %     {width:.5} {:.5} {:+5.1} %",
-            value("xi"),
-            station.peak,
-            100.0 * (station.peak / peak - 1.0),
-            station.half_width_m(),
-            100.0 * (station.half_width_m() / width - 1.0),
-        );
+        let far_theta = 0.5 * MEASURED_DRAG;
+        let shape_factor = table.shape_factor(measured.number("xi").unwrap() / far_theta);
+        let edge_speed = measured.number("edge_speed").unwrap();
+        let station = gaussian(shape_factor, far_theta * edge_speed.powf(-0.5 * (shape_factor + 5.0)));
         let expected = |column| independent.number(column).unwrap();
         assert_relative_eq!(station.peak, expected("peak_model"), max_relative = 1e-4);
         assert_relative_eq!(station.half_width_m(), expected("halfwidth_model"), max_relative = 1e-4);

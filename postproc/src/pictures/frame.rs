@@ -36,14 +36,23 @@ pub(super) fn framed_as<DB: DrawingBackend>(
     subtitle: &str,
     version: &str,
 ) -> Result<Area<DB>, PlotError> {
+    titled(area, title, subtitle, &format!("wakebeat {version}"))
+}
+
+/// Writes a title, a line below it, the caution, and words at the lower right; returns the area between them.
+pub(super) fn titled<DB: DrawingBackend>(
+    area: &Area<DB>,
+    title: &str,
+    below: &str,
+    lower_right: &str,
+) -> Result<Area<DB>, PlotError> {
     write(area, title, (px(MARGIN), px(36.0)), bold(TITLE, INK))?;
-    write(area, subtitle, (px(MARGIN), px(72.0)), text(BODY, FAINT_INK))?;
+    write(area, below, (px(MARGIN), px(72.0)), text(BODY, FAINT_INK))?;
     let (width, height) = (f64::from(SIZE.0), f64::from(SIZE.1));
     let baseline = px(height - 0.5 * FOOTER);
     write(area, CAUTION, (px(MARGIN), baseline), text(SMALL, FAINT_INK))?;
-    let program = format!("wakebeat {version}");
     let right = anchored(text(SMALL, FAINT_INK), HPos::Right, VPos::Center);
-    write(area, &program, (px(width - MARGIN), baseline), right)?;
+    write(area, lower_right, (px(width - MARGIN), baseline), right)?;
     Ok(area.margin(px(HEADER), px(FOOTER), px(MARGIN), px(MARGIN)))
 }
 

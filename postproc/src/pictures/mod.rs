@@ -10,11 +10,13 @@
 //! | `shares` | what each source adds to or takes from the loads at NP, 2NP, 3NP |
 //! | `side_view`, `rear_view` | wing, bodies, disk, shaft and wakes to scale |
 //!
+//! The pictures of a sweep are in [`plot_sweep`].
 //! Pictures of a mount: see [`draw_mount`] and [`draw_sizing`]; of a march: [`draw_march`].
 
 mod canvas;
 mod clip;
 mod colour;
+mod comparison;
 mod disk_map;
 mod frame;
 mod harmonics;
@@ -31,6 +33,7 @@ mod scene;
 mod shares;
 mod side_view;
 mod sizing;
+mod study;
 mod style;
 mod wake_cut;
 
@@ -41,10 +44,12 @@ use wakebeat_engine::record::{self, RunRecord};
 
 use crate::PlotError;
 use canvas::{Area, Canvas, Sheet};
+pub use comparison::{ComparedCurve, ComparedPanel, ComparedPoint, Comparison, draw_comparisons};
 pub use march::draw_march;
 pub use mount::draw_mount;
 use plotters::prelude::DrawingBackend;
 pub use sizing::draw_sizing;
+pub use study::{draw_sweep, plot_sweep};
 
 /// File format of a picture.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]

@@ -8,7 +8,7 @@ use wakebeat_engine::base::Vec3;
 use wakebeat_engine::point::input::{
     AnalyticSection, BladeRow, BladeTable, Body, Compressibility, Flight, Induction, OperatingPoint,
     Placement, Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface,
-    SurfaceWake,
+    SurfaceWake, TipLoss,
 };
 use wakebeat_engine::point::result::{Harmonics, HubLoad, LoadHistory, PointResult, Share};
 use wakebeat_engine::record::RunRecord;
@@ -232,6 +232,7 @@ fn point(blade_count: usize, rotation: Rotation) -> OperatingPoint {
             stations: STATIONS,
             azimuths: AZIMUTHS,
             induction: Induction::Momentum,
+            tip_loss: TipLoss::Prandtl,
             section_lift: SectionLift::QuasiSteady,
             streamwise: Streamwise::QuasiSteady,
             suction: Suction::None,

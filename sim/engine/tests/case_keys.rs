@@ -48,6 +48,7 @@ fn the_name_of_every_key_ends_in_its_unit() {
         ("_kg_m2", "kg m2"),
         ("_kg", "kg"),
         ("_m2", "m2"),
+        ("_n_m", "N m"),
         ("_m", "m"),
         ("_k", "K"),
         ("_n", "N"),
@@ -102,7 +103,7 @@ fn every_default_can_be_given() {
             sets.push("sections.tip.zero_lift_deg=-1.0".into());
         }
         if path.starts_with("further_propeller.") {
-            let left = "{name=\"left\",behind=\"wing\",shaft_offset_m=0.02,axial_gap_m=0.03,lateral_m=-0.4}";
+            let left = "{name=\"left\",behind=\"wing\",shaft_offset_m=0.5,axial_gap_m=0.03,lateral_m=-0.4}";
             sets.insert(0, format!("further_propeller=[{left}]"));
             sets.insert(0, "airframe.centre_of_gravity_m=[0.05,0.0,0.0]".into());
         }

@@ -29,7 +29,7 @@ use std::f64::consts::{LN_2, PI};
 use super::shape::{BodyShape, Meridian};
 
 /// Shape factor of a turbulent flat plate (from memory; common textbook value).
-const FLAT_PLATE_SHAPE_FACTOR: f64 = crate::wake::momentum::FLAT_PLATE_SHAPE_FACTOR;
+const FLAT_PLATE_SHAPE_FACTOR: f64 = crate::wake::edge_table::FLAT_PLATE_SHAPE_FACTOR;
 
 /// Spreading rate of the axisymmetric wake of a slender body.
 pub const SPREADING_RATE: f64 = 0.064;

@@ -11,7 +11,7 @@ use crate::blade::generic_blade;
 use crate::point::input::{
     AircraftLift, Airframe, AnalyticSection, BladeTable, Body, Compressibility, Flap, Flight, Gear,
     Induction, Placement, Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction,
-    Surface, SurfaceWake, Survey,
+    Surface, SurfaceWake, Survey, TipLoss,
 };
 use crate::surface::geometry::trailing_edge_at_y;
 use crate::trim::{By, ThrustTarget, Trim};
@@ -279,6 +279,10 @@ pub(super) fn solver(v: &Values) -> Option<Solver> {
         induction: match v.text("solver.induction")? {
             "momentum" => Induction::Momentum,
             _ => Induction::Dynamic,
+        },
+        tip_loss: match v.text("solver.tip_loss")? {
+            "goldstein" => TipLoss::Goldstein,
+            _ => TipLoss::Prandtl,
         },
         section_lift: match v.text("solver.section_lift")? {
             "quasi_steady" => SectionLift::QuasiSteady,

@@ -16,6 +16,7 @@ mod blade_file;
 mod body_cut;
 mod build;
 mod check_value;
+mod choose;
 mod consistency;
 mod csv;
 mod derived;
@@ -61,6 +62,7 @@ use crate::duty::input::DutyCycle;
 use crate::march::schedule::Schedule;
 use crate::mount::input::Mount;
 use crate::point::input::OperatingPoint;
+use crate::study::Choose;
 use crate::trim::Trim;
 use inputs::Inputs;
 use std::collections::BTreeMap;
@@ -126,16 +128,18 @@ pub struct Case {
     pub notes: String,
     /// What the physics needs.
     pub point: OperatingPoint,
-    /// What is adjusted before the point is computed.
-    pub trim: Option<Trim>,
-    /// The duty cycle.
-    pub duty: Option<DutyCycle>,
-    /// The limit-load cases that are asked for.
-    pub limit: Option<LimitSpec>,
     /// The mount, where the case has one.
     pub mount: Option<Mount>,
     /// The schedule of a march, where the case has one.
     pub schedule: Option<Schedule>,
+    /// What is adjusted before the point is computed.
+    pub trim: Option<Trim>,
+    /// What a sweep of the case is judged by.
+    pub choose: Option<Choose>,
+    /// The duty cycle.
+    pub duty: Option<DutyCycle>,
+    /// The limit-load cases that are asked for.
+    pub limit: Option<LimitSpec>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once; those that values of an axis name too.
@@ -145,6 +149,7 @@ pub struct Case {
     /// The case file as named in messages.
     pub file: String,
     resolved: String,
+    resolved_point: String,
 }
 
 impl Case {
@@ -154,6 +159,12 @@ impl Case {
     #[must_use]
     pub fn resolved_toml(&self) -> String {
         self.resolved.clone()
+    }
+
+    /// The same for one point: without the grid and what it is judged by.
+    #[must_use]
+    pub fn point_toml(&self) -> String {
+        self.resolved_point.clone()
     }
 
     /// The grid of `[[sweep.axis]]`.
@@ -226,21 +237,23 @@ pub fn from_text(
     problems.extend(trim_consistency::of_values(label, &values));
     let mut inputs = Inputs::new(label, inputs);
     let point = point_case(label, &values, &mut inputs, &mut problems);
+    let mount = point.as_ref().and_then(|case| {
+        mount::mount(label, &values, &case.point.propeller, &case.point.placement, &mut problems)
+    });
+    let schedule = schedule::schedule(label, &values, &mut problems);
     let axes = sweep_axes::axes(label, &root, &values, &mut problems);
     if let Some(axes) = &axes {
         sweep_points::read_files(&root, axes, &mut inputs, &mut problems);
     }
     let base = point.as_ref().map(|case| &case.point);
-    let mount = base
-        .and_then(|point| mount::mount(label, &values, &point.propeller, &point.placement, &mut problems));
-    let schedule = schedule::schedule(label, &values, &mut problems);
     let duty = duty::duty(label, &values, base, &mut inputs, &mut problems);
     let limit = limit::limit(label, &values, &mut problems);
+    problems.extend(choose::of_grid(label, &values, axes.as_ref().map(|axes| &axes.grid)));
     match (point, mount, schedule) {
         (Some(point), Some(mount), Some(schedule)) if problems.is_empty() => {
             let sweep = axes.map(|axes| Sweep { grid: axes.grid.clone(), axes, root });
-            let mut case = finish(label, &values, point, (mount, schedule), inputs.read);
-            (case.duty, case.limit, case.sweep) = (duty, limit, sweep);
+            let mut case = finish(label, &values, point, (mount, schedule), inputs.read, sweep);
+            (case.duty, case.limit) = (duty, limit);
             Ok(case)
         }
         _ => Err(Problems(problems).sorted()),
@@ -310,6 +323,7 @@ fn finish(
     PointCase { point, trim }: PointCase,
     (mount, schedule): (Option<mount::BuiltMount>, Option<Schedule>),
     inputs: Vec<InputFile>,
+    sweep: Option<Sweep>,
 ) -> Case {
     let (mount, estimates) = mount.map_or((None, Vec::new()), |built| (Some(built.mount), built.estimates));
     let resolved_value = |entry: &values::Entry| ResolvedValue {
@@ -324,14 +338,16 @@ fn finish(
         notes: v.text("notes").unwrap_or_default().to_owned(),
         values: keys.chain(derived::derived(v, &point.propeller)).chain(estimates).collect(),
         trim,
+        choose: choose::choose(v),
         duty: None,
         limit: None,
         point,
         mount,
         schedule,
         inputs,
-        sweep: None,
+        sweep,
         file: label.to_owned(),
-        resolved: resolved::to_toml(v),
+        resolved: resolved::to_toml(v, |_| true),
+        resolved_point: resolved::to_toml(v, |group| !group.starts_with("sweep") && group != "choose"),
     }
 }

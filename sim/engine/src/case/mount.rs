@@ -29,7 +29,7 @@ pub(super) struct BuiltMount {
     pub estimates: Vec<ResolvedValue>,
 }
 
-/// Builds the mount; `None` outside where a value it needs has a problem, inside where the case has no [mount].
+/// Builds the mount; `None` outside where a value it needs has a problem, inside where the case has no mount.
 pub(super) fn mount(
     label: &str,
     v: &Values,
@@ -201,7 +201,9 @@ impl Builder<'_> {
             problems.push(problem.allowed("a case with [[isolator]]").hint("add one [[isolator]] or more"));
             return None;
         }
-        names.iter().map(|name| self.isolator(name, problems)).collect()
+        // All of them first, so that one problem does not hide another.
+        let built: Vec<Option<Isolator>> = names.iter().map(|name| self.isolator(name, problems)).collect();
+        built.into_iter().collect()
     }
 
     fn isolator(&self, name: &str, problems: &mut Vec<Problem>) -> Option<Isolator> {

@@ -5,10 +5,12 @@ use super::values::Values;
 use super::walk::parent;
 use std::fmt::Write;
 
-/// The case as TOML text with every value written out, groups in the order of the reference.
-pub(super) fn to_toml(v: &Values) -> String {
+/// The case as TOML text with every value of the groups wanted written out, groups in the order of the reference.
+pub(super) fn to_toml(v: &Values, wanted: impl Fn(&str) -> bool) -> String {
     let mut text = String::new();
-    for group in groups().iter().filter(|group| matches!(parent(group), None | Some(""))) {
+    for group in
+        groups().iter().filter(|group| matches!(parent(group), None | Some("")) && wanted(group.path))
+    {
         write_members(&mut text, v, group, group.path);
     }
     text

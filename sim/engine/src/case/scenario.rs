@@ -102,4 +102,11 @@ const SCENARIOS: &[Scenario] = &[
         "da4022_9x6.75.csv",
         "SOURCE.md"
     ),
+    scenario!(
+        "mount-response",
+        "three-blade pusher on four isolators with two sensors, for `wakebeat mount` and `wakebeat march`",
+        "case.toml",
+        "da4022_9x6.75.csv",
+        "SOURCE.md"
+    ),
 ];

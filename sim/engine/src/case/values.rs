@@ -114,6 +114,14 @@ impl Values {
         }
     }
 
+    /// The items of a list whose types another key decides.
+    pub(super) fn values(&self, path: &str) -> Option<&[Content]> {
+        match &self.entry(path)?.checked {
+            Checked::Values(items) => Some(items),
+            _ => None,
+        }
+    }
+
     pub(super) fn numbers(&self, path: &str) -> Option<&[f64]> {
         match &self.entry(path)?.checked {
             Checked::Numbers(numbers) => Some(numbers),

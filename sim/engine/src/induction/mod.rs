@@ -1,5 +1,6 @@
 //! Induced velocity of each annulus.
 
 pub mod dynamic;
+pub mod goldstein;
 pub mod momentum;
 pub mod tip_loss;

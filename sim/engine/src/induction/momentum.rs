@@ -7,7 +7,7 @@
 //! replaces it (NREL/TP-500-36834, 2005, eq. 1): with a = −v/V̄,
 //! `C_T` = 8/9 + (4F − 40/9) a + (50/9 − 4F) a², equal in value and slope at a = 0.4.
 
-use super::tip_loss::prandtl_factor;
+use crate::point::input::TipLoss;
 
 /// Induction above which braking leaves momentum theory.
 const BRAKING_LIMIT: f64 = 0.4;
@@ -25,6 +25,8 @@ pub struct Annulus {
     pub blades: f64,
     /// Air density, kg/m³.
     pub density_kg_m3: f64,
+    /// Factor for the finite blade count.
+    pub tip_loss: TipLoss,
 }
 
 /// Axial and rotational induced velocity at the blade, m/s.
@@ -37,6 +39,12 @@ pub struct Induced {
 }
 
 impl Annulus {
+    /// Share of the blade-local induced velocity that the annulus mean has at an inflow angle's sine.
+    #[must_use]
+    pub fn factor(&self, sin_inflow: f64) -> f64 {
+        self.tip_loss.factor(self.blades, self.radius_m, self.root_m, self.tip_m, sin_inflow)
+    }
+
     /// Axial and tangential force per unit radius, N/m, that the annulus takes up at mean inflow
     /// `axial_mean_m_s` and mean tangential velocity `tangential_mean_m_s` (without swirl).
     #[must_use]
@@ -50,7 +58,7 @@ impl Annulus {
         let through = axial_mean_m_s + v;
         let tangential = tangential_mean_m_s - w;
         let sin = through / through.hypot(tangential);
-        let factor = prandtl_factor(self.blades, self.radius_m, self.root_m, self.tip_m, sin);
+        let factor = self.factor(sin);
         let area_density = 4.0 * std::f64::consts::PI * self.radius_m * self.density_kg_m3;
         let flux = area_density * factor * through.abs();
         let axial = if axial_mean_m_s > 0.0 && -v > BRAKING_LIMIT * axial_mean_m_s {
@@ -71,7 +79,14 @@ mod tests {
     use approx::assert_relative_eq;
 
     fn annulus() -> Annulus {
-        Annulus { radius_m: 0.5, root_m: 0.1, tip_m: 1.0, blades: 400.0, density_kg_m3: 1.2 }
+        Annulus {
+            radius_m: 0.5,
+            root_m: 0.1,
+            tip_m: 1.0,
+            blades: 400.0,
+            density_kg_m3: 1.2,
+            tip_loss: TipLoss::Prandtl,
+        }
     }
 
     #[test]

@@ -1,5 +1,8 @@
 //! Finite blade number: Prandtl's factor at tip and root.
 
+use super::goldstein::goldstein_factor;
+use crate::point::input::TipLoss;
+
 /// Share of the blade-local induced velocity that the annulus mean has: F = `F_tip` `F_root`,
 /// F = (2/π) acos e^(−f), `f_tip` = (N/2)(R − r)/(r |sin φ|), `f_root` = (N/2)(r − `r_root`)/(`r_root` |sin φ|).
 ///
@@ -13,6 +16,17 @@ pub fn prandtl_factor(blades: f64, radius: f64, root: f64, tip: f64, sin_inflow:
     let tip_part = part(0.5 * blades * (tip - radius) / (radius * sin));
     let root_part = part(0.5 * blades * (radius - root) / (root * sin));
     (tip_part * root_part).max(1e-6)
+}
+
+impl TipLoss {
+    /// Share of the blade-local induced velocity that the annulus mean has; lengths in one unit, φ the inflow angle.
+    #[must_use]
+    pub fn factor(self, blades: f64, radius: f64, root: f64, tip: f64, sin_inflow: f64) -> f64 {
+        match self {
+            Self::Prandtl => prandtl_factor(blades, radius, root, tip, sin_inflow),
+            Self::Goldstein => goldstein_factor(blades, radius, root, tip, sin_inflow),
+        }
+    }
 }
 
 /// Blade counts, and λ, of [`EXCESS`].

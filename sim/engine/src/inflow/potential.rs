@@ -318,7 +318,7 @@ mod tests {
             let surface = small_wing();
             let disk = disk_behind(&surface, gap, y, offset);
             let seen = SurfaceAtDisk::new(&surface, &flight(), &disk, TIP).unwrap().unwrap();
-            let sources = seen.sources(&disk, (0.15 * TIP, TIP), 720).unwrap();
+            let sources = seen.sources(&disk, (0.15 * TIP, TIP), 720);
             assert_eq!(sources.iter().map(|s| s.name()).collect::<Vec<_>>(), NAMES);
             let lift = errors(sources[0].as_ref(), &disk);
             let thickness = errors(sources[1].as_ref(), &disk);
@@ -339,7 +339,7 @@ mod tests {
         let surface = small_wing();
         let disk = disk_behind(&surface, 0.03, 0.1, 0.04);
         let seen = SurfaceAtDisk::new(&surface, &flight(), &disk, TIP).unwrap().unwrap();
-        let sources = seen.sources(&disk, (0.15 * TIP, TIP), 720).unwrap();
+        let sources = seen.sources(&disk, (0.15 * TIP, TIP), 720);
         for lag_rad in [-0.3, 0.0, 0.004, 0.7] {
             let station = station(0.08, lag_rad);
             let ring = |count: i32| {

@@ -84,7 +84,8 @@ impl HalfTable {
         (low_m, high_m, top_m): (f64, f64, f64),
         step_m: f64,
     ) -> Self {
-        let stations = (((high_m - low_m) / step_m).ceil() as usize).max(3) + 1;
+        // A whole number of steps is not made one more by the small steps aside.
+        let stations = (((high_m - low_m) / step_m - 1e-6).ceil() as usize).max(3) + 1;
         let step_m = ((high_m - low_m) / (stations - 1) as f64).max(1e-9 * step_m);
         let height_step_m = (top_m / (HEIGHTS - 1) as f64).max(1e-9 * step_m);
         let side = |sign: f64| {

@@ -68,7 +68,7 @@ struct Coordinates {
     airframe_centre_m: Vec3,
 }
 
-/// [v]×, so that `cross(v) w` = v × w.
+/// The matrix of a cross product: `cross(v) w` = v × w.
 #[must_use]
 pub fn cross(v: &Vec3) -> Matrix3<f64> {
     v.cross_matrix()

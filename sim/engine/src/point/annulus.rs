@@ -64,13 +64,7 @@ pub fn start(
     let solidity = annulus.blades * station.chord_m / (std::f64::consts::TAU * annulus.radius_m);
     let at = |phi: f64| {
         let (sin, cos) = phi.sin_cos();
-        let factor = crate::induction::tip_loss::prandtl_factor(
-            annulus.blades,
-            annulus.radius_m,
-            annulus.root_m,
-            annulus.tip_m,
-            sin,
-        );
+        let factor = annulus.factor(sin);
         let mach = flow.tangential_m_s / flow.speed_of_sound_m_s;
         let c = section.coefficients(blade_angle_rad - phi, mach);
         let load = solidity / (4.0 * factor * sin);

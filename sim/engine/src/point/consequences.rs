@@ -147,7 +147,7 @@ mod tests {
     use crate::base::Vec3;
     use crate::point::input::{
         BladeRow, BladeTable, Compressibility, Flight, Induction, Placement, Rotation, SectionLift,
-        SectionSpec, Solver, Suction, Surface, SurfaceWake,
+        SectionSpec, Solver, Suction, Surface, SurfaceWake, TipLoss,
     };
     use crate::surface::test_surfaces::wing;
     use approx::assert_relative_eq;
@@ -196,6 +196,7 @@ mod tests {
                 stations: 40,
                 azimuths: 720,
                 induction: Induction::Momentum,
+                tip_loss: TipLoss::Prandtl,
                 section_lift: SectionLift::Unsteady,
                 streamwise: crate::point::input::Streamwise::QuasiSteady,
                 suction: Suction::ChordMean,

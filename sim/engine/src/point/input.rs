@@ -407,6 +407,15 @@ pub enum Streamwise {
     Horlock,
 }
 
+/// Which factor stands for the finite number of blades at the tip.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TipLoss {
+    /// Prandtl's: plane sheets in place of helices.
+    Prandtl,
+    /// Goldstein's: the exact flow of a rigid helicoidal wake.
+    Goldstein,
+}
+
 /// Section lift against time.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum SectionLift {
@@ -438,6 +447,8 @@ pub struct Solver {
     pub azimuths: usize,
     /// Induced-velocity level.
     pub induction: Induction,
+    /// Factor for the finite blade count.
+    pub tip_loss: TipLoss,
     /// Section-lift level.
     pub section_lift: SectionLift,
     /// Chordwise part of a gust.

@@ -77,7 +77,7 @@ impl<'a> Setup<'a> {
         if !point.survey_replaces() {
             for surface in &point.surfaces {
                 if let Some(seen) = SurfaceAtDisk::new(surface, &point.flight, &disk, tip_m)? {
-                    let own = seen.sources(&disk, (root_m, tip_m), solver.azimuths)?;
+                    let own = seen.sources(&disk, (root_m, tip_m), solver.azimuths);
                     sources.extend(
                         own.into_iter().map(|source| {
                             PastBodies::around(source, surface, &point.bodies, &free_stream_m_s)
@@ -144,6 +144,7 @@ impl<'a> Setup<'a> {
             tip_m: self.tip_m(),
             blades: self.blades(),
             density_kg_m3: self.air.density_kg_m3,
+            tip_loss: self.point.solver.tip_loss,
         }
     }
 

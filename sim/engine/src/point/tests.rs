@@ -31,7 +31,8 @@ fn mean(result: &PointResult, load: HubLoad) -> f64 {
 
 /// The closed periodic states give what marching gives once transients have died, to 1e-8 of the mean
 /// force, on three differing cases: a wake near the shaft, a raised shaft at high incidence with
-/// another blade count and coarse grid, a swept blade turning the other way in sideslip.
+/// another blade count and coarse grid, a swept blade turning the other way in sideslip. How far the induced velocity has
+/// settled does not matter: both see the same flow.
 #[test]
 fn periodic_answer_equals_marching() {
     let mut swept =
@@ -46,7 +47,6 @@ fn periodic_answer_equals_marching() {
             "propeller.blade_count=3",
             "placement.shaft_offset_m=0.05",
             "solver.azimuths=180",
-            "solver.tolerance=1e-10",
         ]),
         swept,
     ];

@@ -33,7 +33,7 @@ pub struct WakeSlice {
 /// The wake of a surface over the stretch of span that the disk sees.
 pub struct SurfaceWakeOutline {
     seen: SurfaceAtDisk,
-    model: &'static dyn WakeModel,
+    model: Box<dyn WakeModel>,
 }
 
 impl SurfaceWakeOutline {
@@ -42,12 +42,14 @@ impl SurfaceWakeOutline {
     /// # Errors
     /// [`PointError::Circulation`] when the circulation does not settle.
     pub fn new(surface: &Surface, point: &OperatingPoint) -> Result<Option<Self>, PointError> {
-        let Some(model) = wake_model(surface)? else { return Ok(None) };
         let tip_m = 0.5 * point.propeller.diameter_m;
         let mut disk = DiskAxes::new(&point.placement, point.propeller.rotation);
         disk.hub_m.x += BEYOND_DISK * tip_m;
         let seen = SurfaceAtDisk::new(surface, &point.flight, &disk, tip_m)?;
-        Ok(seen.map(|seen| Self { seen, model }))
+        Ok(seen.and_then(|seen| {
+            let model = wake_model(&seen)?;
+            Some(Self { seen, model })
+        }))
     }
 
     /// Halves of the surface; stations are counted on these.

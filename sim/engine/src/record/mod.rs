@@ -126,14 +126,6 @@ pub fn read_march(path: &Path) -> Result<FieldRecord, RecordError> {
     read::fields(path, schema::KIND_MARCH)
 }
 
-/// Kind of a result file: `run`, `sweep`, `mount` or `march`.
-///
-/// # Errors
-/// As [`read_run`], whatever the kind.
-pub fn read_kind(path: &Path) -> Result<String, RecordError> {
-    read::kind(path)
-}
-
 /// What every result file holds, of any kind: the case and its inputs.
 #[derive(Debug, Clone)]
 pub struct CaseRecord {

@@ -19,7 +19,7 @@ use crate::point::result::{
     BladeLoad, BladeLoads, DiskField, Harmonics, HubLoad, LoadHistory, PointResult, Scalar, Share, Warning,
 };
 
-pub(super) use fields::{fields, kind};
+pub(super) use fields::fields;
 
 /// Whether the root carries our schema name.
 pub(super) fn is_ours(path: &Path) -> bool {

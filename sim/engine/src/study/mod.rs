@@ -3,6 +3,7 @@
 //! Every point is resolved and solved as a case of its own, so its numbers depend on nothing but its values. What a point may
 //! take from others is only what depends on files alone: tables that were read once.
 
+mod choose;
 mod error;
 mod folder;
 mod grid;
@@ -14,6 +15,7 @@ mod status;
 mod sweep;
 mod workers;
 
+pub use choose::{Choose, KeepLow, Limits, Over, Weights};
 pub use error::SweepError;
 pub use folder::Start;
 pub use grid::{Axis, AxisValues, Grid};

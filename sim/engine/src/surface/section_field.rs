@@ -107,6 +107,39 @@ pub fn thickness_velocity(thickness_ratio: f64, zeta: Complex<f64>) -> (f64, f64
     (field.re, -field.im)
 }
 
+/// Speed over the stream's that a closed four-digit thickness adds on its axis, and its slope by x, both over the
+/// thickness ratio: x in chords from the nose, above 0 and not 1, on the chord the principal value.
+#[must_use]
+pub fn thickness_speed_on_axis(x: f64) -> (f64, f64) {
+    let (value, slope) = if x > FAR_CHORDS { far_on_axis(x) } else { near_on_axis(x) };
+    (5.0 / PI * value, 5.0 / PI * slope)
+}
+
+/// ∫ z'(ξ)/(x − ξ) dξ over 5t and its slope, as [`near`].
+fn near_on_axis(x: f64) -> (f64, f64) {
+    let half = x.sqrt();
+    let nose = ((half + 1.0) / (half - 1.0)).abs().ln() / (2.0 * half);
+    let nose_slope = -(1.0 / (x - 1.0) + nose) / (2.0 * x);
+    let mut sum = (FOUR_DIGIT[0] * nose, FOUR_DIGIT[0] * nose_slope);
+    let mut power = ((x / (x - 1.0)).abs().ln(), 1.0 / x - 1.0 / (x - 1.0));
+    for n in 1..=4_u8 {
+        let order = f64::from(n);
+        let factor = order * FOUR_DIGIT[usize::from(n)];
+        sum = (sum.0 + factor * power.0, sum.1 + factor * power.1);
+        power = (x * power.0 - 1.0 / order, power.0 + x * power.1);
+    }
+    sum
+}
+
+/// The same from the moments of the slope.
+fn far_on_axis(x: f64) -> (f64, f64) {
+    let inverse = 1.0 / x;
+    (0..MOMENTS).rev().fold((0.0, 0.0), |(value, slope), k| {
+        let moment = slope_moment(k) + value;
+        (moment * inverse, (slope - moment * inverse) * inverse)
+    })
+}
+
 /// ∫ z'(ξ)/(ζ − ξ) dξ over 5t by the closed integrals of √ξ and powers.
 fn near(zeta: Complex<f64>) -> Complex<f64> {
     let half = root(zeta);
@@ -229,6 +262,26 @@ mod tests {
             assert_relative_eq!(u, scale * part(|z| z.re), epsilon = 1e-10);
             assert_relative_eq!(w, -scale * part(|z| z.im), epsilon = 1e-10);
         }
+    }
+
+    /// On the axis behind the edge it is the plane field; its slope is that of differences.
+    #[test]
+    fn speed_on_the_axis_is_the_plane_field() {
+        for x in [1.001, 1.02, 1.3, 3.0, 7.9, 8.1, 40.0] {
+            let (speed, slope) = thickness_speed_on_axis(x);
+            assert_relative_eq!(
+                0.12 * speed,
+                thickness_velocity(0.12, Complex::new(x, 0.0)).0,
+                epsilon = 1e-9
+            );
+            let h = 1e-6 * x;
+            let difference =
+                (thickness_speed_on_axis(x + h).0 - thickness_speed_on_axis(x - h).0) / (2.0 * h);
+            assert_relative_eq!(slope, difference, max_relative = 1e-4, epsilon = 1e-8);
+        }
+        // On the chord, the mean of both sides.
+        let above = thickness_velocity(0.12, Complex::new(0.4, 1e-9)).0;
+        assert_relative_eq!(0.12 * thickness_speed_on_axis(0.4).0, above, epsilon = 1e-7);
     }
 
     #[test]

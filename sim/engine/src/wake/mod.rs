@@ -4,10 +4,13 @@
 //! drag of a section into a [`WakeStation`] at a distance behind the trailing edge; the station is then evaluated
 //! many times across the wake. One file per model; a new one implements [`WakeModel`].
 
+pub mod edge_layer;
+pub mod edge_table;
 pub mod lag_entrainment;
 pub mod momentum;
 pub mod naca651;
 mod profile;
+pub mod shape_factor_table;
 
 pub use momentum::MomentumWake;
 pub use naca651::Naca651Wake;

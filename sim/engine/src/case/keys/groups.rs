@@ -1,6 +1,6 @@
 //! The groups of keys, with those this version refuses.
 
-use super::Availability::{self, Available, NotYet};
+use super::Availability::{self, Available};
 use super::{GroupSpec, Shape};
 
 const fn group(path: &'static str, shape: Shape, availability: Availability, doc: &'static str) -> GroupSpec {
@@ -39,7 +39,7 @@ pub(super) const GROUPS: &[GroupSpec] = &[
     group("trim", Shape::Optional, Available, "What is adjusted to reach a wanted thrust or level flight."),
     group("sweep", Shape::Optional, Available, "The grid of a sweep."),
     group("sweep.axis", Shape::List, Available, "An axis of the grid: a key and the values it takes."),
-    group("choose", Shape::Table, NotYet, "What to keep low and what may not be exceeded."),
+    group("choose", Shape::Optional, Available, "What to keep low and what may not be exceeded."),
     group(
         "mount",
         Shape::Optional,

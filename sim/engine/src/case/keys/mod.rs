@@ -6,6 +6,7 @@
 mod aircraft;
 mod airframe;
 mod body;
+mod choose;
 mod duty;
 mod further_propeller;
 mod groups;
@@ -318,6 +319,7 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(limit::keys());
     keys.extend(duty::keys());
     keys.extend(sweep::keys());
+    keys.extend(choose::keys());
     keys
 });
 

@@ -7,6 +7,14 @@ const INDUCTION: &[Choice] = &[
     Choice::new("dynamic", "annuli with time constants and a first harmonic from the hub moment"),
 ];
 
+const TIP_LOSS: &[Choice] = &[
+    Choice::new(
+        "prandtl",
+        "Prandtl's factor, plane sheets in place of helices; high for few blades at high advance ratio",
+    ),
+    Choice::new("goldstein", "Goldstein's circulation of a helicoidal wake, from a table"),
+];
+
 const SECTION_LIFT: &[Choice] = &[
     Choice::new("quasi_steady", "lift follows the local flow at once; overpredicts NP loads in narrow wakes"),
     Choice::new("unsteady", "indicial (Küssner) lag on the normal velocity, in the time domain"),
@@ -36,6 +44,9 @@ pub(super) fn keys() -> Vec<KeySpec> {
              2 × harmonics × blade_count + 2.",
         ),
         choice("induction", INDUCTION, "\"dynamic\"").doc("Level of the induced-velocity model."),
+        choice("tip_loss", TIP_LOSS, "\"prandtl\"").doc(
+            "Factor for the finite blade count. For two blades goldstein gives 2 to 4 % less mean thrust in cruise.",
+        ),
         choice("section_lift", SECTION_LIFT, "\"unsteady\"").doc("Section lift against time."),
         choice("streamwise", STREAMWISE, "\"quasi_steady\"").doc("Lift from the chordwise velocity."),
         choice("suction", SUCTION, "\"chord_mean\"").doc("How the propeller draws the wakes in."),

@@ -2,7 +2,7 @@
 //!
 //! Every propeller is solved by itself in the field of the same surfaces and bodies. What propellers do to each other in the air
 //! is left out: the slipstream of one that runs into the disk of another, the air that a disk draws sideways from its
-//! neighbour, and the change that a slipstream makes to surfaces it washes. [`neighbours`] says with figures where the first two matter.
+//! neighbour, and the change that a slipstream makes to surfaces it washes. `neighbours` says with figures where the first two matter.
 
 mod centre;
 mod neighbours;

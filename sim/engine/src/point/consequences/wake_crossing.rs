@@ -22,7 +22,7 @@ pub(super) fn wake_crossing(surface: &Surface, point: &OperatingPoint) -> Vec<Sc
     let Ok(Some(seen)) = SurfaceAtDisk::new(surface, &point.flight, &disk, radius_m) else {
         return Vec::new();
     };
-    let Ok(Some(source)) = SurfaceWakeSource::new(&seen, &disk) else { return Vec::new() };
+    let Some(source) = SurfaceWakeSource::new(&seen, &disk) else { return Vec::new() };
     let Some(position) = source.wake_position(&disk.hub_m) else { return Vec::new() };
     let Some(wake) = source.wake_station(&position) else { return Vec::new() };
     let half_width_m = wake.half_width_m();

@@ -1,6 +1,7 @@
 //! The flow through the disk: slow, steep, or coarse in its tip factor.
 
 use super::super::group_state::GroupState;
+use super::super::input::TipLoss;
 use super::super::result::Warning;
 use super::super::setup::Setup;
 use crate::induction::tip_loss::prandtl_excess;
@@ -43,6 +44,9 @@ pub(super) fn steep_incidence(setup: &Setup, groups: &[GroupState]) -> Option<Wa
 
 /// Prandtl's factor against Goldstein's at the mean advance of the wake through the disk, λ = (V̄ + v)/(ΩR).
 pub(super) fn tip_factor(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
+    if setup.point.solver.tip_loss == TipLoss::Goldstein {
+        return None;
+    }
     let tip_m_s = setup.point.propeller.speed_rad_s * setup.tip_m();
     if tip_m_s <= 0.0 {
         return None;
@@ -54,7 +58,7 @@ pub(super) fn tip_factor(setup: &Setup, groups: &[GroupState]) -> Option<Warning
         text: format!(
             "Prandtl's tip factor is about {:.0} % above Goldstein's exact circulation for {} blades at \
              (V + v)/(ΩR) = {advance:.2}: induced velocity is too low and mean thrust too high, by less than that; \
-             more blades or a lower advance ratio narrow it",
+             `solver.tip_loss = \"goldstein\"` takes the exact one",
             100.0 * excess,
             setup.point.propeller.blade_count
         ),

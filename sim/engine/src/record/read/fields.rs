@@ -1,4 +1,4 @@
-//! Named arrays from a file of the kinds `mount` and `march`, and the case of a file of any kind.
+//! Named arrays from a file of the kinds `mount` and `march`.
 
 use std::path::Path;
 
@@ -15,10 +15,7 @@ use crate::record::{FieldRecord, RecordError};
 pub(in crate::record) fn fields(path: &Path, kind: &'static str) -> Result<FieldRecord, RecordError> {
     let file = open(path)?;
     let reader = Reader { path, file: &file };
-    let found = reader.check_schema()?;
-    if found != kind {
-        return Err(RecordError::Kind { path: path.to_path_buf(), found, expected: kind });
-    }
+    reader.check_root(kind)?;
     let mut all = Vec::new();
     let root = file.group("/").map_err(format_error(path, "open", "/"))?;
     reader.collect(&root, "", &mut all)?;
@@ -32,27 +29,7 @@ pub(in crate::record) fn fields(path: &Path, kind: &'static str) -> Result<Field
     })
 }
 
-/// Kind of a file of ours.
-pub(in crate::record) fn kind(path: &Path) -> Result<String, RecordError> {
-    let file = open(path)?;
-    Reader { path, file: &file }.check_schema()
-}
-
 impl Reader<'_> {
-    /// Checks name and version of the schema; returns the kind.
-    fn check_schema(&self) -> Result<String, RecordError> {
-        let path = self.path.to_path_buf();
-        match self.text_attribute(self.file, attribute::SCHEMA) {
-            Ok(name) if name == schema::SCHEMA => {}
-            _ => return Err(RecordError::NotOurs { path }),
-        }
-        let found: u32 = self.attribute(self.file, attribute::SCHEMA_VERSION)?;
-        if found != schema::SCHEMA_VERSION {
-            return Err(RecordError::Version { path, found, supported: schema::SCHEMA_VERSION });
-        }
-        self.text_attribute(self.file, attribute::KIND)
-    }
-
     fn collect(&self, place: &Group, prefix: &str, all: &mut Vec<Field>) -> Result<(), RecordError> {
         for name in self.members(place)? {
             let path = if prefix.is_empty() { name.clone() } else { format!("{prefix}/{name}") };

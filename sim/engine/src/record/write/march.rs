@@ -2,6 +2,7 @@
 
 use std::path::{Path, PathBuf};
 
+use hdf5::plist::file_create::LinkCreationOrder;
 use hdf5::{Dataset, Extent, File, SimpleExtents};
 use ndarray::{Array1, Array2, s};
 
@@ -53,7 +54,7 @@ impl MarchFile {
         target::check_target(path, force, &[])?;
         let temporary = target::temporary_beside(path)?;
         let file = File::with_options()
-            .with_fcpl(|c| c.obj_track_times(false))
+            .with_fcpl(|c| c.obj_track_times(false).link_creation_order(LinkCreationOrder::Indexed))
             .create(temporary.path())
             .map_err(format_error(path, "create", "/"))?;
         let own = Self {

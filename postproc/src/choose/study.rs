@@ -1,0 +1,226 @@
+//! The figures of a sweep, by candidate and condition.
+
+use wakebeat_engine::case::Case;
+use wakebeat_engine::point::result::HubLoad;
+use wakebeat_engine::record::{RecordError, SweepRecord};
+use wakebeat_engine::study::{Axis, AxisValues, Choose, Grid, Limits, PointStatus};
+
+/// An axis of the study with its values.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StudyAxis {
+    /// Name in the result file.
+    pub name: String,
+    /// Key path.
+    pub key: String,
+    /// Unit of the values.
+    pub unit: String,
+    /// Values as texts, and as numbers where they are numbers.
+    pub texts: Vec<String>,
+    /// Numbers; empty for an axis of texts.
+    pub numbers: Vec<f64>,
+}
+
+/// What the ranking needs of one point.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figures {
+    /// NP amplitudes: thrust, N; force in the disk plane, N; bending moment, N m; torque, N m.
+    pub loads: [f64; 4],
+    /// Mean thrust, N.
+    pub thrust_n: f64,
+    /// Mean shaft power, W.
+    pub power_w: f64,
+    /// Shaft speed, rpm.
+    pub speed_rpm: f64,
+    /// Helical tip Mach number.
+    pub tip_mach: f64,
+    /// Pitching moment of the thrust line about the centre of gravity, N m; NaN where that is not known.
+    pub pitching_moment_n_m: f64,
+    /// Clearances, m, in the order of [`Limits::CLEARANCES`]; NaN where there is none.
+    pub clearance_m: [f64; 6],
+}
+
+/// A combination of decided values.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Candidate {
+    /// Place along each decided axis.
+    pub subscripts: Vec<usize>,
+    /// Blade count.
+    pub blade_count: usize,
+    /// Tip diameter, m.
+    pub diameter_m: f64,
+    /// Number in the grid of its point at each condition.
+    pub points: Vec<usize>,
+    /// Figures at each condition, or why there are none.
+    pub figures: Vec<Result<Figures, String>>,
+}
+
+/// A sweep by candidates and conditions.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Study {
+    /// Axes that are decided, each with a dimension of its own.
+    pub decided: Vec<StudyAxis>,
+    /// Axes that are flown.
+    pub flown: Vec<StudyAxis>,
+    /// Combinations of the decided values, the last axis fastest.
+    pub candidates: Vec<Candidate>,
+    /// Place along each flown axis of every condition, the last axis fastest.
+    pub conditions: Vec<Vec<usize>>,
+    /// Weight of each condition.
+    pub weights: Vec<f64>,
+    /// Whether thrust is trimmed, so that powers compare.
+    pub trimmed: bool,
+}
+
+impl Study {
+    /// Takes the figures out of a whole sweep.
+    ///
+    /// # Errors
+    /// [`RecordError`] when the file lacks something the ranking needs.
+    pub fn read(record: &SweepRecord, case: &Case, choose: &Choose) -> Result<Self, RecordError> {
+        let figures = figures(record)?;
+        let diameters = record
+            .summary("diameter_m")
+            .unwrap_or_else(|_| vec![case.point.propeller.diameter_m; record.status.len()]);
+        let trimmed = case.trim.is_some_and(|trim| trim.thrust.is_some());
+        Ok(Self::of_points(&record.grid, choose, trimmed, |point| {
+            (record.blade_count[point], diameters[point], figures[point].clone())
+        }))
+    }
+
+    /// Splits the points of a grid into candidates and conditions; `at` gives blade count, diameter in m and figures of a point.
+    #[must_use]
+    pub fn of_points(
+        grid: &Grid,
+        choose: &Choose,
+        trimmed: bool,
+        at: impl Fn(usize) -> (usize, f64, Result<Figures, String>),
+    ) -> Self {
+        let decides = |axis: &Axis| {
+            // Paired axes go together: one that is decided decides.
+            let pair = grid.axes.iter().filter(|other| other.dimension == axis.dimension);
+            pair.into_iter().any(|other| choose.decides(&other.key))
+        };
+        let (decided, flown): (Vec<&Axis>, Vec<&Axis>) = grid.leading().partition(|axis| decides(axis));
+        let candidates = combinations(&decided);
+        let conditions = combinations(&flown);
+        let point = |candidate: &[usize], condition: &[usize]| {
+            let mut subscripts = vec![0; grid.shape.len()];
+            for (axis, i) in decided.iter().zip(candidate).chain(flown.iter().zip(condition)) {
+                subscripts[axis.dimension] = *i;
+            }
+            subscripts.iter().zip(&grid.shape).fold(0, |index, (i, size)| index * size + i)
+        };
+        let candidate = |subscripts: Vec<usize>| {
+            let points: Vec<usize> = conditions.iter().map(|c| point(&subscripts, c)).collect();
+            let (blade_count, diameter_m, _) = at(points[0]);
+            let figures = points.iter().map(|p| at(*p).2).collect();
+            Candidate { subscripts, blade_count, diameter_m, points, figures }
+        };
+        let weights = conditions.iter().map(|condition| weight(choose, &flown, condition)).collect();
+        Self {
+            candidates: candidates.into_iter().map(candidate).collect(),
+            decided: decided.iter().map(|axis| study_axis(grid, axis)).collect(),
+            flown: flown.iter().map(|axis| study_axis(grid, axis)).collect(),
+            conditions,
+            weights,
+            trimmed,
+        }
+    }
+
+    /// A candidate in words: `blade_count 3, shaft_offset_m 0.02`.
+    #[must_use]
+    pub fn candidate_words(&self, candidate: usize) -> String {
+        words(&self.decided, &self.candidates[candidate].subscripts)
+    }
+
+    /// A condition in words; empty where nothing is flown.
+    #[must_use]
+    pub fn condition_words(&self, condition: usize) -> String {
+        words(&self.flown, &self.conditions[condition])
+    }
+
+    /// The candidate at places along the decided axes.
+    #[must_use]
+    pub fn candidate_at(&self, subscripts: &[usize]) -> Option<usize> {
+        self.candidates.iter().position(|candidate| candidate.subscripts == subscripts)
+    }
+}
+
+fn words(axes: &[StudyAxis], subscripts: &[usize]) -> String {
+    let one = |(axis, i): (&StudyAxis, &usize)| format!("{} {}", axis.name, axis.texts[*i]);
+    axes.iter().zip(subscripts).map(one).collect::<Vec<_>>().join(", ")
+}
+
+/// An axis that leads a dimension; the texts name the values of the axes paired with it too.
+fn study_axis(grid: &Grid, axis: &Axis) -> StudyAxis {
+    let pair: Vec<&Axis> =
+        grid.axes.iter().filter(|other| other.dimension == axis.dimension && !other.leads).collect();
+    let text = |i: usize| {
+        let own = axis.values.text(i);
+        pair.iter().fold(own, |text, other| format!("{text} ({} {})", other.name, other.values.text(i)))
+    };
+    let count = axis.values.len();
+    let numbers = match axis.values {
+        AxisValues::Texts(_) => Vec::new(),
+        _ => (0..count).filter_map(|i| axis.values.number(i)).collect(),
+    };
+    StudyAxis {
+        name: axis.name.clone(),
+        key: axis.key.clone(),
+        unit: axis.unit.clone(),
+        texts: (0..count).map(text).collect(),
+        numbers,
+    }
+}
+
+/// All combinations of the values of some axes, the last fastest; one empty combination of none.
+fn combinations(axes: &[&Axis]) -> Vec<Vec<usize>> {
+    axes.iter().fold(vec![Vec::new()], |all, axis| {
+        let longer = |head: &Vec<usize>| {
+            (0..axis.values.len()).map(|i| head.iter().copied().chain([i]).collect()).collect::<Vec<_>>()
+        };
+        all.iter().flat_map(longer).collect()
+    })
+}
+
+fn weight(choose: &Choose, flown: &[&Axis], condition: &[usize]) -> f64 {
+    let Some(weights) = &choose.weights else { return 1.0 };
+    let along = flown.iter().position(|axis| axis.key == weights.axis);
+    along.and_then(|k| weights.weights.get(condition[k])).copied().unwrap_or(1.0)
+}
+
+/// Figures of every point of a sweep.
+fn figures(record: &SweepRecord) -> Result<Vec<Result<Figures, String>>, RecordError> {
+    let order = |point: usize| record.blade_count[point];
+    let amplitude = |load| record.hub_amplitude(load, order);
+    let together = |a: HubLoad, b: HubLoad| -> Result<Vec<f64>, RecordError> {
+        Ok(amplitude(a)?.iter().zip(amplitude(b)?).map(|(x, y)| x.hypot(y)).collect())
+    };
+    let loads = [
+        amplitude(HubLoad::Thrust)?,
+        together(HubLoad::SideForce, HubLoad::VerticalForce)?,
+        together(HubLoad::PitchingMoment, HubLoad::YawingMoment)?,
+        amplitude(HubLoad::Torque)?,
+    ];
+    let points = record.status.len();
+    let known = |name: &str| record.summary(name).unwrap_or_else(|_| vec![f64::NAN; points]);
+    let (thrust, power) = (record.summary("thrust_n")?, record.summary("power_w")?);
+    let (speed, mach) = (record.summary("speed_rpm")?, record.summary("tip_mach")?);
+    let moment = known("thrust_line_moment_n_m");
+    let clearances = Limits::CLEARANCES.map(known);
+    let one = |i: usize| {
+        if record.status[i] != PointStatus::Computed {
+            return Err(record.message[i].clone());
+        }
+        Ok(Figures {
+            loads: loads.each_ref().map(|load| load[i]),
+            thrust_n: thrust[i],
+            power_w: power[i],
+            speed_rpm: speed[i],
+            tip_mach: mach[i],
+            pitching_moment_n_m: moment[i],
+            clearance_m: clearances.each_ref().map(|clearance| clearance[i]),
+        })
+    };
+    Ok((0..points).map(one).collect())
+}

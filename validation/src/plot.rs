@@ -1,0 +1,95 @@
+//! Rows as pictures: curves over published points.
+
+use std::path::{Path, PathBuf};
+
+use wakebeat_postproc::{
+    ComparedCurve, ComparedPanel, ComparedPoint, Comparison, PictureFormat, PlotError, draw_comparisons,
+};
+
+use crate::table::{Judged, Row, Table};
+
+/// A row with fewer points is no curve.
+const LEAST_POINTS: usize = 3;
+
+/// Panels of a picture, and curves of a panel.
+const MOST_PANELS: usize = 4;
+const MOST_CURVES: usize = 12;
+
+/// Draws every check that has curves into a folder and returns the paths.
+///
+/// # Errors
+/// [`PlotError`] when the folder cannot be written or the drawing fails.
+pub fn draw(table: &Table, dir: &Path, format: PictureFormat) -> Result<Vec<PathBuf>, PlotError> {
+    draw_comparisons(&comparisons(table), dir, format)
+}
+
+fn comparisons(table: &Table) -> Vec<Comparison> {
+    let mut all = Vec::new();
+    let mut rest = table.rows.as_slice();
+    while let Some(first) = rest.first() {
+        let same = |row: &&Judged| (row.topic, &row.set) == (first.topic, &first.set);
+        let (check, others) = rest.split_at(rest.iter().take_while(same).count());
+        let panels = panels(check);
+        for (i, panels) in panels.chunks(MOST_PANELS).enumerate() {
+            let part = if i == 0 { String::new() } else { format!("_{}", i + 1) };
+            all.push(Comparison {
+                file_stem: format!("{}{part}", stem(&format!("{}_{}", first.topic, first.set))),
+                title: format!("{}: {}", first.topic.replace('_', " "), first.set),
+                source: first.source.to_owned(),
+                panels: panels.to_vec(),
+            });
+        }
+        rest = others;
+    }
+    all
+}
+
+fn panels(check: &[Judged]) -> Vec<ComparedPanel> {
+    let mut panels: Vec<ComparedPanel> = Vec::new();
+    for row in check.iter().map(|judged| &judged.row).filter(|row| row.points.len() >= LEAST_POINTS) {
+        let quantity =
+            if row.unit == "1" { row.symbol.to_owned() } else { format!("{}, {}", row.symbol, row.unit) };
+        let place = |p: &&mut ComparedPanel| {
+            p.quantity == quantity && p.along == row.along && p.curves.len() < MOST_CURVES
+        };
+        match panels.iter_mut().find(place) {
+            Some(panel) => panel.curves.push(curve(row)),
+            None => {
+                panels.push(ComparedPanel { quantity, along: row.along.to_owned(), curves: vec![curve(row)] })
+            }
+        }
+    }
+    panels
+}
+
+fn curve(row: &Row) -> ComparedCurve {
+    // What the panel says already is left out of the legend.
+    let name = row.quantity.strip_prefix(row.symbol).unwrap_or(&row.quantity);
+    let name = name.trim_start_matches([',', ' ']);
+    let name = if name.is_empty() { row.symbol } else { name };
+    let points = row.points.iter().map(|p| ComparedPoint {
+        at: p.at,
+        published: p.published,
+        ours: p.ours,
+        judged: p.judged,
+    });
+    ComparedCurve { name: name.to_owned(), points: points.collect() }
+}
+
+/// Letters and digits of a name, `_` between them.
+fn stem(name: &str) -> String {
+    let kept = name
+        .chars()
+        .map(|c| if c.is_ascii_alphanumeric() || c == '.' { c.to_ascii_lowercase() } else { ' ' });
+    kept.collect::<String>().split_whitespace().collect::<Vec<_>>().join("_")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_of_files_hold_no_blanks() {
+        assert_eq!(stem("propellers_DA4022 9 x 6.75 in, 2 blades"), "propellers_da4022_9_x_6.75_in_2_blades");
+    }
+}
