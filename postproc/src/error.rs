@@ -7,6 +7,8 @@ use wakebeat_engine::case::Problems;
 use wakebeat_engine::point::PointError;
 use wakebeat_engine::record::RecordError;
 
+use crate::FileError;
+
 /// Why a picture could not be made.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
@@ -52,5 +54,11 @@ pub enum PlotError {
 impl<E: std::error::Error + Send + Sync> From<DrawingAreaErrorKind<E>> for PlotError {
     fn from(error: DrawingAreaErrorKind<E>) -> Self {
         Self::Drawing { reason: error.to_string() }
+    }
+}
+
+impl From<FileError> for PlotError {
+    fn from(error: FileError) -> Self {
+        Self::Io { path: error.path, action: error.action, source: error.source }
     }
 }

@@ -3,10 +3,13 @@
 pub mod choose;
 pub mod counting;
 mod error;
+mod files;
 pub mod pictures;
+pub mod sizing;
 
 pub use error::PlotError;
+pub use files::FileError;
 pub use pictures::{
     ComparedCurve, ComparedPanel, ComparedPoint, Comparison, PictureFormat, draw_comparisons, draw_march,
-    draw_mount, draw_run, draw_sweep, plot_run, plot_sweep,
+    draw_mount, draw_run, draw_sizing, draw_sweep, plot_run, plot_sweep,
 };

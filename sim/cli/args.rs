@@ -90,7 +90,7 @@ pub enum Command {
     Choose(ChooseArgs),
     /// March a schedule of speed, airspeed and attitude in time, mount in the loop
     March(MarchArgs),
-    /// Compute what shakes on the motor mount, at which speed, and whether it is stable
+    /// Compute what shakes on the motor mount, its spectra over a duty cycle, its limit loads
     Mount(MountArgs),
     /// Draw the pictures of a result file
     Plot(PlotArgs),
@@ -197,13 +197,16 @@ pub struct MarchArgs {
 /// Arguments of `mount`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
-The case needs [mount] and [[isolator]]. Positions of motor and isolators are from
+The case needs [mount] and [[isolator]], or [duty]. Positions of motor and isolators are from
 the hub in shaft axes (x aft along the shaft, y starboard, z up), those of
 sensors in aircraft axes. Speeds to avoid are told in rpm; whirl is judged on an
-immovable base.
+immovable base. With [duty] the loads of every segment are counted over the life,
+with [limit] the limit-load cases are worked out; both go into FILE and into CSV
+tables.
 
 Examples
   wakebeat mount my-pusher/case.toml
+  wakebeat mount my-pusher/case.toml --set duty.segment.loiter.duration_s=3000
   wakebeat mount my-pusher/case.toml --set isolator.top.stiffness_n_per_m=[4e4,2e4,2e4]")]
 pub struct MountArgs {
     /// The case and its changes.
@@ -213,6 +216,10 @@ pub struct MountArgs {
     /// Result file to write [default: name of the case's folder + .h5, in the current folder]
     #[arg(long, short, value_name = "FILE")]
     pub output: Option<PathBuf>,
+
+    /// Folder for the tables of spectra and limit loads, CSV; made if it does not exist [default: name of FILE + -tables, beside it]
+    #[arg(long, value_name = "DIR")]
+    pub tables: Option<PathBuf>,
 
     /// Overwrite the output even if it is not a result file of wakebeat
     #[arg(long)]

@@ -27,7 +27,7 @@ pub enum Failure {
     Record(#[from] RecordError),
     /// The case has no mount.
     #[error(
-        "{file}: the case has no [mount]\n  hint: add [mount] with motor_mass_kg and motor_centre_of_gravity_m, and one [[isolator]] or more"
+        "{file}: the case has neither [mount] nor [duty]\n  hint: add [mount] with motor_mass_kg and motor_centre_of_gravity_m, and one [[isolator]] or more"
     )]
     NoMount {
         /// Case file.
@@ -44,6 +44,12 @@ pub enum Failure {
     /// The mount has no answer.
     #[error(transparent)]
     Mount(#[from] wakebeat_engine::mount::MountError),
+    /// The mount cannot be sized: a segment cannot be flown, or limit loads cannot be shared.
+    #[error(transparent)]
+    Sizing(#[from] wakebeat_postproc::sizing::RunError),
+    /// A table could not be written.
+    #[error(transparent)]
+    Table(#[from] wakebeat_postproc::FileError),
     /// A sweep could not be computed or finished.
     #[error(transparent)]
     Sweep(#[from] SweepError),

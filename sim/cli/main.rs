@@ -26,6 +26,7 @@ mod progress;
 mod run;
 mod schema;
 mod shares;
+mod sizing_summary;
 mod summary;
 mod sweep;
 mod sweep_summary;

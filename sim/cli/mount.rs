@@ -1,9 +1,16 @@
-//! `wakebeat mount`: what shakes, at which speed, and is it stable.
+//! `wakebeat mount`: what shakes, at which speed, is it stable, and what the mount has to carry over its life.
 
+use std::path::{Path, PathBuf};
+
+use serde_json::{Value, json};
+use wakebeat_engine::base::field::Field;
 use wakebeat_engine::case::Case;
+use wakebeat_engine::mount::input::Mount;
+use wakebeat_engine::mount::study::MountResult;
 use wakebeat_engine::mount::{fields, study};
 use wakebeat_engine::record::{self, FieldRecord};
 use wakebeat_engine::trim;
+use wakebeat_postproc::sizing::{self, SizingData, size_case, tables};
 
 use crate::args::MountArgs;
 use crate::failure::Failure;
@@ -11,32 +18,105 @@ use crate::interrupt;
 use crate::load::load;
 use crate::mount_summary::MountSummary;
 use crate::output::Output;
+use crate::sizing_summary;
 use crate::target::{check_target, default_output};
 
-/// Reads the case, computes the mount's answer, writes the result file, prints the summary.
+/// Reads the case, computes the mount's answer, writes the result file and the tables, prints the summary.
 ///
 /// # Errors
-/// When the case is bad or has no mount, the mount has no answer, or the file cannot be written; then nothing is written.
+/// When the case is bad or has neither mount nor duty cycle, the mount has no answer, a segment cannot be flown, or a file cannot be
+/// written; then nothing is written.
 pub fn mount(args: &MountArgs, output: Output) -> Result<(), Failure> {
     interrupt::install()?;
     let case_path = &args.case.case;
     let case = load(&args.case)?;
-    let Some(mount) = &case.mount else { return Err(Failure::NoMount { file: case.file }) };
+    if case.mount.is_none() && case.duty.is_none() {
+        return Err(Failure::NoMount { file: case.file });
+    }
     let target = args.output.clone().unwrap_or_else(|| default_output(case_path));
     check_target(&target, args.force, case_path, &case)?;
-    let flown = trim::solve(&case.point, case.trim.as_ref())?;
-    let result = study::study(&flown.point, mount)?;
-    let record = mount_record(&case, fields::fields(&result, mount));
-    {
+    let response = case.mount.as_ref().map(|mount| {
+        let flown = trim::solve(&case.point, case.trim.as_ref())?;
+        Ok::<_, Failure>((mount, study::study(&flown.point, mount)?))
+    });
+    let response = response.transpose()?;
+    let sizing = size_case(&case)?;
+    let mut all = response.as_ref().map_or_else(Vec::new, |(mount, result)| fields::fields(result, mount));
+    all.extend(sizing::fields(&sizing));
+    let record = mount_record(&case, all);
+    let tables = {
         let _writing = interrupt::writing();
         record::write_fields(&target, &record, args.force)?;
+        write_tables(args, &target, &sizing)?
+    };
+    let answer =
+        Answer { case: &case, response: response.as_ref(), sizing: &sizing, file: &target, tables: &tables };
+    output.answer(|| answer.text(), || answer.json())
+}
+
+/// The tables as CSV in a folder beside the result file; none where there is nothing to tabulate.
+fn write_tables(args: &MountArgs, target: &Path, sizing: &SizingData) -> Result<Vec<PathBuf>, Failure> {
+    let all = tables::tables(sizing);
+    if all.is_empty() {
+        return Ok(Vec::new());
     }
-    let summary = MountSummary { case: &case, mount, result: &result, file: &target };
-    output.answer(|| summary.text(), || summary.json())
+    let dir = args.tables.clone().unwrap_or_else(|| default_tables(target));
+    Ok(tables::save_tables(&dir, &all)?)
+}
+
+/// `my-pusher.h5` → `my-pusher-tables`, beside it.
+fn default_tables(target: &Path) -> PathBuf {
+    let mut name = target.file_stem().unwrap_or_default().to_os_string();
+    name.push("-tables");
+    target.with_file_name(name)
+}
+
+/// Everything there is to say.
+struct Answer<'a> {
+    case: &'a Case,
+    response: Option<&'a (&'a Mount, MountResult)>,
+    sizing: &'a SizingData,
+    file: &'a Path,
+    tables: &'a [PathBuf],
+}
+
+impl Answer<'_> {
+    fn summary(&self) -> Option<MountSummary<'_>> {
+        let (mount, result) = self.response?;
+        Some(MountSummary { case: self.case, mount, result, file: self.file })
+    }
+
+    fn text(&self) -> String {
+        let mut lines = Vec::new();
+        match self.summary() {
+            Some(summary) => lines.push(summary.text()),
+            None => lines.extend([self.case.title.clone(), format!("result file: {}", self.file.display())]),
+        }
+        let more = sizing_summary::text(self.sizing);
+        if !more.is_empty() {
+            lines.push(String::new());
+        }
+        lines.extend(more);
+        if let Some(folder) = self.tables.first().and_then(|table| table.parent()) {
+            lines.push(format!("tables: {}", folder.display()));
+        }
+        lines.join("\n")
+    }
+
+    fn json(&self) -> Value {
+        let mut all = self.summary().map_or_else(
+            || json!({ "title": self.case.title, "file": self.file.display().to_string() }),
+            |summary| summary.json(),
+        );
+        all["sizing"] = sizing_summary::json(self.sizing);
+        all["tables"] =
+            json!(self.tables.iter().map(|table| table.display().to_string()).collect::<Vec<_>>());
+        all
+    }
 }
 
 /// The record of a case with its arrays.
-fn mount_record(case: &Case, fields: Vec<wakebeat_engine::base::field::Field>) -> FieldRecord {
+fn mount_record(case: &Case, fields: Vec<Field>) -> FieldRecord {
     FieldRecord {
         kind: "mount".to_owned(),
         case_toml: case.resolved_toml(),

@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use wakebeat_engine::record;
-use wakebeat_postproc::{PictureFormat, draw_march, draw_mount, draw_run, draw_sweep};
+use wakebeat_postproc::{PictureFormat, draw_march, draw_mount, draw_run, draw_sizing, draw_sweep, sizing};
 
 use crate::args::{Format, PlotArgs};
 use crate::failure::Failure;
@@ -33,7 +33,12 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
             let mount = record::read_mount(&args.file)?;
             let case = of_result(&args.file, &[])?;
             let _writing = interrupt::writing();
-            draw_mount(&mount, &case.point, &dir, format)?
+            let mut all = Vec::new();
+            if case.mount.is_some() {
+                all.extend(draw_mount(&mount, &case.point, &dir, format)?);
+            }
+            all.extend(draw_sizing(&sizing::read(&mount), &mount.program_version, &dir, format)?);
+            all
         }
         "march" => {
             let march = record::read_march(&args.file)?;

@@ -15,6 +15,7 @@ mod plot;
 mod run;
 mod schema;
 mod set;
+mod sizing;
 mod support;
 mod sweep;
 mod validate;

@@ -74,5 +74,10 @@ pub struct NotFinite {
 
 /// Refuses NaN and infinities: a comparison with them would silently merge or drop cycles.
 fn finite(history: &[f64]) -> Result<(), NotFinite> {
+    // Without a way out inside a chunk the test runs on many samples at once.
+    let all = |chunk: &[f64]| chunk.iter().fold(true, |good, x| good & x.is_finite());
+    if history.chunks(256).all(all) {
+        return Ok(());
+    }
     history.iter().position(|x| !x.is_finite()).map_or(Ok(()), |index| Err(NotFinite { index }))
 }

@@ -36,26 +36,45 @@ pub fn rainflow(history: &[f64]) -> Result<Vec<Cycle>, NotFinite> {
 /// [`NotFinite`] where a sample is NaN or infinite; then nothing is handed on.
 pub fn rainflow_with(history: &[f64], mut take: impl FnMut(Cycle)) -> Result<(), NotFinite> {
     finite(history)?;
-    let mut stack: Vec<f64> = Vec::with_capacity(64);
-    for_each_turning_point(history, |point| {
-        stack.push(point);
-        while let [.., first, second, third] = stack[..] {
-            if (third - second).abs() < (second - first).abs() {
-                break;
-            }
-            if stack.len() == 3 {
-                take(Cycle::between(first, second, 0.5));
-                stack.remove(0);
-            } else {
-                take(Cycle::between(first, second, 1.0));
-                drop_pair(&mut stack, third);
-            }
-        }
-    });
-    for pair in stack.windows(2) {
+    let mut residue = Residue { points: Vec::with_capacity(64), start: 0 };
+    for_each_turning_point(history, |point| residue.meet(point, &mut take));
+    for pair in residue.points[residue.start..].windows(2) {
         take(Cycle::between(pair[0], pair[1], 0.5));
     }
     Ok(())
+}
+
+/// Points dropped from the front before their room is given back.
+const SPARE: usize = 4096;
+
+/// Turning points that are not counted yet.
+struct Residue {
+    points: Vec<f64>,
+    /// Index of the start of the history as it still stands.
+    start: usize,
+}
+
+impl Residue {
+    /// Counts what the next turning point closes, then keeps it.
+    fn meet(&mut self, point: f64, mut take: impl FnMut(Cycle)) {
+        while let [.., first, second] = self.points[self.start..] {
+            if (point - second).abs() < (second - first).abs() {
+                break;
+            }
+            if self.points.len() - self.start == 2 {
+                take(Cycle::between(first, second, 0.5));
+                self.start += 1;
+                break;
+            }
+            take(Cycle::between(first, second, 1.0));
+            self.points.truncate(self.points.len() - 2);
+        }
+        if self.start == SPARE {
+            self.points.drain(..SPARE);
+            self.start = 0;
+        }
+        self.points.push(point);
+    }
 }
 
 /// The cycles of one period of a history that repeats itself (section 5.4.5), all whole, in the order of extraction.

@@ -1,5 +1,8 @@
 //! Peaks and valleys of a history.
 
+/// Samples looked at before what was found is handed on.
+const CHUNK: usize = 1024;
+
 /// First sample, every reversal, last sample; equal neighbours are one point. A constant history is one point.
 ///
 /// ```
@@ -13,20 +16,28 @@ pub fn turning_points(history: &[f64]) -> Vec<f64> {
     points
 }
 
-/// Hands each turning point on, without storing them.
+/// Hands each turning point on, without storing them all.
+///
+/// Whether a sample turns is as good as a coin to the processor, so the search has no branch on it: every sample is written to the
+/// next free place, which is kept only where the history turned.
 pub(super) fn for_each_turning_point(history: &[f64], mut take: impl FnMut(f64)) {
     let Some((&first, rest)) = history.split_first() else { return };
     take(first);
     let Some(start) = rest.iter().position(|x| *x != first) else { return };
     let mut last = rest[start];
     let mut rising = last > first;
-    for &x in &rest[start + 1..] {
-        // A plateau neither turns nor moves.
-        if x != last && (x > last) != rising {
-            take(last);
-            rising = !rising;
+    let mut found = [0.0; CHUNK];
+    for samples in rest[start + 1..].chunks(CHUNK) {
+        let mut count = 0;
+        for &x in samples {
+            // A plateau neither turns nor moves.
+            let turns = (x != last) & ((x > last) != rising);
+            found[count] = last;
+            count += usize::from(turns);
+            rising ^= turns;
+            last = x;
         }
-        last = x;
+        found[..count].iter().for_each(|point| take(*point));
     }
     take(last);
 }

@@ -1,7 +1,5 @@
 //! From drawing calls to the bytes of a picture file, and from bytes to the disk.
 
-use std::fs;
-use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 
 use plotters::coord::Shift;
@@ -9,7 +7,7 @@ use plotters::prelude::{BitMapBackend, DrawingArea, DrawingBackend, IntoDrawingA
 use plotters::style::{FontStyle, WHITE, register_font};
 
 use super::PictureFormat;
-use crate::PlotError;
+use crate::{PlotError, files};
 
 /// A part of a picture to draw on.
 pub(super) type Area<DB> = DrawingArea<DB, Shift>;
@@ -119,39 +117,15 @@ fn svg(sheet: &impl Sheet) -> Result<Vec<u8>, PlotError> {
     Ok(text.replacen(&drawn, &shown, 1).into_bytes())
 }
 
-/// Writes the pictures, each under a temporary name that is renamed when the file is whole.
+/// Writes the pictures, each whole or not at all.
 pub(super) fn save_all(
     dir: &Path,
     format: PictureFormat,
     pictures: &[(&str, Vec<u8>)],
 ) -> Result<Vec<PathBuf>, PlotError> {
-    fs::create_dir_all(dir).map_err(io_error(dir, "make the folder"))?;
-    pictures
+    let files: Vec<(String, &[u8])> = pictures
         .iter()
-        .map(|(stem, bytes)| {
-            let path = dir.join(stem).with_extension(format.extension());
-            save(&path, dir, bytes).map_err(io_error(&path, "write"))?;
-            Ok(path)
-        })
-        .collect()
-}
-
-fn save(path: &Path, dir: &Path, bytes: &[u8]) -> io::Result<()> {
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".picture.").suffix(".tmp");
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        // As the user's mask allows; a temporary file is private otherwise.
-        builder.permissions(fs::Permissions::from_mode(0o666));
-    }
-    let mut file = builder.tempfile_in(dir)?;
-    file.write_all(bytes)?;
-    file.as_file().sync_all()?;
-    file.persist(path)?;
-    Ok(())
-}
-
-fn io_error<'a>(path: &'a Path, action: &'static str) -> impl Fn(io::Error) -> PlotError + use<'a> {
-    move |source| PlotError::Io { path: path.to_path_buf(), action, source }
+        .map(|(stem, bytes)| (format!("{stem}.{}", format.extension()), bytes.as_slice()))
+        .collect();
+    Ok(files::save_all(dir, &files)?)
 }

@@ -11,7 +11,7 @@
 //! | `side_view`, `rear_view` | wing, bodies, disk, shaft and wakes to scale |
 //!
 //! The pictures of a sweep are in [`plot_sweep`].
-//! Pictures of a mount: see [`draw_mount`]; of a march: [`draw_march`].
+//! Pictures of a mount: see [`draw_mount`] and [`draw_sizing`]; of a march: [`draw_march`].
 
 mod canvas;
 mod clip;
@@ -32,6 +32,7 @@ mod sample;
 mod scene;
 mod shares;
 mod side_view;
+mod sizing;
 mod study;
 mod style;
 mod wake_cut;
@@ -47,6 +48,7 @@ pub use comparison::{ComparedCurve, ComparedPanel, ComparedPoint, Comparison, dr
 pub use march::draw_march;
 pub use mount::draw_mount;
 use plotters::prelude::DrawingBackend;
+pub use sizing::draw_sizing;
 pub use study::{draw_sweep, plot_sweep};
 
 /// File format of a picture.

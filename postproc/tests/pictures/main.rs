@@ -2,6 +2,7 @@
 #![allow(clippy::unwrap_used, clippy::panic)] // A test may panic.
 
 mod layout;
+mod sizing;
 mod synthetic;
 
 use std::fs;

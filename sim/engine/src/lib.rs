@@ -18,6 +18,8 @@
 //! | [`march`] | a schedule in time with the mount in the loop |
 //! | [`mount`] | isolators, airframe and sensors: response, whirl, speeds to avoid |
 //! | [`point`] | one operating point: the order of evaluation |
+//! | [`duty`] | a flight as a sequence of operating points, the loads of each over a revolution |
+//! | [`limit`] | limit-load cases of the motor mount |
 //! | [`trim`] | level flight, and the thrust that meets the drag |
 //! | [`case`] | the case file (only this module knows TOML) |
 //! | [`study`] | a grid of operating points: threads, parts, resume, shards |
@@ -30,10 +32,12 @@ pub mod base;
 pub mod blade;
 pub mod body;
 pub mod case;
+pub mod duty;
 pub mod flex;
 pub mod frames;
 pub mod induction;
 pub mod inflow;
+pub mod limit;
 pub mod march;
 pub mod mount;
 pub mod point;

@@ -4,7 +4,8 @@
 
 use std::collections::BTreeSet;
 use wakebeat_engine::case::{
-    Availability, Fallback, KeySpec, Kind, Origin, Shape, from_text, groups, key_reference, scenarios, schema,
+    Availability, Fallback, KeySpec, Kind, Origin, Scenario, Shape, from_text, groups, key_reference,
+    scenarios, schema,
 };
 
 fn available() -> impl Iterator<Item = &'static KeySpec> {
@@ -29,6 +30,8 @@ fn every_key_has_a_sentence_a_group_and_a_path_of_its_own() {
 #[test]
 fn the_name_of_every_key_ends_in_its_unit() {
     let suffixes = [
+        ("_mpa_per_load", "MPa/N or MPa/(N m)"),
+        ("_mpa", "MPa"),
         ("_n_m_s", "N m s"),
         ("_n_m_per_rad", "N m/rad"),
         ("_n_per_m", "N/m"),
@@ -38,6 +41,7 @@ fn the_name_of_every_key_ends_in_its_unit() {
         ("_m_s2", "m/s2"),
         ("_hz", "Hz"),
         ("_m_s", "m/s"),
+        ("_rad_s", "rad/s"),
         ("_per_rad", "1/rad"),
         ("_deg", "deg"),
         ("_rpm", "rpm"),
@@ -67,6 +71,10 @@ fn the_name_of_every_key_ends_in_its_unit() {
     }
 }
 
+fn scenario_named(name: &str) -> &'static Scenario {
+    scenarios().iter().find(|scenario| scenario.name == name).unwrap()
+}
+
 /// A default read back as a given value is taken, so it has the right type and lies in its range.
 #[test]
 fn every_default_can_be_given() {
@@ -83,6 +91,9 @@ fn every_default_can_be_given() {
             .replace("schedule.NAME", "schedule.start")
             .replace("sensor.NAME", "sensor.camera")
             .replace("airframe_mode.NAME", "airframe_mode.boom")
+            .replace("segment.NAME", "segment.cruise")
+            .replace("equivalent.NAME", "equivalent.metal")
+            .replace("detail.NAME", "detail.plate")
             .replace("further_propeller.NAME", "further_propeller.left");
         let mut sets = vec![format!("{path}={text}")];
         if path.contains(".flap.") {
@@ -101,8 +112,7 @@ fn every_default_can_be_given() {
         }
         let mounted =
             ["mount.", "isolator.", "sensor.", "airframe_mode."].iter().any(|group| path.starts_with(group));
-        let scenario =
-            if mounted { scenarios().iter().find(|s| s.name == "mount-response").unwrap() } else { scenario };
+        let scenario = if mounted { scenario_named("mount-response") } else { scenario };
         if path.starts_with("schedule.") {
             sets.insert(0, "schedule=[{name=\"start\",time_s=0.0},{name=\"end\",time_s=1.0}]".into());
         }
@@ -129,6 +139,14 @@ fn every_default_can_be_given() {
             _ => &[],
         };
         sets.extend(companions.iter().map(|set| (*set).to_owned()));
+        let sized = ["duty.", "limit."].iter().any(|group| path.starts_with(group));
+        let scenario = if sized { scenario_named("mount-sizing") } else { scenario };
+        if path == "duty.detail.plate.mean_stress" {
+            sets.push("duty.detail.plate.ultimate_mpa=300.0".into());
+        }
+        if path == "duty.detail.plate.walker_exponent" {
+            sets.push("duty.detail.plate.mean_stress=walker".into());
+        }
         let case = from_text("case.toml", scenario.case_text(), scenario, &sets)
             .unwrap_or_else(|problems| panic!("{path}: {problems}"));
         let value = case.values.iter().find(|value| value.path == path).unwrap();

@@ -81,7 +81,7 @@ impl<'a> Inputs<'a> {
     }
 
     /// The text of the file a key names, or the problem at that key or in that file.
-    fn text(&mut self, entry: &Entry, path: &str) -> Result<String, Box<Problem>> {
+    pub(super) fn text(&mut self, entry: &Entry, path: &str) -> Result<String, Box<Problem>> {
         if let Some(held) = self.read.iter().find(|held| held.path == path) {
             return Ok(held.text.clone());
         }

@@ -23,9 +23,11 @@ mod derived;
 mod disk_cut;
 mod disks_apart;
 mod document;
+mod duty;
 mod further;
 mod inputs;
 mod keys;
+mod limit;
 mod mount;
 mod nearest;
 mod plan;
@@ -48,6 +50,7 @@ mod walk;
 pub use keys::{
     Availability, Choice, Condition, Fallback, GroupSpec, KeySpec, Kind, Range, Shape, groups, key_reference,
 };
+pub use limit::LimitSpec;
 pub use plan::Plan;
 pub use problem::{Problem, Problems};
 pub use scenario::{Scenario, scenarios};
@@ -55,6 +58,7 @@ pub use schema::schema;
 pub use source::{Folder, InputSource, SourceError};
 pub use sweep_points::{Sweep, SweepPoints};
 
+use crate::duty::input::DutyCycle;
 use crate::march::schedule::Schedule;
 use crate::mount::input::Mount;
 use crate::point::input::OperatingPoint;
@@ -132,6 +136,10 @@ pub struct Case {
     pub trim: Option<Trim>,
     /// What a sweep of the case is judged by.
     pub choose: Option<Choose>,
+    /// The duty cycle.
+    pub duty: Option<DutyCycle>,
+    /// The limit-load cases that are asked for.
+    pub limit: Option<LimitSpec>,
     /// Every value in the order of the key reference, then what follows from them, which is no key.
     pub values: Vec<ResolvedValue>,
     /// The files it reads, each once; those that values of an axis name too.
@@ -237,11 +245,16 @@ pub fn from_text(
     if let Some(axes) = &axes {
         sweep_points::read_files(&root, axes, &mut inputs, &mut problems);
     }
+    let base = point.as_ref().map(|case| &case.point);
+    let duty = duty::duty(label, &values, base, &mut inputs, &mut problems);
+    let limit = limit::limit(label, &values, &mut problems);
     problems.extend(choose::of_grid(label, &values, axes.as_ref().map(|axes| &axes.grid)));
     match (point, mount, schedule) {
         (Some(point), Some(mount), Some(schedule)) if problems.is_empty() => {
             let sweep = axes.map(|axes| Sweep { grid: axes.grid.clone(), axes, root });
-            Ok(finish(label, &values, point, (mount, schedule), inputs.read, sweep))
+            let mut case = finish(label, &values, point, (mount, schedule), inputs.read, sweep);
+            (case.duty, case.limit) = (duty, limit);
+            Ok(case)
         }
         _ => Err(Problems(problems).sorted()),
     }
@@ -326,6 +339,8 @@ fn finish(
         values: keys.chain(derived::derived(v, &point.propeller)).chain(estimates).collect(),
         trim,
         choose: choose::choose(v),
+        duty: None,
+        limit: None,
         point,
         mount,
         schedule,

@@ -53,6 +53,20 @@ const SCENARIOS: &[Scenario] = &[
         "SOURCE.md"
     ),
     scenario!(
+        "mount-response",
+        "three-blade pusher on four isolators with two sensors, for `wakebeat mount`",
+        "case.toml",
+        "da4022_9x6.75.csv",
+        "SOURCE.md"
+    ),
+    scenario!(
+        "mount-sizing",
+        "the survey aircraft's mount over six segments of a flight, with limit loads, for `wakebeat mount`",
+        "case.toml",
+        "da4022_9x6.75.csv",
+        "SOURCE.md"
+    ),
+    scenario!(
         "tail-pusher",
         "propeller behind fin and stabiliser: what the elevator does to it",
         "case.toml",

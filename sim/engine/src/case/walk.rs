@@ -68,6 +68,7 @@ impl Walker<'_> {
             Some(node) if is_table(node) => {
                 self.refuse_unknown(node, group, group);
                 self.keys(group, group, node);
+                self.arrays_within(group, node);
                 let lists = groups().iter().filter(|part| part.shape == Shape::List);
                 for part in lists.filter(|part| parent(part) == Some(group)) {
                     self.list(part.path, node.get(part_name(part.path, group)));
@@ -78,6 +79,14 @@ impl Walker<'_> {
                 let empty = Node { content: Content::Table(Vec::new()), place: root.place };
                 self.keys(group, group, &empty);
             }
+        }
+    }
+
+    /// Walks the arrays that belong to a table: `duty.segment` of `duty`.
+    fn arrays_within(&mut self, group: &'static str, table: &Node) {
+        for part in groups().iter().filter(|part| part.shape == Shape::Array && parent(part) == Some(group)) {
+            let name = part_name(part.path, group);
+            self.array(part.path, &join(group, name), table.get(name));
         }
     }
 

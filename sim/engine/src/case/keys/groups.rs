@@ -1,6 +1,6 @@
 //! The groups of keys, with those this version refuses.
 
-use super::Availability::{self, Available, NotYet};
+use super::Availability::{self, Available};
 use super::{GroupSpec, Shape};
 
 const fn group(path: &'static str, shape: Shape, availability: Availability, doc: &'static str) -> GroupSpec {
@@ -61,5 +61,15 @@ pub(super) const GROUPS: &[GroupSpec] = &[
         "Motion of a mode at an isolator or a sensor.",
     ),
     group("schedule.NAME", Shape::Array, Available, "States against time, for a march."),
-    group("duty", Shape::Table, NotYet, "A duty cycle."),
+    group("limit", Shape::Optional, Available, "Limit-load cases of the motor mount."),
+    group("duty", Shape::Optional, Available, "A duty cycle: a flight in segments, repeated over a life."),
+    group(
+        "duty.segment.NAME",
+        Shape::Array,
+        Available,
+        "A part of the flight in one steady state, in the order of the flight.",
+    ),
+    group("duty.equivalent.NAME", Shape::Array, Available, "Exponent and count of a damage-equivalent load."),
+    group("duty.detail.NAME", Shape::Array, Available, "A detail of the mount with its S-N curve."),
+    group("duty.density.NAME", Shape::Array, Available, "A broadband load given by its spectral density."),
 ];

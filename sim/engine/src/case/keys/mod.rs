@@ -7,8 +7,10 @@ mod aircraft;
 mod airframe;
 mod body;
 mod choose;
+mod duty;
 mod further_propeller;
 mod groups;
+mod limit;
 mod mount;
 mod propeller;
 mod schedule;
@@ -314,6 +316,8 @@ static KEYS: LazyLock<Vec<KeySpec>> = LazyLock::new(|| {
     keys.extend(schedule::keys());
     keys.extend(airframe::keys());
     keys.extend(trim::keys());
+    keys.extend(limit::keys());
+    keys.extend(duty::keys());
     keys.extend(sweep::keys());
     keys.extend(choose::keys());
     keys
