@@ -76,11 +76,9 @@ fn curve(row: &Row) -> ComparedCurve {
     ComparedCurve { name: name.to_owned(), points: points.collect() }
 }
 
-/// Letters and digits of a name, `_` between them.
+/// Letters and digits of a name, `_` between them; a dot would end the name of the file.
 fn stem(name: &str) -> String {
-    let kept = name
-        .chars()
-        .map(|c| if c.is_ascii_alphanumeric() || c == '.' { c.to_ascii_lowercase() } else { ' ' });
+    let kept = name.chars().map(|c| if c.is_ascii_alphanumeric() { c.to_ascii_lowercase() } else { ' ' });
     kept.collect::<String>().split_whitespace().collect::<Vec<_>>().join("_")
 }
 
@@ -89,7 +87,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn names_of_files_hold_no_blanks() {
-        assert_eq!(stem("propellers_DA4022 9 x 6.75 in, 2 blades"), "propellers_da4022_9_x_6.75_in_2_blades");
+    fn names_of_files_hold_no_blanks_and_no_dots() {
+        assert_eq!(stem("propellers_DA4022 9 x 6.75 in, 2 blades"), "propellers_da4022_9_x_6_75_in_2_blades");
     }
 }

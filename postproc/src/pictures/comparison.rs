@@ -68,7 +68,7 @@ const COLOURS: [RGBColor; 6] = [BLUE, VERMILION, GREEN, PURPLE, ORANGE, SKY];
 
 /// Room for the legend right of the plot, pixels, and letters that it holds.
 const LEGEND: f64 = 190.0;
-const LEGEND_LETTERS: usize = 19;
+const LEGEND_LETTERS: usize = 17;
 const LEGEND_STEP: f64 = 24.0;
 
 /// Draws comparisons into a folder, which is made if it does not exist, and returns the paths.
@@ -92,7 +92,12 @@ impl Sheet for Comparison {
     fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
         let inner = titled(area, &self.title, &cut(&self.source, 105), "discs: published; lines: wakebeat")?;
         let (columns, rows) = if self.panels.len() > 2 { (2, 2) } else { (1, self.panels.len().max(1)) };
-        for (cell, panel) in inner.split_evenly((rows, columns)).iter().zip(&self.panels) {
+        let (width, height) = inner.dim_in_pixel();
+        let breaks = |length: u32, parts: usize| -> Vec<i32> {
+            (1..parts).map(|i| (length as usize * i / parts) as i32).collect()
+        };
+        let cells = inner.split_by_breakpoints(breaks(width, columns), breaks(height, rows));
+        for (cell, panel) in cells.iter().zip(&self.panels) {
             draw_panel(cell, panel)?;
         }
         Ok(())

@@ -74,20 +74,8 @@ fn momentum_rows(fineness: Fineness) -> Result<Vec<Row>, CheckError> {
         row("peak deficit, beyond 0.5 chord", "peak deficit", far(&peak), 0.25, generators),
         row("half width, 0.05 to 0.5 chord", "half width", near(&width), 0.20, "measurement 3 %, Gaussian"),
         row("half width, beyond 0.5 chord", "half width", far(&width), 0.25, generators),
-        row(
-            "Squire and Young drag, to 0.4 chord",
-            "drag",
-            within_drag(&drag),
-            0.10,
-            "pressure across the wake",
-        ),
-        row(
-            "Squire and Young drag, from 0.4 chord",
-            "drag",
-            beyond_drag(&drag),
-            0.06,
-            "integration of profiles 3 %",
-        ),
+        row("drag, to 0.4 chord", "drag", within_drag(&drag), 0.10, "pressure across the wake"),
+        row("drag, from 0.4 chord", "drag", beyond_drag(&drag), 0.06, "integration of profiles 3 %"),
         row("edge speed", "edge speed", edge, 0.015, "displacement of the wake, 1 % of V"),
     ])
 }
