@@ -3,7 +3,7 @@
 //! Lines at nP are deterministic. Within a segment every revolution is the same, so one revolution is turned round to start at
 //! its maximum, closed, counted, and multiplied by the number of revolutions; no random process is assumed. What ties
 //! the segments together, the ground–air–ground cycle among it, comes from the sequence of their extremes
-//! ([`transitions`]). Broadband parts given as a density are counted by Dirlik and added; that they ride on the nP lines is left
+//! (`transitions`). Broadband parts given as a density are counted by Dirlik and added; that they ride on the nP lines is left
 //! out, which is too kind where both are large and the S-N line is steep.
 
 mod count;

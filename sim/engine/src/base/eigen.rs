@@ -12,7 +12,7 @@ type C64 = Complex<f64>;
 /// QR steps that one root may take.
 const MOST_STEPS: usize = 300;
 
-/// All eigenvalues, in no order; `None` where a root does not part within [`MOST_STEPS`] steps or an entry is no number.
+/// All eigenvalues, in no order; `None` where a root does not part within `MOST_STEPS` steps or an entry is no number.
 #[must_use]
 pub fn eigenvalues(matrix: DMatrix<C64>) -> Option<Vec<C64>> {
     let size = matrix.nrows();
