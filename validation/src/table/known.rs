@@ -46,13 +46,6 @@ pub const KNOWN: &[Known] = &[
         date: "2026-11-27",
     },
     Known {
-        rows: "near_wake/momentum wake, 7 stations/peak deficit, 0.05 to 0.5 chord",
-        physics: "The shape factor at the trailing edge is a flat plate's, 1.4; the pressure rise of a thick section makes \
-                  it larger.",
-        figure: "13 % low at 0.05 chord, within 11 % beyond.",
-        date: "2026-11-27",
-    },
-    Known {
         rows: "trade_facts/ripple falls as the shaft leaves the wake/*whole aircraft",
         physics: "A finding: above the viscous wake the wing's lift makes a 2P ripple that grows with offset, and \
                   raised, the disk meets the fuselage's wake off its middle.",

@@ -100,7 +100,7 @@ fn rectangular(fineness: Fineness) -> Result<Vec<Row>, CheckError> {
 
 /// Along the half span of a rectangular wing of aspect ratio 6.
 fn loading(fineness: Fineness) -> Result<Row, CheckError> {
-    let strips = 800 * fineness.0;
+    let strips = 1200 * fineness.0;
     let line = line(&plane_wing(6.0, 1.0, 0.0), strips)?;
     let starboard = &line.strips[strips / 2..];
     let mut points = Vec::new();

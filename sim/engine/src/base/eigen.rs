@@ -1,8 +1,8 @@
 //! Eigenvalues of a general complex matrix, with a bounded number of iterations.
 //!
 //! Hessenberg form by reflections, then single-shift QR steps with Wilkinson's shift, and an exceptional shift where ten steps have not parted a
-//! root (the method of EISPACK's COMQR: Martin and Wilkinson, Numer. Math. 12 (1968) p. 369). An entry below round-off of the whole matrix counts as zero:
-//! measured against its neighbours only, as is usual, a cluster of roots at zero would never part. Errors are round-off of the
+//! root (the method of EISPACK's COMQR: Martin and Wilkinson, Numer. Math. 12 (1968) p. 369). An entry below round-off of its neighbours counts as
+//! zero; a cluster of roots at zero would never part by that, so that after a while round-off of the whole matrix does. Errors are round-off of the
 //! matrix's size, times the condition of the root: a double root of a defective matrix is good to the root of that.
 
 use nalgebra::{Complex, DMatrix, Hessenberg};
@@ -11,6 +11,10 @@ type C64 = Complex<f64>;
 
 /// QR steps that one root may take.
 const MOST_STEPS: usize = 300;
+
+/// Steps after which round-off is measured against the whole matrix: the small roots of a badly scaled one keep their digits where they
+/// part by themselves.
+const PATIENT_STEPS: usize = 60;
 
 /// All eigenvalues, in no order; `None` where a root does not part within `MOST_STEPS` steps or an entry is no number.
 #[must_use]
@@ -27,7 +31,8 @@ pub fn eigenvalues(matrix: DMatrix<C64>) -> Option<Vec<C64>> {
     let mut high = size - 1;
     let mut steps = 0;
     while high > 0 {
-        let low = parted(&h, high, norm);
+        let floor = if steps < PATIENT_STEPS { 0.0 } else { 0.1 * norm };
+        let low = parted(&h, high, floor);
         if low == high {
             high -= 1;
             steps = 0;
@@ -43,13 +48,14 @@ pub fn eigenvalues(matrix: DMatrix<C64>) -> Option<Vec<C64>> {
     Some(h.diagonal().iter().copied().collect())
 }
 
-/// First row of the block that ends at `high`: below it an entry beside the diagonal is zero to round-off.
-fn parted(h: &DMatrix<C64>, high: usize, norm: f64) -> usize {
+/// First row of the block that ends at `high`: below it an entry beside the diagonal is zero to round-off of its neighbours, or of
+/// `floor` where that is more.
+fn parted(h: &DMatrix<C64>, high: usize, floor: f64) -> usize {
     let mut low = high;
     while low > 0 {
         let beside = h[(low, low - 1)].norm();
         let near = h[(low, low)].norm() + h[(low - 1, low - 1)].norm();
-        if beside <= f64::EPSILON * near.max(0.1 * norm) {
+        if beside <= f64::EPSILON * near.max(floor) {
             return low;
         }
         low -= 1;
