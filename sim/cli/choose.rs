@@ -145,7 +145,7 @@ fn row_table(study: &Study, ranking: &Ranking, most: usize) -> String {
 
 /// A reason short enough for a table.
 fn shortened(text: &str) -> String {
-    const MOST: usize = 90;
+    const MOST: usize = 64;
     if text.chars().count() <= MOST {
         return text.to_owned();
     }
