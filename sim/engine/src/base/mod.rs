@@ -1,5 +1,6 @@
 //! Numbers and small tools every branch of the physics uses.
 
+pub mod eigen;
 pub mod field;
 pub mod fourier;
 pub mod lagrange;

@@ -138,7 +138,7 @@ impl Beam<'_> {
         let full = lower.solve_lower_triangular(&half.transpose()).ok_or_else(fails)?;
         let symmetric = (&full + full.transpose()) * 0.5;
         let eigen = SymmetricEigen::try_new(symmetric, f64::EPSILON, MOST_ITERATIONS)
-            .ok_or(MountError::Eigenvalues { iterations: MOST_ITERATIONS })?;
+            .ok_or(MountError::Eigenvalues)?;
         let mut order: Vec<usize> = (0..size).collect();
         order.sort_by(|a, b| eigen.eigenvalues[*a].total_cmp(&eigen.eigenvalues[*b]));
         let length = (self.tip_m - self.root_m) / ELEMENTS as f64;

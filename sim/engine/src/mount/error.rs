@@ -38,12 +38,9 @@ pub enum MountError {
     },
     /// Eigenvalues did not settle within the iterations allowed.
     #[error(
-        "modes of the mount were not found within {iterations} iterations: check masses and stiffnesses for extreme ratios"
+        "modes of the mount were not found within the iterations allowed: check masses and stiffnesses for extreme ratios"
     )]
-    Eigenvalues {
-        /// Iterations allowed.
-        iterations: usize,
-    },
+    Eigenvalues,
     /// The airloads at a shaft speed or angle could not be computed.
     #[error(transparent)]
     Point(#[from] crate::point::PointError),

@@ -2,11 +2,12 @@
 //!
 //! With M = L Lᵀ and time in units of 1/ω₀ the equations become z' = A z of twice the size; the loss part i L of the stiffness makes A
 //! complex, and roots with a positive imaginary part are then those of real motion (those below belong to the conjugate
-//! matrix). Eigenvalues by the complex Schur form with a bounded number of iterations.
+//! matrix). Eigenvalues by [`crate::base::eigen`], with a bounded number of iterations.
 
 use super::error::MountError;
 use super::system::PLANT;
-use nalgebra::{Complex, DMatrix, DVector, Schur, SymmetricEigen};
+use crate::base::eigen::eigenvalues;
+use nalgebra::{Complex, DMatrix, DVector, SymmetricEigen};
 
 /// Iterations a decomposition may take; convergent cases need a few for each root.
 const MOST_ITERATIONS: usize = 10_000;
@@ -131,17 +132,8 @@ impl Dynamics {
                 a[(size + i, size + j)] = Complex::new(-damping[(i, j)] / unit, 0.0);
             }
         }
-        // Rigid motion of a free airframe makes a cluster of roots at 0, where the iteration's test of a small entry against its
-        // neighbours never passes; moved by one unit the neighbours are of order one.
-        for i in 0..2 * size {
-            a[(i, i)] += Complex::new(1.0, 0.0);
-        }
-        let schur = [f64::EPSILON, 1e-14, 1e-12]
-            .into_iter()
-            .find_map(|small| Schur::try_new(a.clone(), small, MOST_ITERATIONS))
-            .ok_or(MountError::Eigenvalues { iterations: MOST_ITERATIONS })?;
-        let (_, triangle) = schur.unpack();
-        Ok(triangle.diagonal().iter().map(|root| (root - 1.0) * unit).collect())
+        let roots = eigenvalues(a).ok_or(MountError::Eigenvalues)?;
+        Ok(roots.iter().map(|root| root * unit).collect())
     }
 
     /// Modes of vibration by frequency, and the largest growth rate of the roots without vibration, 1/s.
@@ -222,8 +214,8 @@ pub fn free_motion(mass: &DMatrix<f64>, stiffness: &DMatrix<f64>) -> Result<Opti
     let (mass, stiffness) = (mass.view((0, 0), (PLANT, PLANT)), stiffness.view((0, 0), (PLANT, PLANT)));
     let scale: Vec<f64> = (0..PLANT).map(|i| 1.0 / mass[(i, i)].max(f64::MIN_POSITIVE).sqrt()).collect();
     let scaled = DMatrix::from_fn(PLANT, PLANT, |i, j| stiffness[(i, j)] * scale[i] * scale[j]);
-    let eigen = SymmetricEigen::try_new(scaled, f64::EPSILON, MOST_ITERATIONS)
-        .ok_or(MountError::Eigenvalues { iterations: MOST_ITERATIONS })?;
+    let eigen =
+        SymmetricEigen::try_new(scaled, f64::EPSILON, MOST_ITERATIONS).ok_or(MountError::Eigenvalues)?;
     let (index, value) = eigen.eigenvalues.argmin();
     if value.is_nan() || eigen.eigenvalues.max() <= 0.0 {
         return Ok(Some("all six".into()));

@@ -15,7 +15,8 @@ use super::error::MountError;
 use super::modes::Dynamics;
 use super::response::unit_mass;
 use super::system::System;
-use nalgebra::{Complex, DMatrix, DVector, Schur, SymmetricEigen};
+use crate::base::eigen::eigenvalues;
+use nalgebra::{Complex, DMatrix, DVector, SymmetricEigen};
 use std::f64::consts::{PI, TAU};
 
 type C64 = Complex<f64>;
@@ -195,10 +196,7 @@ impl Turning {
             now = next;
         }
         let complex = state.map(|x| C64::new(x, 0.0));
-        let schur = Schur::try_new(complex, f64::EPSILON, MOST_ITERATIONS)
-            .ok_or(MountError::Eigenvalues { iterations: MOST_ITERATIONS })?;
-        let (_, triangle) = schur.unpack();
-        Ok(triangle.diagonal().iter().copied().collect())
+        eigenvalues(complex).ok_or(MountError::Eigenvalues)
     }
 
     /// Largest growth rate, 1/s, by Floquet multipliers.
@@ -273,10 +271,7 @@ impl Turning {
                 a[(full + i, full + j)] = -mc[(i, j)] / unit;
             }
         }
-        let schur = Schur::try_new(a, f64::EPSILON, MOST_ITERATIONS)
-            .ok_or(MountError::Eigenvalues { iterations: MOST_ITERATIONS })?;
-        let (_, triangle) = schur.unpack();
-        let roots = triangle.diagonal();
+        let roots = eigenvalues(a).ok_or(MountError::Eigenvalues)?;
         let near = roots.iter().map(|root| root * unit).filter(|root| root.im.abs() <= self.speed_rad_s);
         Ok(near.map(|root| root.re).fold(f64::NEG_INFINITY, f64::max))
     }
@@ -289,7 +284,7 @@ impl Turning {
             DMatrix::from_fn(size, size, |i, j| self.dynamics.stiffness[(i, j)] * scale[i] * scale[j]);
         let symmetric = (&scaled + scaled.transpose()) * 0.5;
         let eigen = SymmetricEigen::try_new(symmetric, f64::EPSILON, MOST_ITERATIONS)
-            .ok_or(MountError::Eigenvalues { iterations: MOST_ITERATIONS })?;
+            .ok_or(MountError::Eigenvalues)?;
         let gyroscopic =
             DMatrix::from_fn(size, size, |i, j| self.dynamics.damping[(i, j)] * scale[i] * scale[j]);
         Ok(eigen.eigenvalues.max().max(0.0).sqrt() + gyroscopic.amax())
@@ -309,8 +304,8 @@ pub fn viscous(dynamics: &Dynamics) -> Result<DMatrix<f64>, MountError> {
     let inverse = lower.clone().try_inverse().ok_or_else(mass_fails)?;
     let stiffness = &inverse * &dynamics.stiffness * inverse.transpose();
     let symmetric = (&stiffness + stiffness.transpose()) * 0.5;
-    let eigen = SymmetricEigen::try_new(symmetric, f64::EPSILON, MOST_ITERATIONS)
-        .ok_or(MountError::Eigenvalues { iterations: MOST_ITERATIONS })?;
+    let eigen =
+        SymmetricEigen::try_new(symmetric, f64::EPSILON, MOST_ITERATIONS).ok_or(MountError::Eigenvalues)?;
     let loss = &inverse * &dynamics.loss * inverse.transpose();
     let mut modal = eigen.eigenvectors.transpose() * loss * &eigen.eigenvectors;
     let least = 1e-6 * eigen.eigenvalues.max().max(f64::MIN_POSITIVE);
