@@ -1,13 +1,16 @@
 //! Eigenvalues of a general complex matrix, with a bounded number of iterations.
 //!
-//! Hessenberg form by reflections, then single-shift QR steps with Wilkinson's shift, and an exceptional shift where ten steps have not parted a
+//! The library's Schur form where it comes to an end. Where a cluster of roots keeps it from that: Hessenberg form by reflections, then single-shift QR steps with Wilkinson's shift, and an exceptional shift where ten steps have not parted a
 //! root (the method of EISPACK's COMQR: Martin and Wilkinson, Numer. Math. 12 (1968) p. 369). An entry below round-off of its neighbours counts as
 //! zero; a cluster of roots at zero would never part by that, so that after a while round-off of the whole matrix does. Errors are round-off of the
 //! matrix's size, times the condition of the root: a double root of a defective matrix is good to the root of that.
 
-use nalgebra::{Complex, DMatrix, Hessenberg};
+use nalgebra::{Complex, DMatrix, Hessenberg, Schur};
 
 type C64 = Complex<f64>;
+
+/// Iterations of the library's Schur form before the steps below are tried.
+const MOST_ITERATIONS: usize = 2000;
 
 /// QR steps that one root may take.
 const MOST_STEPS: usize = 300;
@@ -26,6 +29,9 @@ pub fn eigenvalues(matrix: DMatrix<C64>) -> Option<Vec<C64>> {
     }
     if size < 2 || norm == 0.0 {
         return Some(matrix.diagonal().iter().copied().collect());
+    }
+    if let Some(schur) = Schur::try_new(matrix.clone(), f64::EPSILON, MOST_ITERATIONS) {
+        return Some(schur.unpack().1.diagonal().iter().copied().collect());
     }
     let mut h = Hessenberg::new(matrix).unpack_h();
     let mut high = size - 1;
