@@ -145,7 +145,7 @@ fn row_table(study: &Study, ranking: &Ranking, most: usize) -> String {
 
 /// A reason short enough for a table.
 fn shortened(text: &str) -> String {
-    const MOST: usize = 90;
+    const MOST: usize = 64;
     if text.chars().count() <= MOST {
         return text.to_owned();
     }
@@ -229,7 +229,13 @@ fn row_json(study: &Study, place: usize, row: &Row) -> Value {
         .iter()
         .zip(&candidate.subscripts)
         .map(|(axis, i)| {
-            let value = axis.numbers.get(*i).map_or_else(|| json!(axis.texts[*i]), |number| json!(number));
+            // A whole number stays one, a number is one, anything else is a text.
+            let text = &axis.texts[*i];
+            let value = match (text.parse::<i64>(), axis.numbers.get(*i)) {
+                (Ok(whole), Some(_)) => json!(whole),
+                (_, Some(number)) => json!(number),
+                _ => json!(text),
+            };
             (axis.name.clone(), value)
         })
         .collect();

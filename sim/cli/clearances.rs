@@ -21,9 +21,8 @@ pub fn text(scalars: &[Scalar], airframe: &Airframe) -> Option<String> {
     let row = |rule: &ClearanceRule| {
         let asked = if rule.least_m > 0.0 { significant(rule.least_m, 3) } else { "above 0".to_owned() };
         let judged = if rule.is_met() { "" } else { "less" };
-        let what = rule.what.strip_prefix("clearance between ").unwrap_or(&rule.what);
         vec![
-            what.to_owned(),
+            rule.what.to_owned(),
             significant(rule.clearance_m, 3),
             asked,
             judged.to_owned(),

@@ -156,8 +156,8 @@ fn study_axis(grid: &Grid, axis: &Axis) -> StudyAxis {
     let pair: Vec<&Axis> =
         grid.axes.iter().filter(|other| other.dimension == axis.dimension && !other.leads).collect();
     let text = |i: usize| {
-        let own = axis.values.text(i);
-        pair.iter().fold(own, |text, other| format!("{text} ({} {})", other.name, other.values.text(i)))
+        let own = shown(&axis.values, i);
+        pair.iter().fold(own, |text, other| format!("{text} ({} {})", other.name, shown(&other.values, i)))
     };
     let count = axis.values.len();
     let numbers = match axis.values {
@@ -171,6 +171,18 @@ fn study_axis(grid: &Grid, axis: &Axis) -> StudyAxis {
         texts: (0..count).map(text).collect(),
         numbers,
     }
+}
+
+/// A value as text, without the round-off of even spacing.
+fn shown(values: &AxisValues, index: usize) -> String {
+    let AxisValues::Numbers(numbers) = values else { return values.text(index) };
+    let largest = numbers.iter().fold(0.0_f64, |largest, number| largest.max(number.abs()));
+    let number = numbers.get(index).copied().unwrap_or(f64::NAN);
+    if number.abs() < 1e-9 * largest {
+        return "0".to_owned();
+    }
+    // Nine digits are more than anyone sets, and fewer than round-off reaches.
+    format!("{number:.8e}").parse::<f64>().unwrap_or(number).to_string()
 }
 
 /// All combinations of the values of some axes, the last fastest; one empty combination of none.

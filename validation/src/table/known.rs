@@ -46,24 +46,17 @@ pub const KNOWN: &[Known] = &[
         date: "2026-11-27",
     },
     Known {
-        rows: "near_wake/momentum wake, 7 stations/peak deficit, 0.05 to 0.5 chord",
-        physics: "The shape factor at the trailing edge is a flat plate's, 1.4; the pressure rise of a thick section makes \
-                  it larger.",
-        figure: "13 % low at 0.05 chord, within 11 % beyond.",
-        date: "2026-11-27",
-    },
-    Known {
         rows: "trade_facts/ripple falls as the shaft leaves the wake/*whole aircraft",
         physics: "A finding: above the viscous wake the wing's lift makes a 2P ripple that grows with offset, and \
                   raised, the disk meets the fuselage's wake off its middle.",
-        figure: "Falls from 0.56 to 0.17 N at 0.04 m, rises to 0.65 N at 0.08 m.",
+        figure: "Falls from 0.57 to 0.17 N at 0.04 m, rises to 0.66 N at 0.08 m.",
         date: "2026-11-27",
     },
     Known {
         rows: "trade_facts/ripple falls as the shaft leaves the wake/*without fuselage",
         physics: "A finding: above the viscous wake the wing's lift makes a 2P ripple that grows with offset. The fact \
                   holds of the viscous wake, which the row beside it takes alone.",
-        figure: "Falls from 0.64 to 0.16 N at 0.04 m, rises to 0.26 N at 0.08 m.",
+        figure: "Falls from 0.66 to 0.16 N at 0.04 m, rises to 0.26 N at 0.08 m.",
         date: "2026-11-27",
     },
 ];

@@ -45,9 +45,12 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, drawn: &Drawn) -> Result
     let room = 0.03 * (high - low).max(1e-6);
     let x = Axis::round(low - room, high + room, 8, "shaft offset above the trailing edge, m");
     let (y, transform) = value_axis(&scale, &drawn.quantity());
-    let heading = if scale.logarithmic { "logarithmic scale" } else { "" };
-    let mut chart =
-        panel(&inner, &format!("{}: {heading}", drawn.over()), &x, &y.0, Room { above: 10.0, right: 150.0 })?;
+    let heading = if scale.logarithmic {
+        "One line a blade count: logarithmic scale"
+    } else {
+        "One line a blade count"
+    };
+    let mut chart = panel(&inner, heading, &x, &y.0, Room { above: 10.0, right: 150.0 })?;
     write_marks(&inner, &chart, &x, &y)?;
     let mut ends = Vec::new();
     for (k, (name, points)) in lines.iter().enumerate() {

@@ -2,7 +2,7 @@
 
 use plotters::element::Circle;
 use plotters::prelude::DrawingBackend;
-use plotters::style::{Color, RGBColor, WHITE};
+use plotters::style::{Color, WHITE};
 
 use super::super::canvas::{Area, px};
 use super::super::colour::{FAINT_INK, INK};
@@ -14,9 +14,6 @@ use super::scale::Scale;
 use super::{COLOURS, Drawn};
 use crate::PlotError;
 use crate::choose::Row;
-
-/// A candidate that is out.
-const OUT: RGBColor = RGBColor(200, 200, 200);
 
 /// Draws the picture.
 pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, drawn: &Drawn) -> Result<(), PlotError> {
@@ -53,7 +50,7 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, drawn: &Drawn) -> Result
     // Out first, the front last, so that what matters lies on top.
     for row in rows.iter().filter(|row| !row.allowed) {
         let at = place(&inner, &chart, (loss(row), transform(row.value)));
-        inner.draw(&Circle::new(at, px(4.0), line(OUT, 1.5)))?;
+        inner.draw(&Circle::new(at, px(4.0), line(colour(row), 1.3)))?;
     }
     curve(&mut chart, &front, line(INK, 1.8))?;
     for row in rows.iter().filter(|row| row.allowed) {
@@ -72,7 +69,7 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, drawn: &Drawn) -> Result
         write(&inner, &format!("{count} blades"), (left + px(16.0), y), text(BODY, INK))?;
         y += px(30.0);
     }
-    let marks = [(7.0, WHITE, INK, "Pareto front"), (4.0, WHITE, OUT, "passes a limit")];
+    let marks = [(7.0, WHITE, INK, "Pareto front"), (4.0, WHITE, FAINT_INK, "passes a limit")];
     for (radius, fill, edge, words) in marks {
         y += px(8.0);
         inner.draw(&Circle::new((left, y), px(radius), fill.filled()))?;

@@ -14,8 +14,8 @@ use crate::point::result::Scalar;
 pub struct ClearanceRule {
     /// Name of the clearance's scalar.
     pub name: String,
-    /// In words.
-    pub what: String,
+    /// In a few words.
+    pub what: &'static str,
     /// The clearance, m.
     pub clearance_m: f64,
     /// What the rule asks for, m; 0 where it asks for a positive clearance.
@@ -38,23 +38,27 @@ pub fn clearance_rules(consequences: &[Scalar], airframe: &Airframe) -> Vec<Clea
     let tail_wheel = airframe.gear.is_some_and(|gear| gear.tail_wheel);
     let ground_m = if tail_wheel { TAIL_WHEEL_RULE_M } else { NOSE_WHEEL_RULE_M };
     let rules = [
-        ("clearance_axial_m", AXIAL_RULE_M, "former 14 CFR 23.925(c), 25.925(c)"),
-        ("clearance_tip_m", TIP_RULE_M, "former 14 CFR 23.925(c), 25.925(c)"),
-        ("clearance_ground_m", ground_m, "former 14 CFR 23.925(a), 25.925(a)"),
-        ("clearance_ground_deflected_m", 0.0, "former 14 CFR 23.925(a), 25.925(a)"),
-        ("clearance_ground_rotated_m", 0.0, "former 14 CFR 23.925(a), aft propellers"),
-        ("clearance_ground_rotated_deflected_m", 0.0, "no rule: rotated and deflected at once"),
-        ("clearance_water_m", WATER_RULE_M, "former 14 CFR 23.925(b)"),
+        (
+            "clearance_axial_m",
+            "blades and structure, axial",
+            AXIAL_RULE_M,
+            "former 14 CFR 23.925(c), 25.925(c)",
+        ),
+        ("clearance_tip_m", "tips and structure, radial", TIP_RULE_M, "former 14 CFR 23.925(c), 25.925(c)"),
+        ("clearance_ground_m", "tips and ground, static", ground_m, "former 14 CFR 23.925(a), 25.925(a)"),
+        (
+            "clearance_ground_deflected_m",
+            "tips and ground, gear deflected",
+            0.0,
+            "former 14 CFR 23.925(a), 25.925(a)",
+        ),
+        ("clearance_ground_rotated_m", "tips and ground, rotated", 0.0, "former 14 CFR 23.925(a)"),
+        ("clearance_ground_rotated_deflected_m", "tips and ground, both", 0.0, "none: both at once"),
+        ("clearance_water_m", "tips and water", WATER_RULE_M, "former 14 CFR 23.925(b)"),
     ];
-    let found = rules.into_iter().filter_map(|(name, least_m, rule)| {
+    let found = rules.into_iter().filter_map(|(name, what, least_m, rule)| {
         let scalar = consequences.iter().find(|s| s.name == name)?;
-        Some(ClearanceRule {
-            name: name.to_owned(),
-            what: scalar.long_name.clone(),
-            clearance_m: scalar.value,
-            least_m,
-            rule,
-        })
+        Some(ClearanceRule { name: name.to_owned(), what, clearance_m: scalar.value, least_m, rule })
     });
     found.collect()
 }
