@@ -197,12 +197,12 @@ pub struct MarchArgs {
 /// Arguments of `mount`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
-The case needs [mount] and [[isolator]], or [duty]. Positions of motor and isolators are from
-the hub in shaft axes (x aft along the shaft, y starboard, z up), those of
-sensors in aircraft axes. Speeds to avoid are told in rpm; whirl is judged on an
-immovable base. With [duty] the loads of every segment are counted over the life,
-with [limit] the limit-load cases are worked out; both go into FILE and into CSV
-tables.
+The case needs [mount] and [[isolator]], or [duty]. Positions of motor and
+isolators are from the hub in shaft axes (x aft along the shaft, y starboard,
+z up), those of sensors in aircraft axes. Speeds to avoid are told in rpm; whirl
+is judged on an immovable base. With [duty] the loads of every segment are
+counted over the life, with [limit] the limit-load cases are worked out; both go
+into FILE and into CSV tables.
 
 Examples
   wakebeat mount my-pusher/case.toml
