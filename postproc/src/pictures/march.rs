@@ -95,7 +95,8 @@ impl MarchSheet<'_> {
             short(largest * 10.0_f64.powf(-DECADES)),
             short(largest)
         );
-        let mut chart = panel(area, &heading, &x, &y, Room { above: 0.0, right: 40.0 })?;
+        // Above the plot stand the names of the lines.
+        let mut chart = panel(area, &heading, &x, &y, Room { above: 24.0, right: 40.0 })?;
         let tall = 0.5 * (last - first) / shown.len().max(1) as f64;
         let wide = 0.006 * high;
         for &i in &shown {

@@ -1,11 +1,13 @@
 //! Transmitted over applied load against frequency, both in the logarithm.
 
 use plotters::prelude::DrawingBackend;
+use plotters::style::text_anchor::{HPos, VPos};
 
 use super::super::canvas::{Area, px};
 use super::super::colour::FAINT_INK;
-use super::super::panel::{Axis, Room, curve, panel};
-use super::super::style::line;
+use super::super::number::short;
+use super::super::panel::{Axis, Room, curve, panel, place};
+use super::super::style::{SMALL, anchored, line, text, write};
 use super::{COLOURS, Source, framed, largest, legend};
 use crate::PlotError;
 
@@ -22,12 +24,19 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, source: Source<'_>) -> R
     );
     let (Some(first), Some(last)) = (hz.first(), hz.last()) else { return Ok(()) };
     let high = largest(ratio.iter().copied()).log10().ceil().max(1.0);
-    let x = decades(first.log10(), last.log10(), "frequency, Hz; steps 1, 2, 5 in each decade");
-    let y = Axis {
-        ticks: (-3..=high as i32).map(f64::from).collect(),
-        ..decades(-3.0, high, "ratio, powers of ten")
-    };
+    let x = decades(first.log10(), last.log10(), "frequency, Hz");
+    let y = Axis { ticks: (-3..=high as i32).map(f64::from).collect(), ..decades(-3.0, high, "ratio") };
     let mut chart = panel(&plot, "", &x, &y, Room::default())?;
+    for at in &x.ticks {
+        let (left, top) = place(&plot, &chart, (*at, -3.0));
+        let style = anchored(text(SMALL, FAINT_INK), HPos::Center, VPos::Top);
+        write(&plot, &short(10.0_f64.powf(*at)), (left, top + px(7.0)), style)?;
+    }
+    for at in &y.ticks {
+        let (left, top) = place(&plot, &chart, (first.log10(), *at));
+        let style = anchored(text(SMALL, FAINT_INK), HPos::Right, VPos::Center);
+        write(&plot, &short(10.0_f64.powf(*at)), (left - px(8.0), top), style)?;
+    }
     let blades = source.point.propeller.blade_count as f64;
     let shaft = source.point.propeller.speed_rad_s / std::f64::consts::TAU;
     for order in [1.0, blades, 2.0 * blades] {
@@ -59,5 +68,6 @@ fn decades(low: f64, high: f64, label: &str) -> Axis {
             }
         }
     }
-    Axis { ticks, ..Axis::round(low, high, 4, label) }
+    // The numbers at the ticks are written by the picture: they are not those of the axis.
+    Axis { ticks, numbered: false, ..Axis::round(low, high, 4, label) }
 }

@@ -174,10 +174,10 @@ impl HubDerivatives {
         (c, k)
     }
 
-    /// Slope of the normal force by incidence over thrust-free dynamic pressure times disk area, per rad.
+    /// Force square to the shaft by incidence, N/rad; the thrust that turns with the shaft is none of it.
     #[must_use]
     pub fn normal_force_slope_n_per_rad(&self) -> f64 {
-        self.force_by_wind_n_s_m * self.axial_wind_m_s + self.thrust_n
+        self.force_by_wind_n_s_m * self.axial_wind_m_s
     }
 }
 
