@@ -243,7 +243,7 @@ fn val_two_blades_on_equal_stiffness_are_unstable_between_the_synchronous_speeds
     }
 }
 
-/// Source: Hill's equation of one axis (table, Floquet) and its first order Ω/ω0 = 1 ∓ ε/4. Band: bisection to 1e-6; first order to second-order terms, 0.3 ε².
+/// Source: Hill's equation of one axis (table, Floquet) and its first order Ω/ω0 = 1 ∓ ε/4. Band: bisection to 1e-6; first order to second-order terms, 0.35 ε².
 #[test]
 fn val_one_axis_rocks_in_the_first_band_and_not_in_the_second() {
     let table = Table::parse(include_str!("../data/mount/two_blade_single_axis_bands.csv")).unwrap();
@@ -260,8 +260,8 @@ fn val_one_axis_rocks_in_the_first_band_and_not_in_the_second() {
         let (low, high) = (edge(1.0 - 0.5 * eps, 1.0), edge(1.0 + 0.6 * eps, 1.0));
         assert_relative_eq!(low, row.number("band1_low").unwrap(), epsilon = 2e-6);
         assert_relative_eq!(high, row.number("band1_high").unwrap(), epsilon = 2e-6);
-        assert_relative_eq!(low, 1.0 - 0.25 * eps, epsilon = 0.3 * eps * eps);
-        assert_relative_eq!(high, 1.0 + 0.25 * eps, epsilon = 0.3 * eps * eps);
+        assert_relative_eq!(low, 1.0 - 0.25 * eps, epsilon = 0.35 * eps * eps);
+        assert_relative_eq!(high, 1.0 + 0.25 * eps, epsilon = 0.35 * eps * eps);
         // The second band, about Ω = ω0/2, is closed.
         for i in 0..=40 {
             let ratio = 0.5 * (1.0 + eps * (f64::from(i) / 20.0 - 1.0) * 0.25);
