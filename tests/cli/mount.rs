@@ -50,7 +50,7 @@ fn a_mount_is_answered_written_read_back_and_drawn() {
 fn a_case_without_mount_or_schedule_is_told_what_to_add() {
     let place = Place::with_case();
     let text = place.run(["mount", "pusher/case.toml"]).bad();
-    assert!(text.contains("has no [mount]") && text.contains("motor_mass_kg"), "{text}");
+    assert!(text.contains("has neither [mount] nor [duty]") && text.contains("motor_mass_kg"), "{text}");
     let place = with_mount();
     let text = place.run(["march", "m/case.toml"]).bad();
     assert!(text.contains("has no [[schedule]]") && text.contains("time_s"), "{text}");
