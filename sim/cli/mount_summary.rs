@@ -12,7 +12,7 @@ use wakebeat_engine::mount::shaking::{Channel, Shaking};
 use wakebeat_engine::mount::study::MountResult;
 
 use crate::numbers::significant;
-use crate::output::WIDTH;
+use crate::output::wrapped;
 use crate::table;
 
 /// What the numbers are good for; one line.
@@ -167,9 +167,11 @@ impl MountSummary<'_> {
                 band.cause.clone(),
             ]
         });
-        let heading =
-            ["speeds to avoid, rpm", "m/s at equal advance", "worst", "cause"].map(str::to_owned).to_vec();
-        vec![table::plain(heading, rows.collect(), 0..2), format!("looked through {range}")]
+        let heading = ["speeds to avoid, rpm", "m/s, equal J", "worst", "cause"].map(str::to_owned).to_vec();
+        vec![
+            table::plain(heading, rows.collect(), 0..2),
+            format!("looked through {range}; airspeeds at the advance ratio J of the case"),
+        ]
     }
 
     fn measure(&self, band: &Band) -> String {
@@ -227,10 +229,13 @@ impl MountSummary<'_> {
             c => format!("UNSTABLE, stable from {} times the stiffness on", figure(c)),
         };
         vec![
-            format!(
-                "whirl on an immovable base with softer isolators: loaded propeller {}, zero-lift theory {}",
-                told(whirl.critical_loaded),
-                told(whirl.critical_classical)
+            wrapped(
+                "",
+                &format!(
+                    "whirl on an immovable base with softer isolators: loaded propeller {}, zero-lift theory {}",
+                    told(whirl.critical_loaded),
+                    told(whirl.critical_classical)
+                ),
             ),
             format!(
                 "normal force per rad of incidence: {} N loaded, {} N at zero lift",
@@ -303,10 +308,4 @@ fn words(mode: &ModeLine) -> String {
         w if turns && w < -0.3 => format!("{}, circling backward", mode.words),
         _ => mode.words.clone(),
     }
-}
-
-/// Text behind a label, wrapped to the screen, further lines set in.
-fn wrapped(label: &str, text: &str) -> String {
-    let indent = " ".repeat(label.len());
-    textwrap::fill(text, textwrap::Options::new(WIDTH).initial_indent(label).subsequent_indent(&indent))
 }

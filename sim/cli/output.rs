@@ -11,6 +11,20 @@ use crate::failure::Failure;
 /// Columns that text is wrapped to.
 pub const WIDTH: usize = 100;
 
+/// Text behind a label, wrapped to the screen; further lines hang under its first word.
+pub fn wrapped(label: &str, text: &str) -> String {
+    set_in(label, text, &" ".repeat(label.chars().count()))
+}
+
+/// Text behind a label, wrapped to the screen; further lines are set in by two spaces.
+pub fn indented(label: &str, text: &str) -> String {
+    set_in(label, text, "  ")
+}
+
+fn set_in(label: &str, text: &str, further: &str) -> String {
+    textwrap::fill(text, textwrap::Options::new(WIDTH).initial_indent(label).subsequent_indent(further))
+}
+
 /// The two streams and how much the user wants on them.
 #[derive(Debug, Clone, Copy)]
 pub struct Output {

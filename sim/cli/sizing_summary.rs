@@ -9,7 +9,7 @@ use wakebeat_postproc::sizing::SizingData;
 use wakebeat_postproc::sizing::tables::CAUTION;
 
 use crate::numbers::{given, significant};
-use crate::output::WIDTH;
+use crate::output::indented;
 use crate::table;
 
 /// Details whose shares find room beside the segments.
@@ -30,7 +30,7 @@ pub fn text(sizing: &SizingData) -> Vec<String> {
             } else {
                 "no damage".to_owned()
             };
-            wrapped(
+            indented(
                 &format!("{}: ", detail.name),
                 &format!(
                     "Miner {} over the life, {lasts}; {}, on {}",
@@ -48,14 +48,9 @@ pub fn text(sizing: &SizingData) -> Vec<String> {
         lines.extend([limit_line(limit), limit_table(combined), String::new()]);
     }
     if !lines.is_empty() {
-        lines.push(wrapped("", CAUTION));
+        lines.push(indented("", CAUTION));
     }
     lines
-}
-
-/// Text behind a label, wrapped to the screen, further lines set in.
-fn wrapped(label: &str, text: &str) -> String {
-    textwrap::fill(text, textwrap::Options::new(WIDTH).initial_indent(label).subsequent_indent("  "))
 }
 
 fn duty_line(duty: &DutyResult) -> String {
@@ -150,7 +145,7 @@ fn limit_line(limit: &LimitLoads) -> String {
     } else {
         "the gyroscopic moment is steady"
     };
-    wrapped(
+    indented(
         "limit loads: ",
         &format!(
             "torque factor {} ({}), it {entry} the gyroscopic cases; {gyroscopic}",

@@ -12,7 +12,7 @@ use crate::airframe;
 use crate::clearances;
 use crate::load_table;
 use crate::numbers::{given, significant};
-use crate::output::WIDTH;
+use crate::output::wrapped;
 use crate::shares;
 
 /// What the numbers are good for; one line.
@@ -87,12 +87,6 @@ impl Summary<'_> {
         }
         answer
     }
-}
-
-/// Text behind a label, wrapped to the screen, further lines set in.
-fn wrapped(label: &str, text: &str) -> String {
-    let indent = " ".repeat(label.len());
-    textwrap::fill(text, textwrap::Options::new(WIDTH).initial_indent(label).subsequent_indent(&indent))
 }
 
 /// What was adjusted, to what, and what more blades mean.
@@ -237,6 +231,7 @@ fn harmonics(result: &PointResult, speed_rad_s: f64) -> Value {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::output::WIDTH;
 
     #[test]
     fn the_caution_fits_one_line() {

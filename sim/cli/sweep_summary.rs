@@ -8,7 +8,7 @@ use wakebeat_engine::record::{RecordError, SweepRecord};
 use wakebeat_engine::study::{Axis, Grid, PointStatus};
 
 use crate::numbers::{given, significant};
-use crate::output::WIDTH;
+use crate::output::indented;
 use crate::summary::CAUTION;
 use crate::table;
 
@@ -136,7 +136,7 @@ impl<'a> SweepSummary<'a> {
                 significant(self.thrust_n[at], DIGITS),
                 self.record.grid.describe(self.record.first_point() + at)
             );
-            wrapped("", &text)
+            indented("", &text)
         };
         Some(format!("{}\n{}", line("least", least), line("greatest", greatest)))
     }
@@ -162,7 +162,7 @@ impl<'a> SweepSummary<'a> {
         let counts = self.reason_counts();
         let shown = counts.iter().take(MOST_REASONS);
         let mut lines: Vec<String> =
-            shown.map(|(reason, count)| wrapped("", &format!("{count} without answer: {reason}"))).collect();
+            shown.map(|(reason, count)| indented("", &format!("{count} without answer: {reason}"))).collect();
         if counts.len() > MOST_REASONS {
             lines.push(format!("{} more reasons: /message in the file", counts.len() - MOST_REASONS));
         }
@@ -173,7 +173,7 @@ impl<'a> SweepSummary<'a> {
         let one = |(name, count): &(String, usize)| format!("{name} ({count})");
         let all: Vec<String> = self.warnings.iter().map(one).collect();
         (!all.is_empty())
-            .then(|| wrapped("", &format!("warnings, with the number of points: {}", all.join(", "))))
+            .then(|| indented("", &format!("warnings, with the number of points: {}", all.join(", "))))
     }
 }
 
@@ -202,8 +202,4 @@ pub fn axis_table(axes: &[Axis]) -> String {
     };
     let heading = ["axis", "values", "first", "last", "unit", "paired"].map(str::to_owned).to_vec();
     table::plain(heading, axes.iter().map(row).collect(), 1..4)
-}
-
-fn wrapped(label: &str, text: &str) -> String {
-    textwrap::fill(text, textwrap::Options::new(WIDTH).initial_indent(label).subsequent_indent("  "))
 }

@@ -13,7 +13,7 @@ use wakebeat_validation::topics;
 
 use crate::args::ValidateArgs;
 use crate::failure::Failure;
-use crate::output::{Output, WIDTH};
+use crate::output::{Output, indented};
 use crate::table::plain;
 
 /// A check that failed.
@@ -108,7 +108,7 @@ fn set_text(rows: &[Judged]) -> String {
         "{}: {}\n{}\n{table}\n{}\n",
         first.topic.replace('_', " "),
         first.set,
-        textwrap::fill(&about, textwrap::Options::new(WIDTH).subsequent_indent("  ")),
+        indented("", &about),
         failed.collect::<String>()
     )
 }
@@ -174,7 +174,7 @@ fn known_text(table: &Table) -> String {
         if !seen.contains(&known.rows) {
             seen.push(known.rows);
             let words = format!("{} ({}): {} {}", known.rows, known.date, known.figure, known.physics);
-            text.push_str(&textwrap::fill(&words, textwrap::Options::new(WIDTH).subsequent_indent("  ")));
+            text.push_str(&indented("", &words));
             text.push('\n');
         }
     }

@@ -63,7 +63,7 @@ fn spectra_limit_loads_tables_and_pictures_are_written() {
         // Long lines are wrapped wherever the screen ends.
         assert!(text.split_whitespace().collect::<Vec<_>>().join(" ").contains(words), "{words}: {text}");
     }
-    assert!(text.lines().all(|line| line.chars().count() <= 120), "{text}");
+    assert!(text.lines().all(|line| line.chars().count() <= 100), "{text}");
     assert_eq!(place.names(), ["sized", "sized-tables", "sized.h5"]);
     let mut tables: Vec<String> = std::fs::read_dir(place.path().join("sized-tables"))
         .unwrap()
