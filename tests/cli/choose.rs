@@ -39,10 +39,7 @@ pitching_moment_max_n_m = 0.08
 "#;
 
 fn study() -> Place {
-    let place = Place::with_case();
-    let path = place.path().join("pusher/case.toml");
-    let case = std::fs::read_to_string(&path).unwrap();
-    std::fs::write(&path, case + STUDY).unwrap();
+    let place = Place::with_case_and(STUDY);
     place.run(["sweep", "pusher/case.toml", "-o", "study.h5"]).good();
     place
 }

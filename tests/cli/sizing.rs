@@ -154,11 +154,8 @@ fn a_segment_that_cannot_be_trimmed_is_named_and_nothing_is_written() {
 /// A duty cycle without a mount counts the loads at the hub.
 #[test]
 fn a_duty_cycle_needs_no_mount() {
-    let place = Place::with_case();
-    let case = place.path().join("pusher/case.toml");
-    let text = std::fs::read_to_string(&case).unwrap();
     let duty = "\n[duty]\nflights_per_life = 10\n[[duty.segment]]\nname = \"cruise\"\nduration_s = 60\n";
-    std::fs::write(&case, text + duty).unwrap();
+    let place = Place::with_case_and(duty);
     let ran = place.run(["mount", "pusher/case.toml", "--json", "--set", "solver.azimuths=120"]);
     let answer: Value = serde_json::from_str(&ran.good()).unwrap();
     assert_eq!(answer["sizing"]["duty"]["loads"].as_array().unwrap().len(), 7);

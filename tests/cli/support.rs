@@ -65,6 +65,15 @@ impl Place {
         place
     }
 
+    /// With the starter case in `pusher/` and `more` at its end.
+    pub fn with_case_and(more: &str) -> Self {
+        let place = Self::with_case();
+        let path = place.path().join("pusher/case.toml");
+        let case = std::fs::read_to_string(&path).unwrap();
+        std::fs::write(&path, case + more).unwrap();
+        place
+    }
+
     pub fn path(&self) -> &Path {
         self.folder.path()
     }

@@ -3,12 +3,16 @@
 #![allow(clippy::unwrap_used, clippy::print_stdout, reason = "tests print their comparisons for the reader")]
 
 use approx::assert_relative_eq;
+use nalgebra::Complex;
 use std::f64::consts::TAU;
 use wakebeat_engine::base::Vec3;
 use wakebeat_engine::mount::aero::HubDerivatives;
+use wakebeat_engine::mount::avoid::crossings;
 use wakebeat_engine::mount::input::{Carrier, Isolator, Matrix3, Mount, Sensor, Shaft};
 use wakebeat_engine::mount::loads::{HubHarmonics, HubVector, grade_unbalance_kg_m};
 use wakebeat_engine::mount::response::Ready;
+use wakebeat_engine::mount::scan::{SpeedState, mode_lines};
+use wakebeat_engine::mount::shaking::Shaking;
 use wakebeat_engine::mount::system::{ShaftRotation, System};
 use wakebeat_validation::mounts::{circle, in_flight, isolator, on_bench, powerplant};
 use wakebeat_validation::reference::Table;
@@ -66,6 +70,89 @@ fn val_frequencies_against_shaft_speed_split_as_the_closed_form() {
         rows += 1;
     }
     assert!(rows > 15);
+}
+
+/// Source: nP lines against the same eigenproblem, by bracketing (table). Band: straight lines between speeds 20 rpm apart, 1e-4.
+#[test]
+fn val_order_lines_cross_the_modes_where_the_table_says() {
+    let table = Table::parse(include_str!("../data/mount/isolator_crossings.csv")).unwrap();
+    let mut compared = 0;
+    for name in ["focal", "overhung 0.05 m; parallel"] {
+        let mount = layout(name);
+        let ready = Ready::new(&mount, System::new(&mount, ShaftRotation::Locked));
+        let states: Vec<SpeedState> = (5..=600)
+            .map(|i| {
+                let speed_rad_s = f64::from(20 * i) * TAU / 60.0;
+                let loads = HubHarmonics { speed_rad_s, orders: vec![HubVector::zeros()] };
+                SpeedState {
+                    speed_rad_s,
+                    modes: mode_lines(&ready, speed_rad_s, None).unwrap(),
+                    shaking: Shaking::new(&ready, &loads, None).unwrap(),
+                    turning_growth_per_s: None,
+                }
+            })
+            .collect();
+        let found = crossings(&states, &[1, 2, 3, 6]);
+        for order in [1, 2, 3, 6] {
+            let rows = table.rows().filter(|row| {
+                row.text("layout").unwrap() == name && row.number("n").unwrap() == f64::from(order)
+            });
+            let mut expected: Vec<f64> = rows.map(|row| row.number("rpm").unwrap()).collect();
+            expected.sort_by(f64::total_cmp);
+            let own = found.iter().filter(|c| c.order == order as usize);
+            let own: Vec<f64> = own.map(|c| c.speed_rad_s * 60.0 / TAU).collect();
+            assert_eq!(own.len(), expected.len(), "{name}, order {order}: {own:?}");
+            for (rpm, expected) in own.iter().zip(&expected) {
+                assert_relative_eq!(rpm, expected, max_relative = 1e-4);
+                compared += 1;
+            }
+        }
+    }
+    assert_eq!(compared, 48);
+}
+
+/// Exact: over a revolution the hub loads put in what dampers, loss and the drive take out; springs and rotation keep theirs.
+/// Band: round-off of a solve.
+#[test]
+fn val_power_of_the_hub_loads_is_what_the_mount_dissipates() {
+    let mut isolators = circle(-0.05, 0.045, 0.3, 9e4, 2.5e4);
+    for (i, isolator) in isolators.iter_mut().enumerate() {
+        isolator.damping_n_s_m = Vec3::new(12.0, 5.0, 7.0) * (1.0 + i as f64);
+        isolator.loss_factor = Vec3::new(0.02, 0.1, 0.05);
+    }
+    let mut mount = in_flight(
+        on_bench(powerplant(1.2, [-0.02, 0.001, 0.0], [1.1e-3, 2.4e-3, 2.6e-3], 5e-4), isolators),
+        9.0,
+        [-0.4, 0.0, 0.03],
+        [0.3, 0.5, 0.7],
+    );
+    mount.plant.drive.torque_slope_n_m_s = 0.005;
+    let ready = Ready::new(&mount, System::new(&mount, ShaftRotation::Free));
+    let speed_rad_s = 6000.0 * TAU / 60.0;
+    // Any loads do; these differ in size and phase from order to order.
+    let load = |n: usize| {
+        HubVector::from_fn(|i, _| Complex::from_polar(1.0 / (1 + i + n) as f64, (3 * i + 5 * n) as f64))
+    };
+    let loads = HubHarmonics { speed_rad_s, orders: (0..7).map(load).collect() };
+    let response = ready.respond(&loads, None).unwrap();
+    let (mut put_in, mut taken_out) = (0.0, 0.0);
+    for n in 1..loads.orders.len() {
+        let (omega, q) = (n as f64 * speed_rad_s, &response.motion[n]);
+        let rate = |motion: Complex<f64>| motion * Complex::new(0.0, omega);
+        let hub = ready.hub_motion(q);
+        put_in += (0..7).map(|i| 0.5 * (loads.orders[n][i] * rate(hub[i]).conj()).re).sum::<f64>();
+        for (isolator, rows) in ready.system.isolators() {
+            for axis in 0..3 {
+                let shift: Complex<f64> = rows.row(axis).iter().zip(q.iter()).map(|(r, q)| q * *r).sum();
+                let loss = isolator.stiffness_n_m[axis] * isolator.loss_factor[axis] / omega;
+                taken_out += 0.5 * (isolator.damping_n_s_m[axis] + loss) * rate(shift).norm_sqr();
+            }
+        }
+        let motor: Complex<f64> = ready.system.motor_angle().iter().zip(q.iter()).map(|(r, q)| q * *r).sum();
+        taken_out += 0.5 * mount.plant.drive.torque_slope_n_m_s * rate(motor).norm_sqr();
+    }
+    assert!(put_in > 0.0);
+    assert_relative_eq!(put_in, taken_out, max_relative = 1e-9);
 }
 
 /// A mass on one set of isolators that moves along x only.

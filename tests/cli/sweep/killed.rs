@@ -6,7 +6,7 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
-use super::{bytes_but_time, place_with};
+use super::bytes_but_time;
 use crate::support::{Place, binary};
 
 const CASE: &str = "pusher/case.toml";
@@ -87,7 +87,7 @@ fn reference(place: &Place) -> (Vec<u8>, Duration) {
 #[test]
 fn killed_sweeps_are_continued_to_the_same_bytes() {
     let kills = std::env::var("WAKEBEAT_KILLS").ok().and_then(|n| n.parse().ok()).unwrap_or(3);
-    let place = place_with(LONG);
+    let place = Place::with_case_and(LONG);
     let (whole, took) = reference(&place);
     let mut seed = SystemTime::now().duration_since(UNIX_EPOCH).unwrap().subsec_nanos();
     let first_seed = seed;
@@ -126,7 +126,7 @@ fn killed_sweeps_are_continued_to_the_same_bytes() {
 
 #[test]
 fn ctrl_c_keeps_what_is_done() {
-    let place = place_with(LONG);
+    let place = Place::with_case_and(LONG);
     let (whole, took) = reference(&place);
     assert!(stop_after(&place, &[], took / 4, "-INT"));
     let log = std::fs::read_to_string(place.path().join("log")).unwrap();
@@ -140,7 +140,7 @@ fn ctrl_c_keeps_what_is_done() {
 
 #[test]
 fn parts_of_another_sweep_are_refused_with_what_differs() {
-    let place = place_with(LONG);
+    let place = Place::with_case_and(LONG);
     assert!(stop_after(&place, &[], Duration::ZERO, "-KILL"));
     let other = |more: &[&str]| place.run([&["sweep", CASE, "--resume"][..], more].concat()).bad();
     let text = other(&["--set", "flight.airspeed_m_s=15.0"]);
@@ -159,7 +159,7 @@ fn parts_of_another_sweep_are_refused_with_what_differs() {
 /// The second sweep is told to wait; the first ends as if alone.
 #[test]
 fn two_sweeps_do_not_write_one_file() {
-    let place = place_with(LONG);
+    let place = Place::with_case_and(LONG);
     let mut first = start(&place, &[]);
     let lock = place.path().join("pusher.h5.parts/lock");
     while !lock.exists() && first.try_wait().unwrap().is_none() {

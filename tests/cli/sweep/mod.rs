@@ -35,15 +35,6 @@ values = [0.001, 0.03, 0.06]
 /// Points of [`GRID`].
 const POINTS: usize = 36;
 
-/// The starter case with `more` at its end.
-fn place_with(more: &str) -> Place {
-    let place = Place::with_case();
-    let path = place.path().join("pusher/case.toml");
-    let case = std::fs::read_to_string(&path).unwrap();
-    std::fs::write(&path, case + more).unwrap();
-    place
-}
-
 /// The bytes of a sweep file, its time of writing blanked: all that may differ between two files of one sweep.
 fn bytes_but_time(path: &Path) -> Vec<u8> {
     let time = read_sweep(path).unwrap().created_utc.into_bytes();

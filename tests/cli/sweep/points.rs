@@ -4,7 +4,7 @@ use wakebeat_engine::point::result::{BladeLoad, HubLoad};
 use wakebeat_engine::record::{SweepRecord, read_run, read_sweep};
 use wakebeat_engine::study::PointStatus;
 
-use super::{GRID, POINTS, bytes_but_time, place_with};
+use super::{GRID, POINTS, bytes_but_time};
 use crate::support::Place;
 
 const CASE: &str = "pusher/case.toml";
@@ -69,7 +69,7 @@ fn compare_with_run(place: &Place, record: &SweepRecord, point: usize) {
 
 #[test]
 fn a_point_is_the_single_run_bit_for_bit() {
-    let place = place_with(GRID);
+    let place = Place::with_case_and(GRID);
     place.run(["sweep", CASE, "-q"]).good();
     let record = read_sweep(&place.path().join("pusher.h5")).unwrap();
     assert_eq!(record.status.len(), POINTS);
@@ -116,7 +116,7 @@ fn texts_and_pairs_make_axes_too() {
 
 #[test]
 fn threads_and_shards_leave_the_same_bytes() {
-    let place = place_with(GRID);
+    let place = Place::with_case_and(GRID);
     let at = |name: &str| place.path().join(name);
     place.run(["sweep", CASE, "-q", "--threads", "1", "-o", "one.h5"]).good();
     let whole = bytes_but_time(&at("one.h5"));
@@ -132,7 +132,7 @@ fn threads_and_shards_leave_the_same_bytes() {
 
 #[test]
 fn merge_wants_each_point_once_from_one_sweep() {
-    let place = place_with(GRID);
+    let place = Place::with_case_and(GRID);
     for (number, file) in [("1/2", "a.h5"), ("2/2", "b.h5"), ("1/3", "c.h5"), ("3/3", "d.h5")] {
         place.run(["sweep", CASE, "-q", "--shard", number, "-o", file]).good();
     }
@@ -153,7 +153,7 @@ fn merge_wants_each_point_once_from_one_sweep() {
 
 #[test]
 fn a_screen_of_text_and_json_tell_counts_and_extremes() {
-    let place = place_with(GRID);
+    let place = Place::with_case_and(GRID);
     let text = place.run(["sweep", CASE]).good();
     for words in [
         "grid of 3 x 4 x 3 = 36 points",

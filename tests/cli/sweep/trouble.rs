@@ -4,7 +4,7 @@ use std::fs;
 
 use wakebeat_engine::record::read_sweep;
 
-use super::{GRID, POINTS, bytes_but_time, place_with};
+use super::{GRID, POINTS, bytes_but_time};
 
 const CASE: &str = "pusher/case.toml";
 
@@ -12,7 +12,7 @@ const CASE: &str = "pusher/case.toml";
 #[cfg(unix)]
 #[test]
 fn a_full_disk_costs_neither_earlier_results_nor_points() {
-    let place = place_with(GRID);
+    let place = Place::with_case_and(GRID);
     place.run(["sweep", CASE, "-q"]).good();
     let result = place.path().join("pusher.h5");
     let (whole, earlier) = (bytes_but_time(&result), fs::read(&result).unwrap());
@@ -41,7 +41,7 @@ fn a_full_disk_costs_neither_earlier_results_nor_points() {
 #[cfg(target_os = "linux")]
 #[test]
 fn a_folder_that_cannot_be_written_is_refused_before_computing() {
-    let place = place_with(GRID);
+    let place = Place::with_case_and(GRID);
     let text = place.run(["sweep", CASE, "-o", "/proc/a.h5"]).bad();
     assert!(text.contains("cannot write in the folder `/proc`"), "{text}");
     assert!(place.run(["sweep", CASE, "-o", "nowhere/a.h5"]).bad().contains("nowhere"));
@@ -49,7 +49,7 @@ fn a_folder_that_cannot_be_written_is_refused_before_computing() {
 
 #[test]
 fn what_is_not_ours_is_left_alone() {
-    let place = place_with(GRID);
+    let place = Place::with_case_and(GRID);
     let parts = place.path().join("pusher.h5.parts");
     fs::create_dir(&parts).unwrap();
     fs::write(parts.join("thesis.txt"), "years of work").unwrap();
@@ -70,7 +70,7 @@ fn what_is_not_ours_is_left_alone() {
 #[cfg(unix)]
 #[test]
 fn a_damaged_part_is_named() {
-    let place = place_with(GRID);
+    let place = Place::with_case_and(GRID);
     place.run(["sweep", CASE, "-q", "-o", "whole.h5"]).good();
     let limit = fs::metadata(place.path().join("whole.h5")).unwrap().len() / 512 / 2;
     place.shell(&format!("trap '' XFSZ; ulimit -f {limit}; exec \"$WAKEBEAT\" sweep {CASE} -q")).bad();
@@ -89,7 +89,7 @@ fn a_damaged_part_is_named() {
 
 #[test]
 fn other_commands_know_a_sweep() {
-    let place = place_with(GRID);
+    let place = Place::with_case_and(GRID);
     place.run(["sweep", CASE, "-q"]).good();
     place.run(["plot", "pusher.h5", "-d", "pictures"]).good();
     assert!(std::fs::read_dir(place.path().join("pictures")).unwrap().count() > 0);

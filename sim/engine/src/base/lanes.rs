@@ -51,6 +51,14 @@ impl Lanes {
         Self::from_fn(|i| f(self.0[i], other.0[i]))
     }
 
+    /// Sum of the lanes, by pairs.
+    #[inline(always)]
+    #[must_use]
+    pub fn sum(self) -> f64 {
+        let v = self.0;
+        ((v[0] + v[4]) + (v[1] + v[5])) + ((v[2] + v[6]) + (v[3] + v[7]))
+    }
+
     /// Square root.
     #[inline(always)]
     #[must_use]

@@ -5,16 +5,19 @@
 //! solid by circles on slices and the rings by circles on their faces, so that neither slips through the other's points; what
 //! meets less than a hundredth of the tip radius may be missed.
 
+use std::f64::consts::TAU;
+use std::sync::Arc;
+
 use super::disk_cut::{Ring, blade_rings, local};
 use crate::base::Vec3;
+use crate::base::turn::turn;
 use crate::body::shape::{BodyShape, Meridian};
 use crate::frames::DiskAxes;
 use crate::point::input::{Body, Placement, Propeller};
-use std::f64::consts::TAU;
 
 const SLICES: u32 = 100;
 const SHELLS: u32 = 8;
-const ANGLES: u32 = 72;
+const ANGLES: usize = 72;
 
 /// How far, m, the body reaches into the swept volume from the tip circle; `None` where they do not meet.
 pub(super) fn deepest_body_cut_m(body: &Body, propeller: &Propeller, placement: &Placement) -> Option<f64> {
@@ -27,9 +30,10 @@ pub(super) fn deepest_body_cut_m(body: &Body, propeller: &Propeller, placement: 
         .map(|point| local(&disk, &point))
         .filter(|p| rings.iter().any(|ring| holds(ring, p)))
         .map(|p| p.y.hypot(p.z));
+    let radials: Vec<Vec3> = (0..ANGLES).map(|j| disk.radial(TAU * j as f64 / ANGLES as f64)).collect();
     let of_rings = rings
         .iter()
-        .flat_map(|ring| ring_points(ring, &disk))
+        .flat_map(|ring| ring_points(ring, &disk, &radials))
         .filter(|(_, point)| shape.contains(point))
         .map(|(radius, _)| radius);
     of_solid.chain(of_rings).reduce(f64::min).map(|nearest| tip_m - nearest)
@@ -46,26 +50,27 @@ fn solid_points(shape: &BodyShape, disk: &DiskAxes, tip_m: f64, depth_m: f64) ->
     let hub = disk.hub_m.x - shape.nose_m.x;
     let (from, to) = ((hub - reach).max(0.0), (hub + reach).min(shape.length_m));
     let slices = if to > from { SLICES } else { 0 };
+    let circle = turn(ANGLES);
     (0..slices).flat_map(move |i| {
+        let circle = Arc::clone(&circle);
         let x = from + (to - from) * (f64::from(i) + 0.5) / f64::from(SLICES);
         let radius = shape.radius_m(x);
         let centre = shape.nose_m + x * Vec3::x();
         (0..=SHELLS).flat_map(move |k| {
-            (0..ANGLES).map(move |j| {
-                let (sin, cos) = (TAU * f64::from(j) / f64::from(ANGLES)).sin_cos();
-                centre + radius * f64::from(k) / f64::from(SHELLS) * Vec3::new(0.0, cos, sin)
-            })
+            let shell_m = radius * f64::from(k) / f64::from(SHELLS);
+            let circle = Arc::clone(&circle);
+            (0..circle.len()).map(move |j| centre + shell_m * Vec3::new(0.0, circle[j].0, circle[j].1))
         })
     })
 }
 
 /// Points of a ring with their distance from the shaft.
-fn ring_points(ring: &Ring, disk: &DiskAxes) -> Vec<(f64, Vec3)> {
+fn ring_points(ring: &Ring, disk: &DiskAxes, radials: &[Vec3]) -> Vec<(f64, Vec3)> {
     let mut points = Vec::new();
     for k in 0..=SHELLS {
         let radius = ring.inner_m + (ring.outer_m - ring.inner_m) * f64::from(k) / f64::from(SHELLS);
-        for j in 0..ANGLES {
-            let centre = disk.point_m(radius, TAU * f64::from(j) / f64::from(ANGLES));
+        for radial in radials {
+            let centre = disk.hub_m + radial * radius;
             points
                 .extend([-1.0, 0.0, 1.0].map(|face| (radius, centre + face * ring.half_depth_m * disk.aft)));
         }

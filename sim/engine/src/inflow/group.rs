@@ -3,7 +3,7 @@
 use multiversion::multiversion;
 
 use super::InflowSource;
-use super::plane_wake::PlaneWake;
+use super::plane_wake::{PlaneWake, rising};
 use super::round_wake::RoundWakes;
 use super::square::{SquareFlow, signed_root, total_pressure_loss_lanes};
 use super::station::{OuterFlow, StationGrid};
@@ -280,10 +280,7 @@ fn mean(values: &[Lanes]) -> Lanes {
 /// Azimuth indices at which some wake may be felt, rising.
 fn felt(planes: &[PlaneWake], rounds: &[RoundWakes]) -> Vec<usize> {
     let plane = planes.iter().flat_map(PlaneWake::azimuths);
-    let mut all: Vec<usize> = plane.chain(rounds.iter().flat_map(RoundWakes::azimuths)).collect();
-    all.sort_unstable();
-    all.dedup();
-    all
+    rising(plane.chain(rounds.iter().flat_map(RoundWakes::azimuths)))
 }
 
 /// Sum of the changes of the positive part of the axial velocity by the wakes, m/s.

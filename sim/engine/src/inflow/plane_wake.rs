@@ -105,7 +105,14 @@ impl PlaneWake {
             step_m: cell.step_m * stride as f64,
             ..*cell
         });
-        Self { cells: cells.collect(), ..self.clone() }
+        // Field by field: a clone would copy all cells.
+        Self {
+            source: self.source,
+            shape: self.shape,
+            cells: cells.collect(),
+            suction: self.suction.clone(),
+            narrow: self.narrow,
+        }
     }
 
     /// Takes this wake's loss of total pressure off the square of the axial velocity and slows the tangential. The three
@@ -230,6 +237,13 @@ impl Seen {
         self.above_shaft_m - self.centre_m
     }
 
+    /// How far the station is out of the wake's reach wherever between its place and the shaft suction draws it; negative
+    /// within, m.
+    fn out_of_reach_m(&self) -> f64 {
+        let (low, high) = (self.centre_m.min(0.0), self.centre_m.max(0.0));
+        (low - self.above_shaft_m).max(self.above_shaft_m - high) - self.reach_m
+    }
+
     /// Between four neighbours on one part, by their weights.
     fn between(near: [&Self; 4], weights: &[f64; 4], arm_m: &Vec3) -> Self {
         let sum = |value: fn(&Self) -> f64| near.iter().zip(weights).map(|(n, w)| w * value(n)).sum::<f64>();
@@ -270,6 +284,10 @@ fn seen(grid: &StationGrid, source: &dyn InflowSource, planes: &[WakePlane]) -> 
             _ => None,
         };
         let near = near.filter(|near| near.iter().all(|n| n.part == near[0].part));
+        if near.is_some_and(|near| passes_by(near[1], near[2], grid.station.radius_m)) {
+            all.extend(std::iter::repeat_n(None, stride - 1));
+            continue;
+        }
         for (i, weights) in weights.iter().enumerate().skip(1) {
             let j = k * stride + i;
             all.push(match near {
@@ -279,6 +297,13 @@ fn seen(grid: &StationGrid, source: &dyn InflowSource, planes: &[WakePlane]) -> 
         }
     }
     all
+}
+
+/// Whether no azimuth between two places, nor the next one to either, feels the wake.
+fn passes_by(from: &Seen, to: &Seen, radius_m: f64) -> bool {
+    // Between the places the height bends by at most r (2°)²/8; the other slack is for the steps of cells nearby.
+    let slack = 2.0 * (to.offset_m() - from.offset_m()).abs() + 1e-3 * radius_m;
+    from.out_of_reach_m() > slack && to.out_of_reach_m() > slack
 }
 
 impl StationWake {
@@ -293,11 +318,8 @@ impl StationWake {
         let mut nearest: Option<&Seen> = None;
         for (azimuth, at) in seen.iter().enumerate() {
             let Some(at) = at else { continue };
-            // With suction the centre line moves from `centre_m` towards the shaft, at most onto it.
-            let (low, high) = (at.centre_m.min(0.0), at.centre_m.max(0.0));
             let step_m = step(&seen, azimuth).unwrap_or(0.0);
-            let reach = at.reach_m + step_m.abs();
-            if at.above_shaft_m < low - reach || at.above_shaft_m > high + reach {
+            if at.out_of_reach_m() > step_m.abs() {
                 continue;
             }
             if nearest.is_none_or(|n| at.offset_m().abs() < n.offset_m().abs()) {
@@ -314,12 +336,22 @@ impl StationWake {
     }
 }
 
+/// The different ones of many indices, rising.
+pub(super) fn rising(indices: impl Iterator<Item = usize>) -> Vec<usize> {
+    // Marks on a ring take less than sorting.
+    let mut marked = Vec::new();
+    for index in indices {
+        if index >= marked.len() {
+            marked.resize(index + 1, false);
+        }
+        marked[index] = true;
+    }
+    (0..marked.len()).filter(|index| marked[*index]).collect()
+}
+
 /// Cells of up to eight stations by azimuth.
 fn side_by_side(stations: &[Option<StationWake>]) -> Vec<WakeCell> {
-    let mut azimuths: Vec<usize> =
-        stations.iter().flatten().flat_map(|s| &s.cells).map(|cell| cell.azimuth).collect();
-    azimuths.sort_unstable();
-    azimuths.dedup();
+    let azimuths = rising(stations.iter().flatten().flat_map(|s| &s.cells).map(|cell| cell.azimuth));
     let none = |azimuth: usize| WakeCell {
         azimuth,
         above_shaft_m: Lanes::ZERO,

@@ -154,10 +154,16 @@ impl RoundWakes {
             step_m: station.step_m * stride as f64,
             lane: station.lane,
         });
+        // Field by field: a clone would copy all cells.
         Self {
-            wide: Ring { felt: felt.map(|(j, k, w)| (j / stride, *k, *w)).collect(), ..self.wide.clone() },
+            source: self.source,
+            wide: Ring {
+                places: self.wide.places.clone(),
+                felt: felt.map(|(j, k, w)| (j / stride, *k, *w)).collect(),
+                weights: self.wide.weights.clone(),
+            },
             narrow: narrow.collect(),
-            ..self.clone()
+            suction: self.suction.clone(),
         }
     }
 

@@ -83,15 +83,3 @@ impl StationGrid<'_> {
         self.disk.hub_m + self.arm_m(j)
     }
 }
-
-impl OuterFlow {
-    /// Adds another flow.
-    pub fn add(&mut self, other: &Self) {
-        for (a, b) in self.axial_m_s.iter_mut().zip(&other.axial_m_s) {
-            *a += b;
-        }
-        for (a, b) in self.tangential_m_s.iter_mut().zip(&other.tangential_m_s) {
-            *a += b;
-        }
-    }
-}

@@ -66,7 +66,7 @@ impl MarchingRotor {
     /// Solves the states along the schedule.
     ///
     /// # Errors
-    /// [`MountError::Point`] when a state has no answer.
+    /// [`MountError::NoAirloads`] when a state has no answer.
     pub fn new(point: &OperatingPoint, schedule: &Schedule) -> Result<Self, MountError> {
         let segments = schedule.rows.len() - 1;
         let places: Vec<(usize, f64)> = (0..segments)
@@ -77,7 +77,7 @@ impl MarchingRotor {
             .collect();
         let solved: Vec<(usize, Met)> = places
             .into_par_iter()
-            .map(|(segment, t)| Ok((segment, met(&point_at(point, &schedule.within(segment, t)))?)))
+            .map(|(segment, t)| Ok((segment, met(point, &schedule.within(segment, t))?)))
             .collect::<Result<_, MountError>>()?;
         let mut states: Vec<Vec<Met>> = (0..segments).map(|_| Vec::new()).collect();
         for (segment, state) in solved {
@@ -192,8 +192,15 @@ impl MarchingRotor {
     }
 }
 
-fn met(point: &OperatingPoint) -> Result<Met, MountError> {
-    let state = LoadedState::new(point)?;
+/// The airloads of the point in the state of a row.
+fn met(point: &OperatingPoint, row: &Row) -> Result<Met, MountError> {
+    let state = LoadedState::new(&point_at(point, row)).map_err(|source| MountError::NoAirloads {
+        time_s: row.time_s,
+        speed_rpm: row.speed_rad_s * 60.0 / std::f64::consts::TAU,
+        airspeed_m_s: row.airspeed_m_s,
+        angle_deg: row.angle_of_attack_rad.to_degrees(),
+        source,
+    })?;
     let mean = |load: HubLoad| state.result.hub(load).harmonics.amplitude[0];
     Ok(Met {
         axial: state.result.disk(DiskField::AxialVelocity).clone(),

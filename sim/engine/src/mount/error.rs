@@ -41,6 +41,23 @@ pub enum MountError {
         "modes of the mount were not found within the iterations allowed: check masses and stiffnesses for extreme ratios"
     )]
     Eigenvalues,
+    /// A state of a schedule has no airloads.
+    #[error(
+        "the schedule has no airloads at {time_s:.3} s ({speed_rpm:.0} rpm, {airspeed_m_s:.2} m/s, angle of attack {angle_deg:.1} deg): \
+         {source}"
+    )]
+    NoAirloads {
+        /// Time of the schedule.
+        time_s: f64,
+        /// Shaft speed.
+        speed_rpm: f64,
+        /// Airspeed.
+        airspeed_m_s: f64,
+        /// Angle of attack.
+        angle_deg: f64,
+        /// Why.
+        source: crate::point::PointError,
+    },
     /// The airloads at a shaft speed or angle could not be computed.
     #[error(transparent)]
     Point(#[from] crate::point::PointError),

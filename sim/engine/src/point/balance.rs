@@ -4,8 +4,9 @@
 //! its balance is solved first; then the full grid is swept once, the difference of what both grids leave unbalanced is added to
 //! the thinned one as a correction, its balance solved again, and so on until the full grid's own residual is within the
 //! tolerance (defect correction of a coarse grid, A. Brandt, Math. Comp. 31, 1977, 333–390, section 2.2). The answer is
-//! the full grid's; the thinned one only decides how many sweeps it takes, three or four. Where that does not lead on, the full
-//! grid is iterated by itself.
+//! the full grid's; the thinned one only decides how many sweeps it takes: two for most annuli, three or four at the tip. An
+//! annulus in balance is not swept again while the disk's harmonic stands. Where all that does not lead on, the full grid is
+//! iterated by itself.
 
 use super::disk_state::{Asked, DiskState};
 use super::error::PointError;
@@ -99,21 +100,35 @@ fn by_thinned_grid(
     }
     // Near the answer the derivative serves to the end.
     learn_derivatives(setup, &mut thinned, disk.as_ref())?;
+    let mut swept_at = None;
+    let mut balanced = vec![false; full.groups.len()];
     for _ in 0..MOST_CORRECTIONS {
+        let harmonic = disk.as_ref().map(|disk| disk.harmonic);
+        let stands = disk.as_ref().is_none_or(|disk| disk.stands_at(swept_at.as_ref(), tolerance));
+        let swept: Vec<bool> = balanced.iter().map(|balanced| !(stands && *balanced)).collect();
         for (g, (group, from)) in full.groups.iter_mut().zip(&thinned.groups).enumerate() {
-            group.follow(from);
-            group.evaluate(setup, g, &full.tones, disk.as_ref().map(|d| &d.harmonic))?;
+            if swept[g] {
+                group.follow(from);
+                group.evaluate(setup, g, &full.tones, harmonic.as_ref())?;
+                balanced[g] = group.balanced(setup, tolerance);
+            }
         }
-        let asked = |grid: &Grid| Asked::new(setup, &grid.groups);
-        let disk_balanced = disk.as_ref().is_none_or(|disk| disk.balanced(&asked(full), tolerance));
-        if disk_balanced && full.groups.iter().all(|group| group.balanced(setup, tolerance)) {
+        if !stands {
+            swept_at = harmonic;
+        }
+        let asked = disk.as_ref().map(|_| Asked::new(setup, &full.groups));
+        let disk_balanced =
+            disk.as_ref().zip(asked).is_none_or(|(disk, asked)| disk.balanced(&asked, tolerance));
+        if disk_balanced && balanced.iter().all(|balanced| *balanced) {
             return Ok(true);
         }
-        for (group, full) in thinned.groups.iter_mut().zip(&full.groups) {
-            group.correct_by(full);
+        for ((group, full), swept) in thinned.groups.iter_mut().zip(&full.groups).zip(swept) {
+            if swept {
+                group.correct_by(full);
+            }
         }
-        if let Some(disk) = disk {
-            disk.correct_by(&asked(full), &asked(&thinned));
+        if let Some((disk, asked)) = disk.as_mut().zip(asked) {
+            disk.correct_by(&asked, &Asked::new(setup, &thinned.groups));
         }
         if !iterate(setup, &mut thinned, disk, SHARE_OF_TOLERANCE * tolerance, MOST_THINNED)? {
             return Ok(false);

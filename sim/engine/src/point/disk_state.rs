@@ -6,6 +6,9 @@ use super::group_state::GroupState;
 use super::setup::Setup;
 use crate::induction::dynamic::{DiskFlow, FirstHarmonic, FirstLoads};
 
+/// Change of the harmonic, in tolerances, below which loads are not found anew.
+const STANDING: f64 = 0.1;
+
 /// Quasi-Newton iteration (Broyden's first method) on the four numbers of the first harmonic.
 #[derive(Debug, Clone)]
 pub(super) struct DiskState {
@@ -17,18 +20,22 @@ pub(super) struct DiskState {
     last: Option<(Vector4<f64>, Vector4<f64>)>,
     /// What the balance adds to the harmonic the loads ask for, m/s: 0 but on a thinned grid.
     correction: Vector4<f64>,
+    /// Speed through the disk, by which tolerances are measured, m/s.
+    through_m_s: f64,
 }
 
 impl DiskState {
     /// From rest, with the answer of the blades to an induced velocity estimated by strips.
     pub(super) fn new(setup: &Setup, groups: &[GroupState]) -> Self {
-        let gain = strip_gain(setup, &disk_flow(setup, groups));
+        let flow = disk_flow(setup, groups);
+        let gain = strip_gain(setup, &flow);
         Self {
             harmonic: FirstHarmonic::default(),
             done: false,
             inverse: Matrix4::identity() * (-1.0 / (1.0 + gain)),
             last: None,
             correction: Vector4::zeros(),
+            through_m_s: flow.through_m_s(),
         }
     }
 
@@ -49,6 +56,13 @@ impl DiskState {
             FirstHarmonic { cosine_m_s: next[0], sine_m_s: next[1], starboard_m_s: next[2], up_m_s: next[3] };
     }
 
+    /// Whether the harmonic has moved so little since `before` that no load would show it.
+    pub(super) fn stands_at(&self, before: Option<&FirstHarmonic>, tolerance: f64) -> bool {
+        before.is_some_and(|before| {
+            (vector(before) - vector(&self.harmonic)).amax() <= STANDING * tolerance * self.through_m_s
+        })
+    }
+
     /// Whether the harmonic that loads ask for is the present one.
     pub(super) fn balanced(&self, asked: &Asked, tolerance: f64) -> bool {
         (asked.harmonic_m_s - vector(&self.harmonic)).amax() <= 10.0 * tolerance * asked.through_m_s
@@ -57,13 +71,18 @@ impl DiskState {
     /// Makes the balance on the thinned grid that of the full grid, as far as what both ask for at the same harmonic tells.
     pub(super) fn correct_by(&mut self, full: &Asked, thinned: &Asked) {
         self.correction = full.harmonic_m_s - thinned.harmonic_m_s;
-        self.last = None;
-        self.done = false;
+        self.through_m_s = full.through_m_s;
+        self.reopen();
     }
 
     /// Back to the balance of the full grid itself.
     pub(super) fn uncorrected(&mut self) {
         self.correction = Vector4::zeros();
+        self.reopen();
+    }
+
+    /// Lets the iteration move again.
+    fn reopen(&mut self) {
         self.last = None;
         self.done = false;
     }

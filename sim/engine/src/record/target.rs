@@ -60,13 +60,9 @@ fn check_folder(path: &Path, folder: &Path) -> Result<(), RecordError> {
 ///
 /// The temporary file removes itself when anything fails before the rename.
 pub(super) fn save(path: &Path, bytes: &[u8]) -> Result<(), RecordError> {
-    let place = destination(path);
-    let folder = folder(&place);
-    let mut file = temporary(folder, path).map_err(io_error(path, "make a temporary file"))?;
+    let mut file = temporary_beside(path)?;
     file.write_all(bytes).map_err(io_error(path, "write"))?;
-    file.as_file().sync_all().map_err(io_error(path, "write"))?;
-    file.persist(&place).map_err(|failed| io_error(path, "rename the finished file")(failed.error))?;
-    sync_folder(folder).map_err(io_error(path, "sync the folder"))
+    persist(path, file)
 }
 
 /// A temporary file in the folder of `path`, for a writer that needs a place of its own.
@@ -96,12 +92,9 @@ pub(super) fn save_as(
     room: &Path,
     write: impl FnOnce(&Path) -> Result<(), RecordError>,
 ) -> Result<(), RecordError> {
-    let place = destination(path);
-    let temporary = temporary(room, path).map_err(io_error(path, "make a temporary file"))?.into_temp_path();
-    write(&temporary)?;
-    fs::File::open(&temporary).and_then(|file| file.sync_all()).map_err(io_error(path, "write"))?;
-    temporary.persist(&place).map_err(|failed| io_error(path, "rename the finished file")(failed.error))?;
-    sync_folder(folder(&place)).map_err(io_error(path, "sync the folder"))
+    let file = temporary(room, path).map_err(io_error(path, "make a temporary file"))?;
+    write(file.path())?;
+    persist(path, file)
 }
 
 fn temporary(folder: &Path, path: &Path) -> io::Result<tempfile::NamedTempFile> {

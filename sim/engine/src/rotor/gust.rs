@@ -71,24 +71,30 @@ impl LeadingEdge {
     /// four-point Lagrange formula (error of order (nΔψ)⁴/24 times 9/16).
     fn shift(&self, from: &[Lanes], to: &mut [Lanes]) {
         let count = from.len();
-        let next = |i: usize| if i + 1 == count { 0 } else { i + 1 };
-        for (lane, (whole, t)) in self.lead.iter().enumerate() {
-            let weights = lagrange4(*t);
-            let mut at = (whole + count - 1) % count;
-            let mut window = [0.0; 4];
-            for value in &mut window[..3] {
-                *value = from[at].0[lane];
-                at = next(at);
-            }
-            for value in to.iter_mut() {
-                window[3] = from[at].0[lane];
-                at = next(at);
-                value.0[lane] = weights[0] * window[0]
-                    + weights[1] * window[1]
-                    + weights[2] * window[2]
-                    + weights[3] * window[3];
-                window = [window[1], window[2], window[3], 0.0];
-            }
-        }
+        let weights: [[f64; 4]; LANES] = std::array::from_fn(|lane| lagrange4(self.lead[lane].1));
+        let weights: [Lanes; 4] = std::array::from_fn(|k| Lanes::from_fn(|lane| weights[lane][k]));
+        let before = std::array::from_fn(|lane| (self.lead[lane].0 + count - 1) % count);
+        shift_by(&weights, before, from, to);
+    }
+}
+
+/// Four-point sums over a ring, each lane from its own place on: `before` is the first of the four for azimuth 0.
+#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
+fn shift_by(weights: &[Lanes; 4], before: [usize; LANES], from: &[Lanes], to: &mut [Lanes]) {
+    let count = from.len();
+    let mut at = before;
+    let mut next = || {
+        Lanes::from_fn(|lane| {
+            let value = from[at[lane]].0[lane];
+            at[lane] = if at[lane] + 1 == count { 0 } else { at[lane] + 1 };
+            value
+        })
+    };
+    let mut window = [next(), next(), next(), Lanes::ZERO];
+    for value in to.iter_mut() {
+        window[3] = next();
+        *value =
+            window[0] * weights[0] + window[1] * weights[1] + window[2] * weights[2] + window[3] * weights[3];
+        window = [window[1], window[2], window[3], Lanes::ZERO];
     }
 }

@@ -9,12 +9,18 @@
 //! with any N. A kink at the root leaves a smooth remainder that falls with N.
 
 use std::f64::consts::PI;
+use std::sync::{Arc, Mutex, PoisonError};
 
 use nalgebra::DMatrix;
 
 use crate::base::Vec3;
 use crate::point::input::Surface;
 use crate::surface::geometry::{Half, halves};
+
+/// Strip counts whose matrix is kept: an aircraft's surfaces use one or two.
+const KEPT: usize = 4;
+
+static TRAILING: Mutex<Vec<Arc<DMatrix<f64>>>> = Mutex::new(Vec::new());
 
 /// One strip of the span, at its control point.
 #[derive(Debug, Clone, PartialEq)]
@@ -44,6 +50,25 @@ pub struct Span {
     pub edges_m: Vec<Vec3>,
     /// Planform area, along the surface, m².
     pub area_m2: f64,
+}
+
+/// Matrix of [`Span::trailing_from_circulation`] for a number of strips: it depends on nothing else.
+fn trailing_from_circulation(count: usize) -> DMatrix<f64> {
+    // All angles are multiples of π/2N: sin(kπ/2N) for one turn.
+    let turn = 4 * count;
+    let table: Vec<f64> = (0..turn).map(|k| (k as f64 * PI / (2 * count) as f64).sin()).collect();
+    let sine = |k: usize| table[k % turn];
+    let cosine = |k: usize| table[(k + count) % turn];
+    DMatrix::from_fn(count + 1, count, |j, i| {
+        let end = if j == 0 || j == count { 0.5 } else { 1.0 };
+        let sum: f64 = (1..=count)
+            .map(|n| {
+                let share = if n == count { 0.5 } else { 1.0 };
+                share * n as f64 * sine(n * (2 * i + 1)) * cosine(2 * n * j)
+            })
+            .sum();
+        -end * sum * 2.0 * PI / (count * count) as f64
+    })
 }
 
 impl Span {
@@ -100,23 +125,18 @@ impl Span {
 
     /// Strengths of the trailing vortices, about the aft direction, from the circulations at the control points:
     /// a matrix of N + 1 rows and N columns.
-    pub(super) fn trailing_from_circulation(&self) -> DMatrix<f64> {
+    pub(super) fn trailing_from_circulation(&self) -> Arc<DMatrix<f64>> {
         let count = self.controls.len();
-        // All angles are multiples of π/2N: sin(kπ/2N) for one turn.
-        let turn = 4 * count;
-        let table: Vec<f64> = (0..turn).map(|k| (k as f64 * PI / (2 * count) as f64).sin()).collect();
-        let sine = |k: usize| table[k % turn];
-        let cosine = |k: usize| table[(k + count) % turn];
-        DMatrix::from_fn(count + 1, count, |j, i| {
-            let end = if j == 0 || j == count { 0.5 } else { 1.0 };
-            let sum: f64 = (1..=count)
-                .map(|n| {
-                    let share = if n == count { 0.5 } else { 1.0 };
-                    share * n as f64 * sine(n * (2 * i + 1)) * cosine(2 * n * j)
-                })
-                .sum();
-            -end * sum * 2.0 * PI / (count * count) as f64
-        })
+        let mut kept = TRAILING.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(matrix) = kept.iter().find(|matrix| matrix.ncols() == count) {
+            return Arc::clone(matrix);
+        }
+        let matrix = Arc::new(trailing_from_circulation(count));
+        if kept.len() == KEPT {
+            kept.remove(0);
+        }
+        kept.push(Arc::clone(&matrix));
+        matrix
     }
 
     /// Velocity along the normal at each control point by trailing vortices of unit strength that leave square to
@@ -163,7 +183,7 @@ mod tests {
     #[test]
     fn downwash_of_every_term_is_exact_on_a_straight_span() {
         let span = Span::new(&wing(), 12);
-        let influence = span.normal_velocity_from_trailing() * span.trailing_from_circulation();
+        let influence = span.normal_velocity_from_trailing() * &*span.trailing_from_circulation();
         let angle = |i: usize| (i as f64 + 0.5) * PI / 12.0;
         for n in 1..=12_usize {
             let circulation = DVector::from_fn(12, |i, _| (n as f64 * angle(i)).sin());
