@@ -8,8 +8,6 @@ use std::path::Path;
 
 use wakebeat_engine::record::read_sweep;
 
-use crate::support::Place;
-
 /// A coarse pusher with a grid of 3 × 4 × 3 points, some of which cut the wing.
 const GRID: &str = r#"
 [solver]

@@ -5,6 +5,7 @@ use std::fs;
 use wakebeat_engine::record::read_sweep;
 
 use super::{GRID, POINTS, bytes_but_time};
+use crate::support::Place;
 
 const CASE: &str = "pusher/case.toml";
 
