@@ -88,11 +88,13 @@ impl Answer<'_> {
 
     fn text(&self) -> String {
         let mut lines = Vec::new();
+        let more = sizing_summary::text(self.sizing);
         match self.summary() {
+            // Spectra and limit loads share the screen with what shakes.
+            Some(summary) if !more.is_empty() => lines.push(summary.short_text()),
             Some(summary) => lines.push(summary.text()),
             None => lines.extend([self.case.title.clone(), format!("result file: {}", self.file.display())]),
         }
-        let more = sizing_summary::text(self.sizing);
         if !more.is_empty() {
             lines.push(String::new());
         }

@@ -57,6 +57,21 @@ impl MountSummary<'_> {
         lines.join("\n")
     }
 
+    /// What must not be missed beside spectra and limit loads: speeds to avoid, whirl, warnings.
+    pub fn short_text(&self) -> String {
+        let mut lines = Vec::new();
+        if !self.case.title.is_empty() {
+            lines.push(self.case.title.clone());
+        }
+        lines.extend([self.plant_line(), String::new()]);
+        lines.extend(self.band_table());
+        lines.push(String::new());
+        lines.extend(self.whirl_lines().into_iter().take(1));
+        lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
+        lines.push(format!("result file, with modes and vibration by isolator: {}", self.file.display()));
+        lines.join("\n")
+    }
+
     fn plant_line(&self) -> String {
         let plant = &self.mount.plant;
         let base = match &self.mount.base {

@@ -3,7 +3,7 @@
 use std::f64::consts::TAU;
 
 use serde_json::{Value, json};
-use wakebeat_engine::duty::result::{DutyResult, TRANSITIONS};
+use wakebeat_engine::duty::result::{DutyResult, LoadSpectrum, TRANSITIONS};
 use wakebeat_engine::limit::{CombinedLoad, LimitLoads};
 use wakebeat_postproc::sizing::SizingData;
 use wakebeat_postproc::sizing::tables::CAUTION;
@@ -128,7 +128,7 @@ fn load_table(duty: &DutyResult) -> String {
         equivalents().map(|(_, exponent, cycles)| format!("m = {} at {cycles:.0e}", given(*exponent))),
     );
     let columns = heading.len();
-    let rows = duty.loads.iter().map(|load| {
+    let rows = most_loaded_axes(duty).into_iter().map(|load| {
         let largest = load.cycles.first().map_or(0.0, |cycle| cycle.range);
         let mut row = vec![load.name.replace('_', " "), load.unit.to_owned(), significant(largest, 4)];
         let totals = load.equivalent_range.iter().take(MOST_EQUIVALENTS);
@@ -136,6 +136,29 @@ fn load_table(duty: &DutyResult) -> String {
         row
     });
     table::plain(heading, rows.collect(), 2..columns)
+}
+
+/// Loads at the hub, and of each isolator the axis with the greatest equivalent range at the first exponent.
+fn most_loaded_axes(duty: &DutyResult) -> Vec<&LoadSpectrum> {
+    let isolator = |load: &LoadSpectrum| {
+        load.name
+            .rsplit_once('_')
+            .filter(|(_, axis)| ["x", "y", "z"].contains(axis))
+            .map(|(name, _)| name.to_owned())
+    };
+    let size = |load: &LoadSpectrum| {
+        load.equivalent_range.first().and_then(|parts| parts.last()).copied().unwrap_or_default()
+    };
+    let mut shown: Vec<&LoadSpectrum> = Vec::new();
+    for load in &duty.loads {
+        let own = isolator(load);
+        match shown.iter_mut().find(|other| own.is_some() && isolator(other) == own) {
+            Some(other) if size(load) > size(other) => *other = load,
+            Some(_) => {}
+            None => shown.push(load),
+        }
+    }
+    shown
 }
 
 fn limit_line(limit: &LimitLoads) -> String {

@@ -64,6 +64,11 @@ fn spectra_limit_loads_tables_and_pictures_are_written() {
         assert!(text.split_whitespace().collect::<Vec<_>>().join(" ").contains(words), "{words}: {text}");
     }
     assert!(text.lines().all(|line| line.chars().count() <= 100), "{text}");
+    // One screen, warnings apart.
+    assert!(
+        text.lines().filter(|line| !line.starts_with("warning") && !line.starts_with("   ")).count() <= 60,
+        "{text}"
+    );
     assert_eq!(place.names(), ["sized", "sized-tables", "sized.h5"]);
     let mut tables: Vec<String> = std::fs::read_dir(place.path().join("sized-tables"))
         .unwrap()
