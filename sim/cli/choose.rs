@@ -173,7 +173,8 @@ fn winner(study: &Study, ranking: &Ranking) -> Option<String> {
         if let [NearbyValue::Unknown(lower), NearbyValue::Unknown(higher)] = &near.values
             && lower == higher
         {
-            lines.push(indented("  ", &format!("{}: unknown either way, {lower}", near.name)));
+            let step = format!("{} {} {}", near.name, significant(near.step, 3), near.unit);
+            lines.push(indented("  ", &format!("{step} either way: unknown, {lower}")));
             continue;
         }
         lines.push(format!(
