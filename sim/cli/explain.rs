@@ -1,7 +1,7 @@
 //! `wakebeat explain`: what a key of the case file means.
 
 use serde_json::{Value, json};
-use wakebeat_engine::case::{self, Explained, GroupSpec, KeySpec, Kind, Problems, Shape, groups};
+use wakebeat_engine::case::{self, Explained, GroupSpec, KeySpec, Kind, Shape, groups};
 
 use crate::args::ExplainArgs;
 use crate::failure::Failure;
@@ -14,7 +14,7 @@ use crate::{reference, table};
 /// When nothing has that name; the nearest names are told.
 pub fn explain(args: &ExplainArgs, output: Output) -> Result<(), Failure> {
     let found = match &args.key {
-        Some(key) => case::explain(key).map_err(|problem| Problems(vec![problem]))?,
+        Some(key) => case::explain(key)?,
         None if args.all => Explained::all(),
         None => return output.answer(group_list, || json!({ "groups": groups_json() })),
     };
@@ -41,7 +41,8 @@ fn group_list() -> String {
     )
 }
 
-fn keys_of(group: &GroupSpec) -> impl Iterator<Item = &'static KeySpec> + use<> {
+/// The keys that stand in a group itself.
+pub fn keys_of(group: &GroupSpec) -> impl Iterator<Item = &'static KeySpec> + use<> {
     let path = group.path;
     case::key_reference().iter().filter(move |key| key.group == path)
 }

@@ -1,8 +1,8 @@
 //! The reference page of all keys, as Markdown.
 
-use wakebeat_engine::case::{GroupSpec, KeySpec, Shape, groups, key_reference};
+use wakebeat_engine::case::{GroupSpec, KeySpec, Shape, groups};
 
-use crate::explain::heading;
+use crate::explain::{heading, keys_of};
 
 const INTRODUCTION: &str = "\
 # Keys of the case file
@@ -43,8 +43,11 @@ pub fn page() -> String {
             title(group),
             cell(group.doc)
         ));
+        if keys_of(group).next().is_none() {
+            continue; // a table that only holds other groups
+        }
         page.push_str("\n| Key | Unit | Allowed | Default | Meaning | Model |\n|---|---|---|---|---|---|\n");
-        for key in key_reference().iter().filter(|key| key.group == group.path) {
+        for key in keys_of(group) {
             page.push_str(&row(key));
         }
     }

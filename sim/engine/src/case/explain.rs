@@ -2,7 +2,7 @@
 
 use super::keys::{GroupSpec, KeySpec, groups, key_reference};
 use super::nearest::similarity;
-use super::problem::Problem;
+use super::problem::{Problem, Problems};
 
 /// How many near names a message lists.
 const MOST_NEAR: usize = 3;
@@ -51,12 +51,14 @@ enum Fit {
 ///
 /// # Errors
 /// When nothing fits: a problem with the nearest names.
-pub fn explain(question: &str) -> Result<Explained, Problem> {
+pub fn explain(question: &str) -> Result<Explained, Problems> {
     let asked = plain(question);
     let words: Vec<&str> = asked.split('.').filter(|word| !word.is_empty()).collect();
     let fits: Vec<(Fit, &KeySpec)> =
         key_reference().iter().filter_map(|key| Some((fit(key, &words)?, key))).collect();
-    let Some(best) = fits.iter().map(|(fit, _)| *fit).max() else { return Err(unknown(&asked, &words)) };
+    let Some(best) = fits.iter().map(|(fit, _)| *fit).max() else {
+        return Err(Problems(vec![unknown(&asked, &words)]));
+    };
     let keys = fits.iter().filter(|(fit, _)| *fit == best).map(|(_, key)| *key).collect();
     Ok(Explained { keys, exact: best == Fit::Exact })
 }
@@ -150,7 +152,7 @@ mod tests {
 
     #[test]
     fn a_misspelt_key_names_the_nearest_and_a_stranger_the_groups() {
-        let hint = |question| explain(question).unwrap_err().hint.unwrap();
+        let hint = |question| explain(question).unwrap_err().0[0].hint.clone().unwrap();
         assert!(hint("propeller.blade_cuont").contains("`propeller.blade_count`"));
         assert!(hint("placement.shaft_ofset").contains("`placement.shaft_offset_m`"));
         assert!(hint("zzzz").contains("wakebeat explain"));
