@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 /// A file or folder that could not be written.
 #[derive(Debug, thiserror::Error)]
-#[error("{}: cannot {action}: {source}", path.display())]
+#[error("{}: cannot {action}: {}", path.display(), reason(source))]
 pub struct FileError {
     /// File or folder.
     pub path: PathBuf,
@@ -14,6 +14,16 @@ pub struct FileError {
     pub action: &'static str,
     /// Reason given by the system.
     pub source: io::Error,
+}
+
+/// Plain words where the system's would puzzle.
+fn reason(source: &io::Error) -> String {
+    match source.kind() {
+        io::ErrorKind::AlreadyExists | io::ErrorKind::NotADirectory => {
+            "a file stands there; choose another name".to_owned()
+        }
+        _ => source.to_string(),
+    }
 }
 
 fn failed<'a>(path: &'a Path, action: &'static str) -> impl Fn(io::Error) -> FileError + use<'a> {

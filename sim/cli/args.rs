@@ -53,7 +53,9 @@ Units and frames
 
 Exit codes
   0 good, 1 a check failed, 2 bad input or failure.
-  Data goes to stdout, the rest to stderr.
+  Data goes to stdout, the rest to stderr. With --json an error is an object on
+  stderr: error (the text) and problems, a list with file, line, key, value,
+  what, allowed and hint, null where there is none. Exit codes stay.
 
 Example
   wakebeat new my-pusher
@@ -64,7 +66,7 @@ Example
 /// Options of every command.
 #[derive(Debug, Clone, Copy, Args)]
 pub struct OutputArgs {
-    /// Print the answer as JSON on stdout, units in the keys
+    /// Print the answer as JSON on stdout, units in the keys; errors as JSON on stderr
     #[arg(long, global = true)]
     pub json: bool,
 
@@ -96,25 +98,109 @@ pub enum Command {
     Plot(PlotArgs),
     /// Compare the engine with published results and print the table
     Validate(ValidateArgs),
+    /// Tell what a key of the case file means: unit, type, default, range, model
+    Explain(ExplainArgs),
     /// Print every key of a case file with unit, default and range, as a JSON schema
-    #[command(after_help = "Example\n  wakebeat schema > case.schema.json")]
+    #[command(after_help = SCHEMA_HELP)]
     Schema,
+    /// Print what a shell needs to complete commands and options
+    Completions(CompletionsArgs),
+    /// Print the manual page of wakebeat or of a command, or write all pages into a folder
+    Man(ManArgs),
 }
+
+const SCHEMA_HELP: &str = "\
+Editors with a TOML language server complete and check a case whose first line
+is
+  #:schema ./case.schema.json
+`wakebeat new DIR --schema` writes a case with that line and the schema.
+
+Example
+  wakebeat schema > my-pusher/case.schema.json";
 
 /// Arguments of `new`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
 Files that exist are never overwritten.
 
-Example
-  wakebeat new my-pusher && wakebeat run my-pusher/case.toml")]
+Examples
+  wakebeat new my-pusher && wakebeat run my-pusher/case.toml
+  wakebeat new --list
+  wakebeat new my-mount --scenario mount-response")]
 pub struct NewArgs {
     /// Folder to write the case into; made if it does not exist
-    pub dir: PathBuf,
+    #[arg(required_unless_present = "list")]
+    pub dir: Option<PathBuf>,
 
-    /// Which starter case
+    /// Which starter case [default: survey-pusher]
     #[arg(long, value_name = "NAME", value_parser = scenario_names())]
     pub scenario: Option<String>,
+
+    /// Write case.schema.json too and name it in the first line of the case, so that editors complete and check keys
+    #[arg(long)]
+    pub schema: bool,
+
+    /// List the starter cases, one line each, and write nothing
+    #[arg(long, conflicts_with_all = ["dir", "scenario", "schema"])]
+    pub list: bool,
+}
+
+/// Arguments of `explain`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+KEY is the path of a key, the name of a group or the beginning of either. The
+name of a surface or body may be given, left open or left out:
+surface.wing.span_m, surface.NAME.span_m and surface.span_m are the same key.
+Without KEY the groups are listed.
+
+Examples
+  wakebeat explain placement.shaft_offset_m
+  wakebeat explain propeller
+  wakebeat explain stiffness
+  wakebeat explain --all --markdown > KEYS.md")]
+pub struct ExplainArgs {
+    /// Key, group of keys, or the beginning of one
+    #[arg(conflicts_with = "all")]
+    pub key: Option<String>,
+
+    /// Every key
+    #[arg(long)]
+    pub all: bool,
+
+    /// Print all keys as the reference page, in Markdown
+    #[arg(long, requires = "all", conflicts_with = "json")]
+    pub markdown: bool,
+}
+
+/// Arguments of `completions`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Examples
+  wakebeat completions bash > ~/.local/share/bash-completion/completions/wakebeat
+  wakebeat completions zsh > ~/.zfunc/_wakebeat
+  wakebeat completions fish > ~/.config/fish/completions/wakebeat.fish")]
+pub struct CompletionsArgs {
+    /// Which shell
+    #[arg(value_enum)]
+    pub shell: clap_complete::Shell,
+}
+
+/// Arguments of `man`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+Pages that exist in DIR are replaced.
+
+Examples
+  wakebeat man run > wakebeat-run.1 && man -l wakebeat-run.1
+  wakebeat man -o ~/.local/share/man/man1 && man wakebeat")]
+pub struct ManArgs {
+    /// Command whose page to print [default: the page of wakebeat]
+    #[arg(conflicts_with = "output")]
+    pub command: Option<String>,
+
+    /// Folder to write all pages into, one a command; made if it does not exist
+    #[arg(long, short, value_name = "DIR")]
+    pub output: Option<PathBuf>,
 }
 
 /// Arguments of `check`.
@@ -271,7 +357,7 @@ pub struct SweepArgs {
     pub shard: Option<Shard>,
 
     /// Threads to compute with; the numbers do not depend on it [default: all cores]
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", value_parser = threads)]
     pub threads: Option<std::num::NonZeroUsize>,
 
     /// Overwrite the output even if it is not a result file of wakebeat
@@ -321,7 +407,7 @@ pub struct ChooseArgs {
     pub sets: Vec<String>,
 
     /// Which candidate to hand on, from 1
-    #[arg(long, value_name = "K", default_value_t = 1, value_parser = from_one())]
+    #[arg(long, value_name = "K", default_value_t = 1, value_parser = from_one)]
     pub rank: usize,
 
     /// Write that candidate as a case of its own, with the files it reads; nothing is overwritten
@@ -329,14 +415,21 @@ pub struct ChooseArgs {
     pub write: Option<PathBuf>,
 
     /// How many candidates to show
-    #[arg(long, value_name = "N", default_value_t = 12, value_parser = from_one())]
+    #[arg(long, value_name = "N", default_value_t = 12, value_parser = from_one)]
     pub rows: usize,
 }
 
 /// A whole number from 1 on.
-fn from_one() -> impl clap::builder::TypedValueParser<Value = usize> {
-    use clap::builder::TypedValueParser;
-    clap::value_parser!(u32).range(1..).map(|number| usize::try_from(number).unwrap_or(usize::MAX))
+fn from_one(text: &str) -> Result<usize, String> {
+    match text.parse() {
+        Ok(number) if number > 0 => Ok(number),
+        _ => Err("allowed: a whole number from 1 on".to_owned()),
+    }
+}
+
+/// A number of threads.
+fn threads(text: &str) -> Result<std::num::NonZeroUsize, String> {
+    text.parse().map_err(|_| "allowed: a whole number from 1 on".to_owned())
 }
 
 /// Arguments of `plot`.

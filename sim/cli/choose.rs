@@ -12,7 +12,7 @@ use wakebeat_postproc::choose::{Candidate, NearbyValue, Ranking, Row, Study, ran
 use crate::args::ChooseArgs;
 use crate::failure::Failure;
 use crate::numbers::significant;
-use crate::output::{Output, WIDTH};
+use crate::output::{Output, WIDTH, indented};
 use crate::table;
 
 /// What the ranking is good for.
@@ -163,13 +163,20 @@ fn winner(study: &Study, ranking: &Ranking) -> Option<String> {
     for near in &ranking.nearby {
         let side = |value: &NearbyValue| match value {
             NearbyValue::Found(value) => format!(
-                "{} {} ({:+.0} %)",
+                "{}{} ({:+.0} %)",
                 significant(*value, 3),
-                if unit == "1" { "" } else { unit },
+                if unit == "1" { String::new() } else { format!(" {unit}") },
                 100.0 * (value / first.value - 1.0)
             ),
             NearbyValue::Unknown(why) => format!("unknown, {why}"),
         };
+        if let [NearbyValue::Unknown(lower), NearbyValue::Unknown(higher)] = &near.values
+            && lower == higher
+        {
+            let step = format!("{} {} {}", near.name, significant(near.step, 3), near.unit);
+            lines.push(indented("  ", &format!("{step} either way: unknown, {lower}")));
+            continue;
+        }
         lines.push(format!(
             "  {} {} {} lower: {}; higher: {}",
             near.name,
@@ -186,7 +193,7 @@ fn winner(study: &Study, ranking: &Ranking) -> Option<String> {
 fn as_json(study: &Study, ranking: &Ranking, how: &Choose) -> Value {
     let rows: Vec<Value> = ranking.rows.iter().enumerate().map(|(i, row)| row_json(study, i, row)).collect();
     let near = |value: &NearbyValue| match value {
-        NearbyValue::Found(value) => json!({ "value": value }),
+        NearbyValue::Found(value) => json!({ "value": value, "unit": how.keep_low.unit() }),
         NearbyValue::Unknown(why) => json!({ "unknown": why }),
     };
     let nearby: Vec<Value> = ranking

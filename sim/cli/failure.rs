@@ -3,12 +3,14 @@
 use std::io;
 use std::path::PathBuf;
 
-use wakebeat_engine::case::Problems;
+use wakebeat_engine::case::{Problem, Problems, explain};
 use wakebeat_engine::point::PointError;
 use wakebeat_engine::record::RecordError;
 use wakebeat_engine::study::SweepError;
 use wakebeat_engine::trim::TrimError;
 use wakebeat_postproc::PlotError;
+
+use crate::problem_report;
 
 /// Why a command ended early. The text is complete: it names file, key, value and what to try.
 #[derive(Debug, thiserror::Error)]
@@ -27,9 +29,17 @@ pub enum Failure {
     Record(#[from] RecordError),
     /// The case has no mount.
     #[error(
-        "{file}: the case has neither [mount] nor [duty]\n  hint: add [mount] with motor_mass_kg and motor_centre_of_gravity_m, and one [[isolator]] or more"
+        "{file}: the case has neither [mount] nor [duty]\n  hint: add [mount] with motor_mass_kg and motor_centre_of_gravity_m, and one [[isolator]] or more; `wakebeat new DIR --scenario mount-response` has both"
     )]
     NoMount {
+        /// Case file.
+        file: String,
+    },
+    /// The case has no mount, and a march needs one.
+    #[error(
+        "{file}: the case has no [mount] to march\n  hint: add [mount], [[isolator]] and [[schedule]]; `wakebeat new DIR --scenario mount-response` has all three"
+    )]
+    NothingToMarch {
         /// Case file.
         file: String,
     },
@@ -74,6 +84,14 @@ pub enum Failure {
         /// What there is.
         topics: String,
     },
+    /// There is no manual page of that name.
+    #[error("there is no manual page {name}\n  hint: commands are {known}")]
+    NoSuchPage {
+        /// What was asked for.
+        name: String,
+        /// The commands.
+        known: String,
+    },
     /// `new` found files that it would have to overwrite.
     #[error("{}", exists_text(.0))]
     Exists(Vec<PathBuf>),
@@ -110,18 +128,31 @@ impl Failure {
         matches!(self, Self::Interrupted { .. })
     }
 
+    /// What is wrong, one by one, for scripts.
+    pub fn problems(&self) -> Vec<Problem> {
+        match self {
+            Self::Case(problems) => problems.0.clone(),
+            other => vec![problem_report::of_text(&other.to_string())],
+        }
+    }
+
     /// A reader that closed its end of the pipe has seen enough: that is no failure.
     pub fn is_broken_pipe(&self) -> bool {
         matches!(self, Self::Stdout(e) if e.kind() == io::ErrorKind::BrokenPipe)
     }
 }
 
-/// One problem as it is; several below their number.
+/// One problem as it is; several below their number. At the end, where to read about the first key.
 fn problems_text(problems: &Problems) -> String {
-    match problems.0.len() {
+    let mut text = match problems.0.len() {
         1 => problems.to_string(),
         count => format!("{count} problems\n{problems}"),
+    };
+    let known = |problem: &&Problem| explain(&problem.key).is_ok_and(|found| found.exact);
+    if let Some(problem) = problems.0.iter().find(known) {
+        text.push_str(&format!("\n`wakebeat explain {}` tells what this key means", problem.key));
     }
+    text
 }
 
 fn choice_exists_text(paths: &[PathBuf]) -> String {

@@ -10,10 +10,13 @@ mod check;
 mod check_grid;
 mod choose;
 mod clearances;
+mod completions;
+mod explain;
 mod failure;
 mod interrupt;
 mod load;
 mod load_table;
+mod man;
 mod march;
 mod merge;
 mod mount;
@@ -22,7 +25,9 @@ mod new;
 mod numbers;
 mod output;
 mod plot;
+mod problem_report;
 mod progress;
+mod reference;
 mod run;
 mod schema;
 mod shares;
@@ -44,12 +49,15 @@ use output::Output;
 static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
 
 /// Bad input or failure; 1 is kept for a check that failed.
-const FAILURE: u8 = 2;
+pub const FAILURE: u8 = 2;
 /// What a shell reports for a program that SIGINT ended.
 const INTERRUPTED: u8 = 130;
 
 fn main() -> ExitCode {
-    let cli = Cli::parse();
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => return problem_report::of_command_line(&error),
+    };
     let output = Output::new(cli.output);
     let outcome = match &cli.command {
         Command::New(args) => new::new(args, output),
@@ -61,7 +69,10 @@ fn main() -> ExitCode {
         Command::Merge(args) => merge::merge(args, output),
         Command::Choose(args) => choose::choose(args, output),
         Command::Plot(args) => plot::plot(args, output),
+        Command::Explain(args) => explain::explain(args, output),
         Command::Schema => schema::schema(output),
+        Command::Completions(args) => completions::completions(args, output),
+        Command::Man(args) => man::man(args, output),
         Command::Validate(args) => return ended(validate::validate(args, output), output),
     };
     ended(outcome.map(|()| ExitCode::SUCCESS), output)

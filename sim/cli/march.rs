@@ -34,7 +34,7 @@ pub fn march(args: &MarchArgs, output: Output) -> Result<(), Failure> {
     interrupt::install()?;
     let case_path = &args.case.case;
     let case = load(&args.case)?;
-    let Some(mount) = &case.mount else { return Err(Failure::NoMount { file: case.file }) };
+    let Some(mount) = &case.mount else { return Err(Failure::NothingToMarch { file: case.file }) };
     let Some(schedule) = &case.schedule else { return Err(Failure::NoSchedule { file: case.file }) };
     let target = args.output.clone().unwrap_or_else(|| default_output(case_path));
     check_target(&target, args.force, case_path, &case)?;

@@ -1,12 +1,12 @@
 //! Where text goes: data on stdout, the rest on stderr.
 
-use std::fmt::Display;
 use std::io::{self, IsTerminal, Write};
 
 use serde_json::Value;
 
 use crate::args::OutputArgs;
 use crate::failure::Failure;
+use crate::problem_report;
 
 /// Columns that text is wrapped to.
 pub const WIDTH: usize = 100;
@@ -50,6 +50,11 @@ impl Output {
         }
     }
 
+    /// Prints text that another program reads, quiet or not, with a line's end at its end; as JSON if asked for.
+    pub fn script(self, text: &str, json: impl FnOnce() -> Value) -> Result<(), Failure> {
+        if self.json { self.data(&format!("{:#}", json())) } else { self.data(text.trim_end_matches('\n')) }
+    }
+
     /// Prints text that is all the command does, quiet or not.
     pub fn data(self, text: &str) -> Result<(), Failure> {
         let mut stdout = io::stdout().lock();
@@ -84,10 +89,14 @@ impl Output {
         }
     }
 
-    /// Prints why the command ended.
-    pub fn error(self, failure: &impl Display) {
+    /// Prints why the command ended: text, or with `--json` an object with the problems one by one.
+    pub fn error(self, failure: &Failure) {
         let text = failure.to_string();
-        let prefix = if text.starts_with("error") { "" } else { "error: " };
-        let _ = writeln!(io::stderr(), "{prefix}{}", text.trim_end());
+        let _ = if self.json {
+            writeln!(io::stderr(), "{:#}", problem_report::as_json(&text, &failure.problems()))
+        } else {
+            let prefix = if text.starts_with("error") { "" } else { "error: " };
+            writeln!(io::stderr(), "{prefix}{}", text.trim_end())
+        };
     }
 }

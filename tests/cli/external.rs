@@ -43,10 +43,69 @@ fn xarray_and_h5py_open_every_group_of_a_sweep() {
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
 }
 
+/// The example script draws a study, a picture with something in it, and finds the same best placement as the file holds.
+#[test]
+fn the_example_draws_a_map_of_a_study() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let Some(python) = ready_python(root, "the_example_draws_a_map_of_a_study") else { return };
+    let place = Place::empty();
+    place.run(["new", "study", "--scenario", "placement-study", "-q"]).good();
+    let few = [
+        "sweep.axis.1.values=[2,3]",
+        "sweep.axis.2.count=3",
+        "sweep.axis.3.values=[0.03,0.06]",
+        "sweep.axis.4.values=[14.0,20.0]",
+        "solver.stations=8",
+        "solver.azimuths=72",
+    ];
+    let sets = few.iter().flat_map(|set| ["--set", set]);
+    place.run(["sweep", "study/case.toml", "-q", "-o", "study.h5"].into_iter().chain(sets)).good();
+    let script = root.join("cases/placement-study/map.py");
+    let run = || {
+        Command::new(&python).arg(&script).args(["study.h5", "map.png"]).current_dir(place.path()).output()
+    };
+    let output = run().unwrap();
+    let said = String::from_utf8_lossy(&output.stdout) + String::from_utf8_lossy(&output.stderr);
+    assert!(output.status.success(), "{said}");
+    let ranked: serde_json::Value = serde_json::from_str(
+        &place
+            .run([
+                "choose",
+                "study.h5",
+                "--json",
+                "--set",
+                "choose.clearance_axial_min_m=-100",
+                "--set",
+                "choose.efficiency_loss_max=1",
+                "--set",
+                "choose.pitching_moment_max_n_m=1e6",
+                "--set",
+                "choose.clearance_ground_rotated_min_m=-100",
+            ])
+            .good(),
+    )
+    .unwrap();
+    let least = worst_thrust_of_first(&ranked);
+    assert!(said.contains(&format!("least: {least:.4} N")), "{said}: {least}");
+    let picture = "import matplotlib.image, sys\n\
+        pixels = matplotlib.image.imread('map.png')\n\
+        assert pixels.shape[0] > 300 and pixels.shape[1] > 600, pixels.shape\n\
+        assert len({tuple(p) for row in pixels[::7, ::7] for p in row}) > 10\n";
+    let output = Command::new(&python).args(["-c", picture]).current_dir(place.path()).output().unwrap();
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+}
+
+/// NP thrust of the first candidate at its worst airspeed, N.
+fn worst_thrust_of_first(ranked: &serde_json::Value) -> f64 {
+    let first = &ranked["rows"][0];
+    assert_eq!((&first["rank"], &ranked["unit"]), (&1.into(), &"N".into()), "{ranked:#}");
+    first["value"].as_f64().unwrap()
+}
+
 /// Python with its packages, or a visible word that the test did not run.
 fn ready_python(root: &Path, test: &str) -> Option<PathBuf> {
     let python = python(root);
-    let modules = "import numpy, h5py, h5netcdf, xarray; xarray.open_datatree";
+    let modules = "import numpy, h5py, h5netcdf, matplotlib, xarray; xarray.open_datatree";
     if Command::new(&python).args(["-c", modules]).output().is_ok_and(|output| output.status.success()) {
         return Some(python);
     }

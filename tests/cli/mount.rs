@@ -51,7 +51,9 @@ fn a_case_without_mount_or_schedule_is_told_what_to_add() {
     let place = Place::with_case();
     let text = place.run(["mount", "pusher/case.toml"]).bad();
     assert!(text.contains("has neither [mount] nor [duty]") && text.contains("motor_mass_kg"), "{text}");
-    let place = with_mount();
+    let text = place.run(["march", "pusher/case.toml"]).bad();
+    assert!(text.contains("has no [mount]") && text.contains("[[schedule]]"), "{text}");
+    place.run(["new", "m", "--scenario", "mount-sizing", "-q"]).good();
     let text = place.run(["march", "m/case.toml"]).bad();
     assert!(text.contains("has no [[schedule]]") && text.contains("time_s"), "{text}");
 }

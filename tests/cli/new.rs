@@ -49,3 +49,33 @@ fn json_lists_the_files_and_quiet_says_nothing() {
     assert_eq!((ran.stderr.as_str(), ran.stdout.as_str()), ("", ""));
     ran.good();
 }
+
+/// Every folder of `cases/` that holds a case is a starter case with all that it reads, under its own name, listed once.
+#[test]
+fn every_case_can_be_made() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("cases");
+    let folders = std::fs::read_dir(&root).unwrap().map(|entry| entry.unwrap().path());
+    let mut cases: Vec<String> = folders
+        .filter(|folder| folder.join("case.toml").is_file())
+        .map(|folder| folder.file_name().unwrap().to_str().unwrap().to_owned())
+        .collect();
+    cases.sort();
+    let place = Place::empty();
+    let list = place.run(["new", "--list"]).good();
+    let mut listed: Vec<String> = list
+        .lines()
+        .filter(|line| !line.starts_with(' '))
+        .filter_map(|line| line.split_whitespace().next().map(str::to_owned))
+        .collect();
+    assert_eq!(listed.len(), list.lines().count(), "one line each: {list}");
+    assert_eq!(listed[0], "survey-pusher");
+    listed.sort();
+    assert_eq!(listed, cases);
+    for case in cases {
+        place.run(["new", &case, "--scenario", &case, "-q"]).good();
+        place.run(["check", &format!("{case}/case.toml"), "-q"]).good();
+        let made = std::fs::read_to_string(place.path().join(&case).join("case.toml")).unwrap();
+        assert_eq!(made, std::fs::read_to_string(root.join(&case).join("case.toml")).unwrap());
+    }
+    assert!(place.run(["new"]).bad().contains("DIR"));
+}

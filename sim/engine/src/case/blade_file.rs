@@ -91,7 +91,7 @@ fn unknown_section(table: &Table, row: usize, name: &str, sections: &[String]) -
     if name.is_empty() {
         let hint = "add [section] to the case, or name a section in every row of the blade file";
         return table
-            .problem(row, SECTION.name, "needs the default section, which the case has not")
+            .problem(row, SECTION.name, "needs the default section, which the case does not have")
             .hint(hint);
     }
     let hint = format!("add [sections.{name}] to the case");

@@ -96,7 +96,7 @@ pub(super) fn blade(
         let (diameter_m, pitch_m) =
             (v.number(&key("diameter_m")).or(diameter_m)?, v.number(&key("pitch_m"))?);
         if v.names("section").is_empty() {
-            let what = "needs the default section, which the case has not";
+            let what = "needs the default section, which the case does not have";
             let problem = at_key(inputs.label, v, &key("pitch_m"), what);
             problems.push(problem.allowed("a case with [section]").hint("add [section] to the case"));
             return None;

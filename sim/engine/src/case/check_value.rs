@@ -19,6 +19,25 @@ fn fault(what: impl Into<String>) -> Fault {
 
 /// The value in the type of its key, or what is wrong with it.
 pub(super) fn check(spec: &KeySpec, content: &Content) -> Result<Checked, Fault> {
+    checked(spec, content).map_err(|fault| {
+        let remedy = || (!spec.remedy.is_empty() && is_below(spec, content)).then(|| spec.remedy.to_owned());
+        Fault { hint: fault.hint.or_else(remedy), what: fault.what }
+    })
+}
+
+/// Whether a number lies below the range of its key, which is what remedies are for.
+fn is_below(spec: &KeySpec, content: &Content) -> bool {
+    let Some(range) = spec.range() else { return false };
+    match content {
+        Content::Number(value) => value.is_finite() && *value <= range.min,
+        // Exact below 2^53, far above every range.
+        #[expect(clippy::cast_precision_loss, reason = "ranges end far below 2^53")]
+        Content::Integer(value) => *value as f64 <= range.min,
+        _ => false,
+    }
+}
+
+fn checked(spec: &KeySpec, content: &Content) -> Result<Checked, Fault> {
     match spec.kind {
         Kind::Text => text(content).map(|text| Checked::Text(text.to_owned())),
         Kind::Name => name(content),

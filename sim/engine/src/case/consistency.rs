@@ -5,7 +5,7 @@ use super::body_cut::deepest_body_cut_m;
 use super::build::speed_rad_s;
 use super::disk_cut::deepest_cut_m;
 use super::document::Place;
-use super::problem::Problem;
+use super::problem::{Problem, counted};
 use super::survey_cover::{Uncovered, uncovered};
 use super::values::Values;
 use super::walk::problem_at;
@@ -140,10 +140,15 @@ pub(super) fn too_few_azimuths(label: &str, v: &Values, blades: usize) -> Option
     })
 }
 
+/// What is wrong with a list that has not one entry a blade.
+pub(super) fn entries_for_blades(count: usize, blades: usize) -> String {
+    format!("has {} for {}", counted(count, "entry", "entries"), counted(blades, "blade", "blades"))
+}
+
 fn per_blade(label: &str, v: &Values, path: &str) -> Option<Problem> {
     let (count, blades) = (v.numbers(path)?.len(), v.count("propeller.blade_count")?);
     (count != 0 && count != blades).then(|| {
-        at_key(label, v, path, format!("has {count} entries for {blades} blades"))
+        at_key(label, v, path, entries_for_blades(count, blades))
             .allowed(format!("{blades} entries, one a blade, or none"))
     })
 }

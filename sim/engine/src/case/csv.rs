@@ -98,6 +98,11 @@ impl Table {
         self.columns.iter().any(|column| column == name)
     }
 
+    /// A problem of all rows together.
+    pub(super) fn problem_as_a_whole(&self, what: impl Into<String>) -> Problem {
+        Problem::of_file(&self.file, what)
+    }
+
     /// A problem of one cell.
     pub(super) fn problem(&self, row: usize, column: &str, what: impl Into<String>) -> Problem {
         let (line, _) = self.rows[row];

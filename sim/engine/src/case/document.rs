@@ -105,6 +105,11 @@ fn syntax_problem(label: &str, text: &str, error: &TomlError) -> Problem {
     Problem::of_file(label, format!("is not valid TOML at column {column}: {message}"))
         .at_line(Some(line))
         .value(text.lines().nth(line - 1).unwrap_or_default().trim())
+        .hint(if message.contains("duplicate") {
+            "each key stands once in its table, and each table once in the file"
+        } else {
+            "a line is `key = value`: texts in quotes, lists in [ ], remarks behind #"
+        })
 }
 
 /// Finds lines of byte offsets and converts items.

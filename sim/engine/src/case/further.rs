@@ -1,7 +1,7 @@
 //! Further propellers from checked values, and what they must not do to each other.
 
 use super::build;
-use super::consistency::{at_key, of_geometry, too_fast_tip, too_few_azimuths};
+use super::consistency::{at_key, entries_for_blades, of_geometry, too_fast_tip, too_few_azimuths};
 use super::disks_apart::overlap_m;
 use super::inputs::Inputs;
 use super::problem::Problem;
@@ -75,8 +75,7 @@ pub(super) fn of_values(label: &str, v: &Values) -> Vec<Problem> {
         for path in ["pitch_error_deg", "spacing_error_deg"] {
             let count = v.numbers(&key(path)).map_or(0, <[f64]>::len);
             if let Some(blades) = blades.filter(|blades| count != 0 && count != *blades) {
-                let problem =
-                    at_key(label, v, &key(path), format!("has {count} entries for {blades} blades"));
+                let problem = at_key(label, v, &key(path), entries_for_blades(count, blades));
                 problems.push(problem.allowed(format!("{blades} entries, one a blade, or none")));
             }
         }

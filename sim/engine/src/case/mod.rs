@@ -24,6 +24,7 @@ mod disk_cut;
 mod disks_apart;
 mod document;
 mod duty;
+mod explain;
 mod further;
 mod inputs;
 mod keys;
@@ -36,6 +37,7 @@ mod resolved;
 mod scenario;
 mod schedule;
 mod schema;
+mod schema_rules;
 mod section_file;
 mod shape_file;
 mod source;
@@ -47,6 +49,7 @@ mod trim_consistency;
 mod values;
 mod walk;
 
+pub use explain::{Explained, explain};
 pub use keys::{
     Availability, Choice, Condition, Fallback, GroupSpec, KeySpec, Kind, Range, Shape, groups, key_reference,
 };
@@ -54,7 +57,7 @@ pub use limit::LimitSpec;
 pub use plan::Plan;
 pub use problem::{Problem, Problems};
 pub use scenario::{Scenario, scenarios};
-pub use schema::schema;
+pub use schema::{default_json, schema};
 pub use source::{Folder, InputSource, SourceError};
 pub use sweep_points::{Sweep, SweepPoints};
 

@@ -42,7 +42,7 @@ pub(super) fn mount(
             v.names(&format!("{group}.NAME")).first().map(|name| format!("{group}.{name}.name"))
         };
         for key in ["isolator", "sensor", "airframe_mode"].iter().filter_map(|group| orphan(group)) {
-            let problem = at_key(label, v, &key, "needs [mount], which the case has not");
+            let problem = at_key(label, v, &key, "needs [mount], which the case does not have");
             problems.push(
                 problem
                     .allowed("a case with [mount]")

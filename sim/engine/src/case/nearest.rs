@@ -5,17 +5,19 @@ const LEAST_SIMILARITY: f64 = 0.6;
 
 /// The known word most like `word`, if any is like it.
 pub(super) fn nearest<'a>(word: &str, known: impl Iterator<Item = &'a str>) -> Option<&'a str> {
-    let score = |other: &str| {
-        let similarity = strsim::normalized_damerau_levenshtein(word, other);
-        // A key without its unit or its first word: `rpm` for `speed_rpm`.
-        let part = word.len() >= 3 && (other.contains(word) || (other.len() >= 3 && word.contains(other)));
-        if part { similarity.max(LEAST_SIMILARITY) } else { similarity }
-    };
     known
-        .map(|other| (score(other), other))
-        .filter(|(score, _)| *score >= LEAST_SIMILARITY)
+        .map(|other| (similarity(word, other), other))
+        .filter(|(similarity, _)| *similarity >= LEAST_SIMILARITY)
         .max_by(|a, b| a.0.total_cmp(&b.0))
         .map(|(_, other)| other)
+}
+
+/// How alike two words are: 1 is equal, [`LEAST_SIMILARITY`] just worth a suggestion.
+pub(super) fn similarity(word: &str, other: &str) -> f64 {
+    let similarity = strsim::normalized_damerau_levenshtein(word, other);
+    // A key without its unit or its first word: `rpm` for `speed_rpm`.
+    let part = word.len() >= 3 && (other.contains(word) || (other.len() >= 3 && word.contains(other)));
+    if part { similarity.max(LEAST_SIMILARITY) } else { similarity }
 }
 
 #[cfg(test)]

@@ -87,6 +87,11 @@ impl fmt::Display for Problem {
     }
 }
 
+/// A count with its noun: `1 entry`, `3 entries`.
+pub(super) fn counted(count: usize, one: &str, many: &str) -> String {
+    format!("{count} {}", if count == 1 { one } else { many })
+}
+
 /// Every problem found in one case; never empty when returned as an error.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Problems(pub Vec<Problem>);

@@ -53,15 +53,23 @@ const SCENARIOS: &[Scenario] = &[
         "SOURCE.md"
     ),
     scenario!(
+        "placement-study",
+        "360 placements and blade counts at 7 airspeeds, for `sweep` and `choose`",
+        "case.toml",
+        "da4022_9x6.75.csv",
+        "map.py",
+        "SOURCE.md"
+    ),
+    scenario!(
         "mount-response",
-        "three-blade pusher on four isolators with two sensors, for `wakebeat mount`",
+        "three-blade pusher on four isolators with two sensors, for `mount` and `march`",
         "case.toml",
         "da4022_9x6.75.csv",
         "SOURCE.md"
     ),
     scenario!(
         "mount-sizing",
-        "the survey aircraft's mount over six segments of a flight, with limit loads, for `wakebeat mount`",
+        "mount of the survey aircraft: six segments of a flight, limit loads, for `mount`",
         "case.toml",
         "da4022_9x6.75.csv",
         "SOURCE.md"
@@ -99,13 +107,6 @@ const SCENARIOS: &[Scenario] = &[
         "velocities over the disk from a table: a wake with four slow sectors",
         "case.toml",
         "wake_orders.csv",
-        "da4022_9x6.75.csv",
-        "SOURCE.md"
-    ),
-    scenario!(
-        "mount-response",
-        "three-blade pusher on four isolators with two sensors, for `wakebeat mount` and `wakebeat march`",
-        "case.toml",
         "da4022_9x6.75.csv",
         "SOURCE.md"
     ),

@@ -1,8 +1,9 @@
 //! A JSON schema of the case file, from the table of keys.
 
 use super::keys::{
-    Availability, Condition, Fallback, GroupSpec, KeySpec, Kind, Range, Shape, groups, keys_of, quoted,
+    Availability, Condition, Fallback, GroupSpec, KeySpec, Kind, Range, Shape, groups, keys_of,
 };
+use super::schema_rules;
 use super::values::Checked;
 use super::walk::{default_value, parent, part_name};
 use serde_json::{Map, Value, json};
@@ -49,34 +50,55 @@ fn object(group: &str, doc: &str) -> Value {
     let properties: Map<String, Value> = keys.iter().map(|k| (k.name.to_owned(), key_schema(k))).collect();
     let always = |k: &&&KeySpec| k.default == Fallback::Required && k.condition == Condition::Always;
     let required: Vec<&str> = keys.iter().filter(always).map(|k| k.name).collect();
-    json!({
+    let mut object = json!({
         "type": "object",
         "description": doc,
         "properties": properties,
         "required": required,
         "additionalProperties": false,
-    })
+    });
+    let rules = schema_rules::rules(&keys);
+    if !rules.is_empty() {
+        object["allOf"] = json!(rules);
+    }
+    object
 }
 
 fn key_schema(spec: &KeySpec) -> Value {
     let mut schema = kind_schema(spec.kind);
-    schema["description"] = json!(spec.doc);
+    schema["description"] = json!(description(spec));
     if !spec.unit.is_empty() {
         schema["x-unit"] = json!(spec.unit);
     }
-    if let Fallback::Value(_) = spec.default {
-        schema["default"] = default_value(spec).map_or(Value::Null, |checked| to_json(&checked));
+    if let Some(default) = default_json(spec) {
+        schema["default"] = default;
     }
-    match spec.condition {
-        Condition::Always => {}
-        Condition::Is(key, text) => schema["x-only-if"] = json!(format!("{key} = {text:?}")),
-        Condition::OneOf(key, texts) => {
-            schema["x-only-if"] = json!(format!("{key} = {}", quoted(texts)));
-        }
-        Condition::With(key) => schema["x-only-if"] = json!(format!("{key} is given")),
-        Condition::Without(key) => schema["x-only-if"] = json!(format!("{key} is not given")),
+    if let Some(condition) = spec.only_if() {
+        schema["x-only-if"] = json!(condition);
     }
     schema
+}
+
+/// Editors show the description alone, so it tells unit, range and default too.
+fn description(spec: &KeySpec) -> String {
+    let mut facts = Vec::new();
+    if !spec.unit.is_empty() && spec.unit != "1" {
+        facts.push(format!("unit {}", spec.unit));
+    }
+    if let Some(range) = spec.range() {
+        facts.push(format!("range {}", range.describe(spec.unit)));
+    }
+    facts.push(format!("default {}", spec.default_in_words()));
+    if let Some(condition) = spec.only_if() {
+        facts.push(format!("only if {condition}"));
+    }
+    format!("{}\n\n{}", spec.doc, facts.join("; "))
+}
+
+/// The default of a key as JSON; `None` where it has none of its own.
+#[must_use]
+pub fn default_json(spec: &KeySpec) -> Option<Value> {
+    default_value(spec).map(|checked| to_json(&checked))
 }
 
 fn kind_schema(kind: Kind) -> Value {

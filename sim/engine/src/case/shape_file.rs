@@ -25,23 +25,20 @@ pub(super) fn section_shape(file: &str, text: &str) -> Result<SectionShape, Vec<
 fn outline_problem(table: &Table, error: OutlineError) -> Problem {
     let last = table.rows.len() - 1;
     let at = |row: usize, column: &str| table.problem(row, column, error.to_string());
+    let whole = || table.problem_as_a_whole(format!("the outline {error}"));
     match error {
-        OutlineError::PointCount { .. } => at(last, X.name)
+        OutlineError::PointCount { .. } => whole()
             .allowed("20 to 2000 points all round the section")
             .hint("give more points near the nose, where the outline bends most"),
         OutlineError::NotFinite { point } => at(point, X.name).allowed("numbers"),
-        OutlineError::Scale { least, greatest } => {
-            let wrong = |x: &f64| if least < -0.02 { *x == least } else { *x == greatest };
-            let row = (0..=last).find(|row| number(table, *row).is_some_and(|x| wrong(&x))).unwrap_or(last);
-            at(row, X.name)
-                .allowed("x from 0 at the nose to 1 at the trailing edge, within 0.02")
-                .hint("divide both columns by the chord")
-        }
+        OutlineError::Scale { .. } => whole()
+            .allowed("x from 0 at the nose to 1 at the trailing edge, within 0.02")
+            .hint("divide both columns by the chord"),
         OutlineError::NoNose { least } => {
             let row = (0..=last).find(|row| number(table, *row) == Some(least)).unwrap_or(0);
             at(row, X.name).allowed("points up to the nose, at x below 0.02")
         }
-        OutlineError::NotClosed { .. } => at(last, X.name)
+        OutlineError::NotClosed { .. } => whole()
             .allowed("a loop round the section, open by at most 0.1 chord at its trailing edge")
             .hint("list the trailing edge, one surface to the nose, and the other surface back to the trailing edge"),
         OutlineError::Crosses { first, second } => {

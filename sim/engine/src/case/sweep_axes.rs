@@ -141,8 +141,7 @@ impl Reader<'_> {
             };
             if let Err(fault) = check(spec, &node.content) {
                 let mut problem = problem(&fault.what).allowed(spec.allowed());
-                let remedy = (!spec.remedy.is_empty()).then(|| spec.remedy.to_owned());
-                problem.hint = fault.hint.or(remedy);
+                problem.hint = fault.hint;
                 problems.push(problem);
             } else if seen.iter().any(|other| **other == node.content || same_number(other, &node.content)) {
                 problems.push(problem("stands twice on its axis").allowed("each value once"));

@@ -259,8 +259,7 @@ impl Walker<'_> {
             Err(fault) => {
                 let mut problem = self.problem(node, fault.what).key(full).value(node.content.to_toml());
                 problem.allowed = spec.allowed();
-                let remedy = (!spec.remedy.is_empty()).then(|| spec.remedy.to_owned());
-                problem.hint = fault.hint.or(remedy);
+                problem.hint = fault.hint;
                 self.problems.push(problem);
             }
         }

@@ -2,12 +2,21 @@
 
 use std::path::{Path, PathBuf};
 
+/// What the system refused, without its number where plain words do.
+fn refused(action: &str, source: &std::io::Error) -> String {
+    match source.kind() {
+        std::io::ErrorKind::NotFound => "does not exist".to_owned(),
+        std::io::ErrorKind::PermissionDenied => format!("cannot {action}: this user may not"),
+        _ => format!("cannot {action}: {source}"),
+    }
+}
+
 /// Why a result file could not be written or read.
 #[derive(Debug, thiserror::Error)]
 #[non_exhaustive]
 pub enum RecordError {
     /// The folder of the output does not exist.
-    #[error("{}: the folder `{}` does not exist", path.display(), folder.display())]
+    #[error("{}: the folder `{}` does not exist\n  hint: make it, or choose another place", path.display(), folder.display())]
     FolderMissing {
         /// Output file.
         path: PathBuf,
@@ -51,7 +60,7 @@ pub enum RecordError {
         input: PathBuf,
     },
     /// The file cannot be opened, written or read.
-    #[error("{}: cannot {action}: {source}", path.display())]
+    #[error("{}: {}", path.display(), refused(action, source))]
     Io {
         /// File.
         path: PathBuf,
@@ -73,13 +82,13 @@ pub enum RecordError {
         reason: String,
     },
     /// The file was not written by this program.
-    #[error("{}: is not a wakebeat result file", path.display())]
+    #[error("{}: is not a wakebeat result file\n  hint: `run`, `sweep`, `mount` and `march` write result files, NAME.h5; a case is computed first", path.display())]
     NotOurs {
         /// File.
         path: PathBuf,
     },
     /// The file was written by a program with another schema.
-    #[error("{}: has schema version {found}, this program reads version {supported}", path.display())]
+    #[error("{}: has schema version {found}, this program reads version {supported}\n  hint: compute it anew with this version", path.display())]
     Version {
         /// File.
         path: PathBuf,
@@ -89,7 +98,7 @@ pub enum RecordError {
         supported: u32,
     },
     /// The file holds something else than a run.
-    #[error("{}: holds a `{found}`, expected a `{expected}`", path.display())]
+    #[error("{}: holds a `{found}`, expected a `{expected}`\n  hint: `wakebeat {expected} CASE` writes such a file", path.display())]
     Kind {
         /// File.
         path: PathBuf,

@@ -39,10 +39,10 @@ fn segment_keys() -> Vec<KeySpec> {
     vec![
         KeySpec::text(GROUP, "name", Kind::Name).doc("Name, unique over segments."),
         number("duration_s", Range::above(0.0, 1e7), "s")
-            .doc("How long it lasts each time. Twice as long does twice the damage.")
+            .doc("How long the segment lasts each time. Twice as long does twice the damage.")
             .remedy("a segment that takes no time belongs to no flight: leave it out"),
         KeySpec::new(GROUP, "repeats", Kind::Integer(Range::closed(1.0, 1000.0)), "1").or("1").doc(
-            "How often it comes in a flight. Segments that come again are flown in further rounds, in the order of the \
+            "How often the segment comes in a flight. Segments that come again are flown in further rounds, in the order of the \
              file: climb and approach with repeats = 3 are three circuits.",
         ),
         number("airspeed_m_s", Range::closed(0.0, 340.0), "m/s")
@@ -99,7 +99,7 @@ fn detail_keys() -> Vec<KeySpec> {
     vec![
         KeySpec::text(GROUP, "name", Kind::Name).doc("Name, unique over details."),
         KeySpec::text(GROUP, "load", Kind::Name).doc(
-            "The load that stresses it: a hub load such as \"thrust\" or \"pitching_moment\", or a force of an isolator, its name \
+            "The load that stresses the detail: a hub load such as \"thrust\" or \"pitching_moment\", or a force of an isolator, its name \
              with the axis.",
         ),
         number("stress_mpa_per_load", Range::closed(-1e6, 1e6), "MPa/N or MPa/(N m)").doc(
@@ -107,7 +107,7 @@ fn detail_keys() -> Vec<KeySpec> {
              the curve in N (N m). Twice as much is 2^slope times the damage.",
         ),
         number("range_mpa", STRESS, "MPa")
-            .doc("Stress range, maximum minus minimum, fully reversed, that breaks it after `cycles`."),
+            .doc("Stress range, maximum minus minimum, fully reversed, that breaks the detail after `cycles`."),
         number("cycles", Range::above(0.0, 1e15), "1")
             .doc("Cycles to failure at `range_mpa`.")
             .remedy("a count of cycles is positive"),
@@ -141,8 +141,8 @@ fn density_keys() -> Vec<KeySpec> {
     let text = |name, kind| KeySpec::text(GROUP, name, kind);
     vec![
         text("name", Kind::Name).doc("Name, unique over densities."),
-        text("load", Kind::Name).doc("The load it adds to, as in a detail."),
-        text("segment", Kind::Name).or_absent().doc("Segment it acts in; without it all."),
+        text("load", Kind::Name).doc("The load that the density adds to, named as in a detail."),
+        text("segment", Kind::Name).or_absent().doc("Segment that the density acts in; without it all."),
         text("file", Kind::File).doc(
             "CSV table frequency_hz,density of the one-sided spectral density, N2/Hz or (N m)2/Hz, frequencies rising. \
              Its cycles are counted by Dirlik, as a Gaussian load.",

@@ -11,6 +11,7 @@ mod duty;
 mod further_propeller;
 mod groups;
 mod limit;
+mod model;
 mod mount;
 mod propeller;
 mod schedule;
@@ -61,6 +62,18 @@ pub struct GroupSpec {
     pub availability: Availability,
 }
 
+impl GroupSpec {
+    /// How its table is headed in the file: `[flight]`, `[[surface.flap]]`; empty for the top of the file.
+    #[must_use]
+    pub fn header(&self) -> String {
+        match self.shape {
+            Shape::Root => String::new(),
+            Shape::Table | Shape::Optional | Shape::Named => format!("[{}]", self.path),
+            Shape::Array | Shape::List => format!("[[{}]]", self.path.replace(".NAME", "")),
+        }
+    }
+}
+
 /// Allowed interval of a number.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Range {
@@ -92,12 +105,19 @@ impl Range {
     #[must_use]
     pub fn describe(self, unit: &str) -> String {
         let unit = if unit == "1" { String::new() } else { format!(" {unit}") };
+        let [min, max] = [self.min, self.max].map(readable);
         if self.above_min {
-            format!("more than {} and at most {}{unit}", self.min, self.max)
+            format!("more than {min} and at most {max}{unit}")
         } else {
-            format!("{} to {}{unit}", self.min, self.max)
+            format!("{min} to {max}{unit}")
         }
     }
+}
+
+/// A bound as people read it: powers of ten where zeros would have to be counted.
+fn readable(bound: f64) -> String {
+    let size = bound.abs();
+    if size >= 1e7 || (size > 0.0 && size < 1e-4) { format!("{bound:e}") } else { bound.to_string() }
 }
 
 /// One text a key may take.
@@ -189,7 +209,7 @@ pub struct KeySpec {
     pub condition: Condition,
     /// What it is and what a larger value does.
     pub doc: &'static str,
-    /// What to try where a value is out of range; may be empty.
+    /// What to try where a value is below the range; may be empty.
     pub remedy: &'static str,
     /// Whether this version has it.
     pub availability: Availability,
@@ -248,6 +268,76 @@ impl KeySpec {
     #[must_use]
     pub fn path(&self) -> String {
         join(self.group, self.name)
+    }
+
+    /// Its default as the loader of cases fills it in, TOML text; `None` where there is none of its own.
+    #[must_use]
+    pub fn default_toml(&self) -> Option<String> {
+        super::walk::default_value(self).map(|value| value.to_toml())
+    }
+
+    /// What holds when it is not given, in words.
+    #[must_use]
+    pub fn default_in_words(&self) -> String {
+        match self.default {
+            Fallback::Required => "none, it has to be given".to_owned(),
+            Fallback::Absent => "none".to_owned(),
+            Fallback::SameAs(other) => format!("that of {other}"),
+            Fallback::Value(text) => self.default_toml().unwrap_or_else(|| text.to_owned()),
+        }
+    }
+
+    /// The part of the model it belongs to, in the words of the README.
+    #[must_use]
+    pub fn model(&self) -> &'static str {
+        model::of(self)
+    }
+
+    /// Type of the value in words, without its range.
+    #[must_use]
+    pub fn type_in_words(&self) -> &'static str {
+        match self.kind {
+            Kind::Text => "text",
+            Kind::Name => "name",
+            Kind::File => "path of a file",
+            Kind::Boolean => "true or false",
+            Kind::Integer(_) => "whole number",
+            Kind::Number(_) => "number",
+            Kind::Point(_) => "three numbers [x, y, z]",
+            Kind::Numbers(_) => "list of numbers, one a blade, or empty",
+            Kind::Choice(_) => "one of some texts",
+            Kind::KeyPath => "path of a key",
+            Kind::Values => "list of numbers or of texts",
+        }
+    }
+
+    /// Allowed interval, of each entry where there are several; `None` for what is no number.
+    #[must_use]
+    pub fn range(&self) -> Option<Range> {
+        match self.kind {
+            Kind::Integer(range) | Kind::Number(range) | Kind::Point(range) | Kind::Numbers(range) => {
+                Some(range)
+            }
+            _ => None,
+        }
+    }
+
+    /// The texts it may take in this version; empty where it takes others.
+    pub fn choices(&self) -> impl Iterator<Item = &'static Choice> {
+        let all: &'static [Choice] = if let Kind::Choice(all) = self.kind { all } else { &[] };
+        all.iter().filter(|choice| choice.availability == Availability::Available)
+    }
+
+    /// When it means anything, in words; `None` for always.
+    #[must_use]
+    pub fn only_if(&self) -> Option<String> {
+        match self.condition {
+            Condition::Always => None,
+            Condition::Is(key, text) => Some(format!("{key} = {text:?}")),
+            Condition::OneOf(key, texts) => Some(format!("{key} = {}", quoted(texts))),
+            Condition::With(key) => Some(format!("{key} is given")),
+            Condition::Without(key) => Some(format!("{key} is not given")),
+        }
     }
 
     /// Allowed values in words.

@@ -49,11 +49,11 @@ fn powerplant() -> Vec<KeySpec> {
             "Everything on the motor side of the isolators but the propeller. A heavier motor lowers the frequencies.",
         ),
         point("motor_centre_of_gravity_m", POSITION, "m").doc(
-            "Its centre of gravity from the hub in shaft axes: x aft along the shaft, y starboard, z up. A motor ahead of \
+            "Centre of gravity of what `motor_mass_kg` weighs, from the hub in shaft axes: x aft along the shaft, y starboard, z up. A motor ahead of \
              its propeller has a negative x.",
         ),
         point("motor_inertia_kg_m2", INERTIA, "kg m2").or_absent().doc(
-            "Moments of inertia about its own centre of gravity along shaft axes; without them those of a solid cylinder, \
+            "Moments of inertia of the motor about its own centre of gravity along shaft axes; without them those of a solid cylinder, \
              marked as estimated. Larger ones lower the frequencies of rolling, pitching and yawing.",
         ),
         number("motor_diameter_m", Range::above(0.0, 100.0), "m").or_absent().doc(
@@ -62,7 +62,7 @@ fn powerplant() -> Vec<KeySpec> {
         ),
         number("motor_length_m", Range::above(0.0, 100.0), "m")
             .or_absent()
-            .doc("Its length; without it 0.7 diameters. A longer motor has more inertia across the shaft."),
+            .doc("Length of the cylinder that stands for the motor; without it 0.7 diameters. A longer motor has more inertia across the shaft."),
         number("motor_rotor_inertia_kg_m2", Range::closed(0.0, 1e6), "kg m2").or_absent().doc(
             "Polar inertia of what turns with the shaft beside the propeller; without it 0.4 of the motor's mass at 0.45 of \
              its diameter (outrunner, common practice). A larger one passes less ripple of torque to the mount.",
@@ -75,7 +75,7 @@ fn powerplant() -> Vec<KeySpec> {
              heavier one lowers the frequencies and, at the same balance grade, has more unbalance.",
         ),
         number("propeller_polar_inertia_kg_m2", INERTIA, "kg m2").or_absent().doc(
-            "Its inertia about the shaft; without it that of solid blades, marked as estimated. A larger one splits the \
+            "Inertia of the propeller about the shaft; without it that of solid blades, marked as estimated. A larger one splits the \
              frequencies of pitching and yawing further with speed, and with two blades widens the unstable band.",
         ),
         number("balance_grade_mm_s", Range::closed(0.0, 4000.0), "mm/s").or("6.3").doc(
@@ -175,10 +175,10 @@ pub(super) fn sensor_keys() -> Vec<KeySpec> {
     vec![
         KeySpec::text("sensor.NAME", "name", Kind::Name).doc("Name, unique over sensors."),
         KeySpec::new("sensor.NAME", "position_m", Kind::Point(POSITION), "m")
-            .doc("Where it is, aircraft axes: x aft, y starboard, z up. A larger distance from the mount feels more of its turning."),
+            .doc("Where the sensor is, aircraft axes: x aft, y starboard, z up. A larger distance from the mount feels more of its turning."),
         KeySpec::text("sensor.NAME", "on", Kind::Choice(CARRIERS))
             .or("\"airframe\"")
-            .doc("What it is fixed to; on the airframe it needs `mount.base = \"free\"` or an [[airframe_mode]]."),
+            .doc("What the sensor is fixed to; on the airframe it needs `mount.base = \"free\"` or an [[airframe_mode]]."),
         KeySpec::new("sensor.NAME", "limit_rms_m_s2", Kind::Number(Range::above(0.0, 1e6)), "m/s2").or_absent().doc(
             "Greatest root mean square of acceleration allowed, without the mean; flight controllers are documented as \
              normal below 15, in trouble above 60. A lower limit is passed sooner.",

@@ -64,23 +64,23 @@ pub(super) fn placement_keys(group: &'static str) -> Vec<KeySpec> {
              hub_y_m, hub_z_m.",
         ),
         number("shaft_offset_m", Range::closed(-100.0, 100.0)).when(BEHIND).doc(
-            "Hub height above the undeflected trailing edge at the hub's span station. A larger offset \
-             takes the wake away from the hub: shorter chords of the disk in slow air.",
+            "Hub height above the undeflected trailing edge of the surface in `behind`, at the hub's span station. A \
+             larger offset takes the wake away from the hub: shorter chords of the disk in slow air.",
         ),
         number("axial_gap_m", Range::above(0.0, 100.0))
             .when(BEHIND)
             .remedy("for a disk ahead of the trailing edge give hub_x_m, hub_y_m, hub_z_m instead of `behind`")
             .doc(
-            "Hub distance aft of that trailing edge. A larger gap gives a wider, shallower wake and weaker \
+            "Hub distance aft of the undeflected trailing edge of the surface in `behind`. A larger gap gives a wider, shallower wake and weaker \
              blade-passage loads.",
         ),
         number("lateral_m", position)
             .when(BEHIND)
             .or("0.0")
             .doc("Hub position y in aircraft axes; a larger value moves the hub to starboard."),
-        number("hub_x_m", position).when(FREE).or("0.0").doc("Hub position, larger is further aft."),
-        number("hub_y_m", position).when(FREE).or("0.0").doc("Hub position, larger is further to starboard."),
-        number("hub_z_m", position).when(FREE).or("0.0").doc("Hub position, larger is higher."),
+        number("hub_x_m", position).when(FREE).or("0.0").doc("Hub position x in aircraft axes; a larger value moves the hub aft."),
+        number("hub_y_m", position).when(FREE).or("0.0").doc("Hub position y in aircraft axes; a larger value moves the hub to starboard."),
+        number("hub_z_m", position).when(FREE).or("0.0").doc("Hub position z in aircraft axes; a larger value raises the hub."),
         angle("tilt_deg").doc(
             "Shaft tilt, nose-up rotation of the propeller; a larger angle gives thrust an upward part.",
         ),
