@@ -57,7 +57,7 @@ impl MountSummary<'_> {
         lines.join("\n")
     }
 
-    /// What must not be missed beside spectra and limit loads: speeds to avoid, whirl, warnings.
+    /// What must not be missed beside spectra and limit loads: speeds to avoid, what stiff blades leave out, whirl, warnings.
     pub fn short_text(&self) -> String {
         let mut lines = Vec::new();
         if !self.case.title.is_empty() {
@@ -66,6 +66,7 @@ impl MountSummary<'_> {
         lines.extend([self.plant_line(), String::new()]);
         lines.extend(self.band_table());
         lines.push(String::new());
+        lines.extend(self.blade_line());
         lines.extend(self.whirl_lines().into_iter().take(1));
         lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
         lines.push(format!("result file, with modes and vibration by isolator: {}", self.file.display()));
@@ -138,7 +139,7 @@ impl MountSummary<'_> {
             row("moment on the airframe", "N m", &[3, 4, 5].map(Channel::Transmitted), 1.0),
             row("torque on the propeller", "N m", &[Channel::Torque], 1.0),
             row("torque of the motor", "N m", &[Channel::MotorTorque], 1.0),
-            row("motion of the hub", "mm", &[0, 1, 2].map(Channel::Hub), 1e3),
+            row("motion of the hub on the airframe", "mm", &[0, 1, 2].map(Channel::Hub), 1e3),
         ];
         for (i, isolator) in self.mount.isolators.iter().enumerate() {
             let channels = [0, 1, 2].map(|axis| Channel::Isolator(i, axis));
@@ -191,7 +192,7 @@ impl MountSummary<'_> {
 
     fn measure(&self, band: &Band) -> String {
         match band.reason {
-            Reason::Force => format!("{} N rms on the airframe", figure(band.worst)),
+            Reason::Force => format!("{} N rms on airframe", figure(band.worst)),
             Reason::Sensor(i) => {
                 let name = self.mount.sensors.get(i).map_or("", |s| &s.name);
                 format!("{} m/s2 rms at {name}", figure(band.worst))

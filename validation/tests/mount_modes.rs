@@ -210,6 +210,10 @@ fn val_a_free_airframe_answers_by_the_reduced_mass() {
         assert_relative_eq!(a.arg().to_degrees(), row.number("phase_deg").unwrap(), epsilon = 2e-5);
         let force = ready.transmitted(&ready.isolator_forces(&response.motion[1], omega))[0];
         assert_relative_eq!(force.norm(), row.number("force_through_isolator").unwrap(), max_relative = 2e-7);
+        // What is told of the hub's motion is what strains the isolator.
+        let strained = ready.hub_motion_on_airframe(&response.motion[1])[0];
+        let isolator = Complex::new(natural, 2.0 * zeta * omega) * (reduced * natural);
+        assert_relative_eq!((strained * isolator).norm(), force.norm(), max_relative = 1e-9);
         let ready = Ready::new(&bench, System::new(&bench, ShaftRotation::Free));
         let response = ready.respond(&loads(1.0), None).unwrap();
         let force = ready.transmitted(&ready.isolator_forces(&response.motion[1], omega))[0];

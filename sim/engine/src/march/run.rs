@@ -88,7 +88,7 @@ pub fn channels(mount: &Mount) -> Vec<Channel> {
         all.push(Channel {
             name: format!("hub_{axis}_m"),
             unit: "m",
-            words: format!("motion of the hub along {axis} of the shaft axes"),
+            words: format!("motion of the hub against the airframe along {axis} of the shaft axes"),
         });
     }
     for sensor in &mount.sensors {
@@ -262,8 +262,9 @@ impl<'a> MountInTime<'a> {
             let (shift, rate) = (-on_shift.row(i).transpose(), -on_rate.row(i).transpose());
             add([&shift, &rate, &inertia], std::array::from_fn(|k| f64::from(u8::from(k == i))));
         }
+        let on_airframe = self.ready.system.hub_on_airframe();
         for i in 0..3 {
-            add([&self.hub.row(i).transpose(), &zero, &zero], [0.0; 7]);
+            add([&on_airframe.row(i).transpose(), &zero, &zero], [0.0; 7]);
         }
         for (s, sensor) in mount.sensors.iter().enumerate() {
             let rows = match sensor.carrier {

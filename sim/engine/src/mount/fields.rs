@@ -121,7 +121,7 @@ fn response(result: &MountResult, mount: &Mount) -> Vec<Field> {
         Block {
             name: "hub_motion_m",
             unit: "m",
-            words: "motion of the hub, shaft axes",
+            words: "motion of the hub against the airframe, shaft axes",
             dimensions: &[&direction, ORDER],
             channels: (0..3).map(Channel::Hub).collect(),
         },

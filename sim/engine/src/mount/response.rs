@@ -199,6 +199,13 @@ impl<'a> Ready<'a> {
         std::array::from_fn(|i| all[i])
     }
 
+    /// Shift, rotation and rotor angle at the hub against the rigid airframe.
+    #[must_use]
+    pub fn hub_motion_on_airframe(&self, motion: &DVector<C64>) -> [C64; 7] {
+        let all = self.system.hub_on_airframe().map(|x| C64::new(x, 0.0)) * motion;
+        std::array::from_fn(|i| all[i])
+    }
+
     /// Torque of the motor on its stator at frequency ω, above its mean.
     #[must_use]
     pub fn motor_torque(&self, motion: &DVector<C64>, frequency_rad_s: f64) -> C64 {

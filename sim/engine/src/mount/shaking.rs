@@ -162,7 +162,7 @@ fn amplitudes(
         let frequency = n as f64 * loads.speed_rad_s;
         let forces = ready.isolator_forces(motion, frequency);
         let transmitted = ready.transmitted(&forces);
-        let hub = ready.hub_motion(motion);
+        let hub = ready.hub_motion_on_airframe(motion);
         let sensors = ready.sensor_accelerations(motion, frequency);
         // The mean torque passes in full.
         let torque = -loads.orders[n][6];

@@ -154,6 +154,21 @@ impl System {
         motion
     }
 
+    /// As [`Self::hub`], less what the rigid airframe carries along: what closes gaps between blades and airframe.
+    #[must_use]
+    pub fn hub_on_airframe(&self) -> DMatrix<f64> {
+        let mut motion = self.hub();
+        if let Some(at) = self.coordinates.airframe {
+            let carried = self.on_airframe(&Vec3::zeros(), &[]);
+            let mut shift = motion.rows_mut(0, 3);
+            shift -= carried;
+            for i in 0..3 {
+                motion[(3 + i, at + 3 + i)] -= 1.0;
+            }
+        }
+        motion
+    }
+
     /// Angle of the motor's rotor ahead of its stator: a row.
     #[must_use]
     pub fn motor_angle(&self) -> DVector<f64> {
