@@ -17,7 +17,7 @@ pub(super) fn at_key(label: &str, v: &Values, path: &str, what: impl Into<String
     let entry = v.entry(path);
     // A default has no place of its own: the problem is one of the case as a whole.
     let problem = match entry.and_then(|entry| entry.place) {
-        Some(place @ (Place::Line(_) | Place::Override)) => problem_at(label, place, what),
+        Some(place) => problem_at(label, place, what),
         None => Problem::of_file(label, what),
     };
     problem.key(path).value(entry.map_or_else(String::new, |entry| entry.written.clone()))
