@@ -4,7 +4,6 @@ use super::Origin;
 use super::body_cut::deepest_body_cut_m;
 use super::build::speed_rad_s;
 use super::disk_cut::deepest_cut_m;
-use super::document::Place;
 use super::problem::{Problem, counted};
 use super::survey_cover::{Uncovered, uncovered};
 use super::values::Values;
