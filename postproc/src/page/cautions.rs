@@ -3,8 +3,7 @@
 use maud::{Markup, html};
 
 /// Of airloads.
-pub(super) const AIRLOADS: &str =
-    "Airloads only: no structural response, no turbulence, no manufacturing scatter beyond the blade errors given.";
+pub(super) const AIRLOADS: &str = "Airloads only: no structural response, no turbulence, no manufacturing scatter beyond the blade errors given.";
 /// Of vibration.
 pub(super) const VIBRATION: &str = "Vibration of a rigid powerplant on linear isolators, without turbulence; whirl is judged on an \
                                     immovable base.";
@@ -12,7 +11,8 @@ pub(super) const VIBRATION: &str = "Vibration of a rigid powerplant on linear is
 pub(super) const RANKING: &str = "A ranking of estimates on a grid: what lies between its points, turbulence, structure and noise are \
                                   not in it.";
 /// Of a march.
-pub(super) const MARCH: &str = "A march holds the airloads of each revolution to its conditions; isolators are linear.";
+pub(super) const MARCH: &str =
+    "A march holds the airloads of each revolution to its conditions; isolators are linear.";
 /// Beside clearances.
 pub(super) const CLEARANCES: &str = "Clearances are held against rules for certified aeroplanes, for orientation: the applicable \
                                      rules and licensed practice decide.";

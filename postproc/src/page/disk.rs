@@ -15,6 +15,7 @@ use wakebeat_engine::surface::geometry::halves;
 
 use super::plot::{Axis, WIDTH, colour};
 use super::raster;
+use super::table::figure;
 use crate::PlotError;
 use crate::pictures::clip::in_unit_circle;
 use crate::pictures::colour::map;
@@ -28,6 +29,8 @@ use crate::pictures::sample::Sampler;
 /// Most azimuths that the page carries, and the fewest that still make a revolution.
 const MOST_AZIMUTHS: usize = 240;
 const LEAST_AZIMUTHS: usize = 60;
+/// A load this much below the largest of its unit is round-off.
+const ROUND_OFF: f64 = 1e-9;
 /// Pixels of the field.
 const SIZE: u32 = 300;
 /// Radius and centre of the disk in the drawing.
@@ -50,6 +53,8 @@ struct Disk<'a> {
     sense: f64,
     low: f64,
     high: f64,
+    /// Ends of the colours: without the few places at hub and tip that would take them all.
+    colours: (f64, f64),
     /// Every how many azimuths the page carries one.
     stride: usize,
 }
@@ -69,12 +74,27 @@ pub(super) fn shown(result: &PointResult, point: &OperatingPoint, id: &str) -> R
         root,
         result,
         point,
+        colours: common(&field),
         field,
         tip_m,
         low,
         high: if high > low { high } else { low + 1.0 },
     };
     disk.markup(id)
+}
+
+/// Share of the places whose value lies beyond each end of the colours.
+const BEYOND: f64 = 0.02;
+
+/// The range that most places lie in.
+fn common(field: &Array2<f64>) -> (f64, f64) {
+    let mut values: Vec<f64> = field.iter().copied().filter(|v| v.is_finite()).collect();
+    values.sort_by(f64::total_cmp);
+    let at =
+        |share: f64| values.get((share * (values.len() - 1) as f64).round() as usize).copied().unwrap_or(0.0);
+    let (low, high) = (at(BEYOND), at(1.0 - BEYOND));
+    // A uniform field is one colour in the middle of a bar one degree long.
+    if high - low > 1e-6 { (low, high) } else { (low - 0.5, high + 0.5) }
 }
 
 /// The least step that divides the azimuths and leaves a number the page can carry; 1 where none leaves enough.
@@ -109,18 +129,36 @@ impl Disk<'_> {
                             }
                             (self.colour_bar(id))
                         }
-                        p.note data-hover="" { "Point at the disk for the value there. Lines: wing and body ahead, dashed: trailing edge. Grey: hub." }
+                        p.note data-hover="" { (self.usual_words()) }
                     }
                     figure.chart {
                         figcaption { "Angle of attack along the blades at this azimuth" }
                         (self.along())
-                        ul.key { @for blade in 0..blades { li { span.swatch class=(colour(blade)) {} "blade " (blade + 1) } } }
+                        ul.key { @for blade in 0..blades { li { span.swatch.(colour(blade)) {} "blade " (blade + 1) } } }
                     }
                     (self.moment())
                 }
                 script type="application/json" { (PreEscaped(self.data().to_string())) }
             }
         })
+    }
+
+    fn usual_words(&self) -> String {
+        format!(
+            "From {}° to {}°, beyond the ends of the bar in the colour of the end. Point at the disk for the value there. Lines: \
+             wing and body ahead, dashed: trailing edge. Grey: hub.",
+            short(self.low),
+            short(self.high)
+        )
+    }
+
+    /// A load at an azimuth; round-off is none.
+    fn clean(&self, load: HubLoad, value: f64) -> f64 {
+        let alike = HubLoad::ALL.into_iter().filter(|other| other.unit() == load.unit());
+        let largest = alike
+            .flat_map(|other| &self.result.hub(other).history)
+            .fold(0.0, |most, v| f64::max(most, v.abs()));
+        if value.abs() > ROUND_OFF * largest { value } else { 0.0 }
     }
 
     fn about(&self) -> String {
@@ -150,7 +188,7 @@ impl Disk<'_> {
                     Some(f64::NAN)
                 } else {
                     let value = rings.value(ratio * self.tip_m, (self.sense * right).atan2(-down));
-                    Some((value - self.low) / (self.high - self.low))
+                    Some((value - self.colours.0) / (self.colours.1 - self.colours.0))
                 });
             }
         }
@@ -197,7 +235,8 @@ impl Disk<'_> {
     fn rim(&self) -> Markup {
         let mark = |step: u32| {
             let azimuth = TAU * f64::from(step) / 12.0;
-            let (from, to, words) = (self.place(1.0, azimuth), self.place(1.035, azimuth), self.place(1.13, azimuth));
+            let (from, to, words) =
+                (self.place(1.0, azimuth), self.place(1.035, azimuth), self.place(1.13, azimuth));
             html! {
                 path.axis d={ "M" (format!("{:.1} {:.1}L{:.1} {:.1}", from.0, from.1, to.0, to.1)) } {}
                 text x=(format!("{:.1}", words.0)) y=(format!("{:.1}", words.1 + 4.0)) text-anchor="middle" { (30 * step) "°" }
@@ -217,7 +256,7 @@ impl Disk<'_> {
         let root = format!("{:.1}", CENTRE.1 - DISK * self.root);
         let tip = CENTRE.1 - DISK;
         html! {
-            g.blade class=(colour(blade)) transform={ "rotate(" (format!("{turn:.3}")) " " (CENTRE.0) " " (CENTRE.1) ")" } {
+            g.blade.(colour(blade)) transform={ "rotate(" (format!("{turn:.3}")) " " (CENTRE.0) " " (CENTRE.1) ")" } {
                 path.halo d={ "M" (CENTRE.0) " " (root) "V" (tip) } {}
                 path d={ "M" (CENTRE.0) " " (root) "V" (tip) } {}
                 circle cx=(CENTRE.0) cy=(format!("{:.1}", CENTRE.1 - 0.9 * DISK)) r="8" {}
@@ -229,9 +268,10 @@ impl Disk<'_> {
     fn colour_bar(&self, id: &str) -> Markup {
         let (left, right, top) = (50.0, 350.0, 352.0);
         let steps = 24;
-        let marks = ticks(self.low, self.high, 6);
+        let (low, high) = self.colours;
+        let marks = ticks(low, high, 6);
         let step = marks.windows(2).next().map_or(1.0, |pair| pair[1] - pair[0]);
-        let x = |value: f64| left + (value - self.low) / (self.high - self.low) * (right - left);
+        let x = |value: f64| left + (value - low) / (high - low) * (right - left);
         html! {
             defs {
                 linearGradient id={ (id) "-map" } {
@@ -259,7 +299,10 @@ impl Disk<'_> {
     }
 
     fn axes(&self) -> (Axis, Axis) {
-        (Axis::new("radius over tip radius", 0.0, 1.0), Axis::new("angle of attack, deg", self.low, self.high))
+        (
+            Axis::new("radius over tip radius", 0.0, 1.0),
+            Axis::new("angle of attack, deg", self.low, self.high),
+        )
     }
 
     fn along(&self) -> Markup {
@@ -293,7 +336,7 @@ impl Disk<'_> {
                 path.axis d={ "M" (left) " " (top) "V" (bottom) "H" (right) } {}
                 text.label x=(0.5 * (left + right)) y=(CHART_HEIGHT - 8.0) text-anchor="middle" { (x.label) }
                 text.label x="12" y=(0.5 * (top + bottom)) text-anchor="middle" transform={ "rotate(-90 12 " (0.5 * (top + bottom)) ")" } { (y.label) }
-                @for blade in 0..self.result.blade_count { path.line class=(colour(blade)) d=(path(blade)) {} }
+                @for blade in 0..self.result.blade_count { path.line.(colour(blade)) d=(path(blade)) {} }
             }
         }
     }
@@ -311,8 +354,8 @@ impl Disk<'_> {
                             tr {
                                 th scope="row" { (title(load)) }
                                 td { (load.unit()) }
-                                td.n data-load=(load.name()) { (short(history.history.first().copied().unwrap_or(f64::NAN))) }
-                                td.n { (short(history.harmonics.amplitude.first().copied().unwrap_or(f64::NAN))) }
+                                td.n data-load=(load.name()) { (figure(self.clean(load, history.history.first().copied().unwrap_or(f64::NAN)))) }
+                                td.n { (figure(self.clean(load, history.harmonics.amplitude.first().copied().unwrap_or(f64::NAN)))) }
                             }
                         }
                     }
@@ -334,11 +377,18 @@ impl Disk<'_> {
         let loads: serde_json::Map<String, serde_json::Value> = HubLoad::ALL
             .into_iter()
             .map(|load| {
-                let history = self.result.hub(load).history.iter().step_by(self.stride).map(|v| five(*v));
+                let history = self
+                    .result
+                    .hub(load)
+                    .history
+                    .iter()
+                    .step_by(self.stride)
+                    .map(|v| five(self.clean(load, *v)));
                 (load.name().to_owned(), json!(history.collect::<Vec<f64>>()))
             })
             .collect();
-        let radii: Vec<f64> = self.result.radius_m.iter().map(|r| (1e4 * r / self.tip_m).round() / 1e4).collect();
+        let radii: Vec<f64> =
+            self.result.radius_m.iter().map(|r| (1e4 * r / self.tip_m).round() / 1e4).collect();
         json!({
             "blades": self.result.blade_count,
             "sense": self.sense,

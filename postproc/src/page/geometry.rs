@@ -23,6 +23,11 @@ use crate::pictures::side_view::Side;
 /// Slices along a body's wake.
 const SLICES: usize = 60;
 
+/// Where the shaft offset is dimensioned, tip radii aft of the hub.
+const OFFSET_AT: f64 = 0.36;
+/// Room right of that for its words, of the width of the drawing.
+const WORDS: f64 = 0.27;
+
 /// A drawing to scale being made.
 struct Drawing {
     window: Window,
@@ -69,19 +74,22 @@ impl Drawing {
     fn line(&mut self, points: &[Place], class: &str, tip: &str) {
         for piece in self.window.line(points) {
             let path = self.path(&piece, false);
-            self.marks.push(html! { path.draw class=(class) d=(path) { title { (tip) } } });
+            self.marks.push(html! { path.draw.(class) d=(path) { title { (tip) } } });
         }
     }
 
     fn hub(&mut self, at: Place) {
         let (x, y) = self.at(at);
-        self.marks.push(html! { circle.hub cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="3.5" { title { "hub" } } });
+        self.marks.push(
+            html! { circle.hub cx=(format!("{x:.1}")) cy=(format!("{y:.1}")) r="3.5" { title { "hub" } } },
+        );
     }
 
     /// Words right of a place, on a ground that keeps them readable.
     fn words(&mut self, at: Place, words: &str) {
         let (x, y) = self.at(at);
-        self.marks.push(html! { text.on x=(format!("{:.1}", x + 5.0)) y=(format!("{:.1}", y + 4.0)) { (words) } });
+        self.marks
+            .push(html! { text.on x=(format!("{:.1}", x + 5.0)) y=(format!("{:.1}", y + 4.0)) { (words) } });
     }
 
     /// A bar of a round length at the lower left.
@@ -124,7 +132,7 @@ pub(super) fn views(point: &OperatingPoint) -> Result<Markup, PlotError> {
 fn side(point: &OperatingPoint) -> Result<Markup, PlotError> {
     let side = Side::new(point);
     let view = View::from_port();
-    let mut drawing = Drawing::new(side.window());
+    let mut drawing = Drawing::new(with_room(side.window(), side.disk.hub_m.x + OFFSET_AT * side.tip_m));
     for slices in side.wake_slices()? {
         drawing.fill(&band(&slices, &view), "wake", "wake to half depth");
         drawing.line(&centre(&slices, &view), "wakeline", "middle of the wake");
@@ -137,9 +145,9 @@ fn side(point: &OperatingPoint) -> Result<Markup, PlotError> {
         let tip = format!("{}, span {}", surface.name, metres(surface.span_m));
         match section_at_y(surface, side.disk.hub_m.y, &view) {
             Some(section) => drawing.fill(&section, "surface", &tip),
-            None => halves(surface)
-                .iter()
-                .for_each(|half| drawing.fill(&planform(half, &view), "surface", &tip)),
+            None => {
+                halves(surface).iter().for_each(|half| drawing.fill(&planform(half, &view), "surface", &tip))
+            }
         }
     }
     let (hub, r) = (side.disk.hub_m, side.tip_m);
@@ -160,7 +168,7 @@ fn side(point: &OperatingPoint) -> Result<Markup, PlotError> {
             drawing.words((hub.x, below), &format!("gap {}", metres(gap)));
             // A fin is passed aside, not above or below.
             if station_at_y(surface, hub.y).is_some() {
-                let x = hub.x + 0.36 * r;
+                let x = hub.x + OFFSET_AT * r;
                 drawing.line(&[(edge.x, edge.z), (x, edge.z)], "guide", "trailing edge");
                 drawing.line(&[(hub.x, hub.z), (x, hub.z)], "guide", "hub");
                 drawing.line(&[(x, edge.z), (x, hub.z)], "dimension", "shaft offset");
@@ -171,6 +179,12 @@ fn side(point: &OperatingPoint) -> Result<Markup, PlotError> {
         }
     }
     Ok(drawing.figure("From the side (port), air from the left", &about))
+}
+
+/// The window widened so that words right of `from` find room.
+fn with_room(window: Window, from: f64) -> Window {
+    let (left, right) = window.right;
+    Window { right: (left, right.max((from - WORDS * left) / (1.0 - WORDS))), ..window }
 }
 
 fn behind(point: &OperatingPoint) -> Result<Markup, PlotError> {
@@ -215,7 +229,8 @@ fn above(point: &OperatingPoint) -> Result<Markup, PlotError> {
         .flat_map(|s| halves(s).into_iter().map(move |half| (s.name.clone(), half)))
         .map(|(name, half)| (name, planform(&half, &view)))
         .collect();
-    let bodies: Vec<(&Body, Vec<Place>)> = point.bodies.iter().map(|b| (b, body_from_above(b, &view))).collect();
+    let bodies: Vec<(&Body, Vec<Place>)> =
+        point.bodies.iter().map(|b| (b, body_from_above(b, &view))).collect();
     let ends = [1.0, -1.0].map(|k| view.place(&(disk.hub_m + k * tip_m * disk.starboard)));
     let all = wings.iter().flat_map(|(_, p)| p).chain(bodies.iter().flat_map(|(_, p)| p)).chain(&ends);
     let fold = |pick: fn(&Place) -> f64| {
@@ -229,7 +244,8 @@ fn above(point: &OperatingPoint) -> Result<Markup, PlotError> {
     let mut drawing = Drawing::new(window);
     for body in &point.bodies {
         let slices = body_wake_slices(body, point, SLICES)?;
-        let beside: Vec<WakeSlice> = slices.into_iter().map(|s| WakeSlice { across: Vec3::y(), ..s }).collect();
+        let beside: Vec<WakeSlice> =
+            slices.into_iter().map(|s| WakeSlice { across: Vec3::y(), ..s }).collect();
         drawing.fill(&band(&beside, &view), "wake", &format!("wake of {} to half depth", body.name));
     }
     for (name, wing) in &wings {
@@ -240,12 +256,14 @@ fn above(point: &OperatingPoint) -> Result<Markup, PlotError> {
     }
     drawing.line(&ends, "disk", &format!("disk, radius {}", metres(tip_m)));
     drawing.hub(view.place(&disk.hub_m));
-    Ok(drawing.figure("From above, nose up the page", "View from above: surfaces, bodies and the disk behind them"))
+    Ok(drawing
+        .figure("From above, nose up the page", "View from above: surfaces, bodies and the disk behind them"))
 }
 
 fn body_from_above(body: &Body, view: &View) -> Vec<Place> {
     let shape = BodyShape::new(body);
-    let stations: Vec<f64> = (0..=SLICES).map(|k| shape.length_m * (k as f64 / SLICES as f64).powi(2)).collect();
+    let stations: Vec<f64> =
+        (0..=SLICES).map(|k| shape.length_m * (k as f64 / SLICES as f64).powi(2)).collect();
     let edge = |side: f64| {
         let points = stations.iter().map(|x| shape.nose_m + Vec3::new(*x, side * shape.radius_m(*x), 0.0));
         points.map(|p| view.place(&p)).collect::<Vec<_>>()
@@ -271,5 +289,9 @@ fn body_words(body: &Body) -> String {
 
 /// A length, in millimetres below a metre.
 pub(super) fn metres(value_m: f64) -> String {
-    if value_m.abs() < 0.9995 { format!("{} mm", short(1e3 * value_m)) } else { format!("{} m", short(value_m)) }
+    if value_m.abs() < 0.9995 {
+        format!("{} mm", short(1e3 * value_m))
+    } else {
+        format!("{} m", short(value_m))
+    }
 }

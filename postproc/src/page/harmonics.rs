@@ -36,11 +36,11 @@ fn chart(result: &PointResult, load: HubLoad, speed_rad_s: f64, id: &str) -> Mar
         .fold(0.0, f64::max);
     let name = title(load);
     let (x, y) = (Axis::new("order n", 0.4, last as f64 + 0.6), Axis::new(load.unit(), 0.0, 1.12 * largest));
-    let about = format!("Amplitude of {name} by order, 1 to {last}, on the scale of all loads in {}", load.unit());
+    let about =
+        format!("Amplitude of {name} by order, 1 to {last}, on the scale of all loads in {}", load.unit());
     let step = last.div_ceil(16);
-    let mut plot = Plot::new(name, about, x, y)
-        .low()
-        .with_x_ticks((1..=last).step_by(step).map(|n| n as f64).collect());
+    let mut plot =
+        Plot::new(name, about, x, y).low().with_x_ticks((1..=last).step_by(step).map(|n| n as f64).collect());
     for (order, value) in amplitude.iter().enumerate().skip(1).take(last).filter(|(_, v)| v.is_finite()) {
         let hz = order as f64 * speed_rad_s / std::f64::consts::TAU;
         let class = if order.is_multiple_of(blades) { "c1" } else { "c2" };

@@ -8,8 +8,12 @@ use super::table::{Cell, Column, table};
 /// The table of keys, the files with their hashes, and what made the result.
 pub(super) fn shown(source: &Source) -> Markup {
     let case = &source.case;
-    let columns =
-        [Column::new("key", ""), Column::new("value", ""), Column::new("unit", ""), Column::new("origin", "")];
+    let columns = [
+        Column::new("key", ""),
+        Column::new("value", ""),
+        Column::new("unit", ""),
+        Column::new("origin", ""),
+    ];
     let rows: Vec<Vec<Cell>> = case
         .values
         .iter()
@@ -20,7 +24,12 @@ pub(super) fn shown(source: &Source) -> Markup {
                 Ok(number) => Cell::shown(number, value.value.clone()),
                 Err(_) => Cell::text(&value.value),
             };
-            vec![Cell::text(&value.path), shown, Cell::text(unit(value.unit)), Cell::text(value.origin.word())]
+            vec![
+                Cell::text(&value.path),
+                shown,
+                Cell::text(unit(value.unit)),
+                Cell::text(value.origin.word()),
+            ]
         })
         .collect();
     let (version, created) = source.made();
@@ -43,7 +52,11 @@ fn files(source: &Source) -> Markup {
         .iter()
         .map(|file| {
             let lines = file.text.lines().count();
-            vec![Cell::text(&file.path), Cell::shown(lines as f64, lines.to_string()), Cell::text(&file.sha256)]
+            vec![
+                Cell::text(&file.path),
+                Cell::shown(lines as f64, lines.to_string()),
+                Cell::text(&file.sha256),
+            ]
         })
         .collect();
     table("Files the case reads", &columns, &rows)

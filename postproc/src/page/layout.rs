@@ -11,7 +11,8 @@ use super::Source;
 const STYLE: &str = include_str!("style.css");
 const SCRIPT: &str = include_str!("script.js");
 /// Nothing may be fetched: pictures only from the text itself.
-const POLICY: &str = "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:";
+const POLICY: &str =
+    "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:";
 /// Mark by which a page of ours is known.
 const GENERATOR: &str = "<meta name=\"generator\" content=\"wakebeat ";
 /// Bytes from the start in which the mark stands.
@@ -49,8 +50,8 @@ pub(super) fn document(sources: &[Source], body: &Markup) -> Markup {
                 a.skip href="#main" { "Skip to the content" }
                 header {
                     h1 { (title) }
-                    p.caution { "Design-study estimates; rules, tests and licensed practice decide. See " a href="#cautions" { "the cautions" } "." }
                     button type="button" id="theme" hidden { "Dark" }
+                    p.caution { "Design-study estimates; rules, tests and licensed practice decide. See " a href="#cautions" { "the cautions" } "." }
                 }
                 nav aria-label="Contents" { (contents(sources)) }
                 main id="main" { (body) }

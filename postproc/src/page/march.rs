@@ -63,7 +63,8 @@ impl March<'_> {
             .filter_map(|field| {
                 let name = field.path.strip_prefix(&start)?;
                 let values = self.record.numbers(&field.path).iter().copied().enumerate();
-                let (revolution, value) = values.filter(|(_, v)| v.is_finite()).max_by(|a, b| a.1.total_cmp(&b.1))?;
+                let (revolution, value) =
+                    values.filter(|(_, v)| v.is_finite()).max_by(|a, b| a.1.total_cmp(&b.1))?;
                 Some(Peak { name, unit: &field.unit, value, revolution })
             })
             .collect()
@@ -126,7 +127,8 @@ impl March<'_> {
         let time = self.numbers("time_s");
         let parts = ["x", "y", "z"].map(|axis| self.numbers(&format!("transmitted_{axis}_n")));
         let rms = |revolution: usize| {
-            let amplitudes = parts.iter().flat_map(|all| all.iter().skip(revolution * orders).take(orders).skip(1));
+            let amplitudes =
+                parts.iter().flat_map(|all| all.iter().skip(revolution * orders).take(orders).skip(1));
             amplitudes.map(|a| 0.5 * a * a).sum::<f64>().sqrt()
         };
         let points: Vec<(f64, f64)> = time.iter().enumerate().map(|(i, t)| (*t, rms(i))).collect();
@@ -143,7 +145,8 @@ impl March<'_> {
         let (Some(first), Some(last)) = (points.first(), points.last()) else { return html! {} };
         let top = 1.1 * points.iter().map(|p| p.1).filter(|v| v.is_finite()).fold(1e-12, f64::max);
         let about = format!("{title}, {unit}, against time from {:.3} to {:.3} s", first.0, last.0);
-        let mut plot = Plot::new(title, about, Axis::new("time, s", first.0, last.0), Axis::new(unit, low, top));
+        let mut plot =
+            Plot::new(title, about, Axis::new("time, s", first.0, last.0), Axis::new(unit, low, top));
         plot.line(points, "c1", |t, v| format!("{t:.3} s: {} {unit}", short(v)));
         plot.figure(&format!("{}-march-{unit}", self.id))
     }

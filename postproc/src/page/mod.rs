@@ -114,6 +114,15 @@ fn one(number: usize, source: &Source, section: &Section, trust: Option<&Trust>)
     }
 }
 
+/// Words with what stands between backquotes as code.
+fn prose(text: &str) -> Markup {
+    html! {
+        @for (index, part) in text.split('`').enumerate() {
+            @if index % 2 == 1 { code { (part) } } @else { (part) }
+        }
+    }
+}
+
 /// A path as people name a file: without its folders.
 fn file_name(path: &Path) -> String {
     path.file_name().unwrap_or(path.as_os_str()).to_string_lossy().into_owned()

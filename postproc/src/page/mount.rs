@@ -6,10 +6,13 @@ use wakebeat_engine::record::FieldRecord;
 
 use super::plot::{Axis, Plot, colour, with_unit};
 use super::table::{Cell, Column, figure, table};
-use super::{Section, cautions, geometry, run, sizing};
+use super::{Section, cautions, geometry, prose, run, sizing};
 use crate::PlotError;
 use crate::pictures::number::short;
 use crate::sizing::{SizingData, read};
+
+/// An amplitude this much below the largest of its kind is round-off.
+const ROUND_OFF: f64 = 1e-9;
 
 /// A mount as the file holds it.
 struct Mount<'a> {
@@ -115,12 +118,21 @@ impl Mount<'_> {
         let mut columns = vec![Column::new("load", ""), Column::new("unit", ""), Column::new("mean", "")];
         columns.push(Column::new("1P, unbalance alone", ""));
         columns.extend(orders.iter().map(|n| Column::new(format!("{n}P, airloads"), "")));
+        // Round-off is shown as none: like blades pass nothing at orders between the multiples of their count.
+        let size = |unit: &str| {
+            let alike = rows.iter().filter(|(_, _, own, _)| *own == unit);
+            let values =
+                alike.flat_map(|(_, name, _, row)| (0..self.orders()).map(|n| self.at(name, *row, n).abs()));
+            values.filter(|v| v.is_finite()).fold(0.0, f64::max)
+        };
         let cells = |(words, name, unit, row): &(String, &str, &str, usize)| {
+            let least = ROUND_OFF * size(unit);
+            let clean = |value: f64| Cell::Figure(if value.abs() <= least { 0.0 } else { value });
             let suffix = if *unit == "N m" { "_n_m" } else { "_n" };
             let stem = name.strip_suffix(suffix).unwrap_or(name);
-            let mut cells = vec![Cell::text(words), Cell::text(*unit), Cell::Figure(self.at(name, *row, 0))];
-            cells.push(Cell::Figure(self.at(&format!("{stem}_unbalance{suffix}"), *row, 1)));
-            cells.extend(orders.iter().map(|n| Cell::Figure(self.at(name, *row, *n))));
+            let mut cells = vec![Cell::text(words), Cell::text(*unit), clean(self.at(name, *row, 0))];
+            cells.push(clean(self.at(&format!("{stem}_unbalance{suffix}"), *row, 1)));
+            cells.extend(orders.iter().map(|n| clean(self.at(name, *row, *n))));
             cells
         };
         table(caption, &columns, &rows.iter().map(cells).collect::<Vec<_>>())
@@ -128,10 +140,17 @@ impl Mount<'_> {
 
     fn transmitted(&self) -> Markup {
         let axes = ["x, aft", "y, starboard", "z, up"];
-        let force = axes.iter().enumerate().map(|(i, a)| (format!("force along {a}"), "transmitted_force_n", "N", i));
-        let moment = axes.iter().enumerate().map(|(i, a)| (format!("moment about {a}"), "transmitted_moment_n_m", "N m", i));
+        let force =
+            axes.iter().enumerate().map(|(i, a)| (format!("force along {a}"), "transmitted_force_n", "N", i));
+        let moment = axes
+            .iter()
+            .enumerate()
+            .map(|(i, a)| (format!("moment about {a}"), "transmitted_moment_n_m", "N m", i));
         let rows: Vec<_> = force.chain(moment).collect();
-        self.amplitudes("Force and moment on the airframe, shaft axes about the hub, amplitudes (single-sided peaks)", &rows)
+        self.amplitudes(
+            "Force and moment on the airframe, shaft axes about the hub, amplitudes (single-sided peaks)",
+            &rows,
+        )
     }
 
     fn isolators(&self) -> Markup {
@@ -141,9 +160,9 @@ impl Mount<'_> {
             .iter()
             .enumerate()
             .flat_map(|(i, name)| {
-                axes.iter()
-                    .enumerate()
-                    .map(move |(axis, words)| (format!("{name}, {words} axis"), "isolator_force_n", "N", 3 * i + axis))
+                axes.iter().enumerate().map(move |(axis, words)| {
+                    (format!("{name}, {words} axis"), "isolator_force_n", "N", 3 * i + axis)
+                })
             })
             .collect();
         self.amplitudes("Forces on the isolators along their own axes", &rows)
@@ -154,7 +173,8 @@ impl Mount<'_> {
         if names.is_empty() {
             return html! {};
         }
-        let (felt, limits) = (self.numbers("response/sensor_rms_m_s2"), self.numbers("response/sensor_limit_rms_m_s2"));
+        let (felt, limits) =
+            (self.numbers("response/sensor_rms_m_s2"), self.numbers("response/sensor_limit_rms_m_s2"));
         let columns = [
             Column::new("sensor", ""),
             Column::new("acceleration, rms", "m/s²"),
@@ -219,9 +239,15 @@ impl Mount<'_> {
         let (Some(first), Some(last)) = (rpm.first(), rpm.last()) else { return html! {} };
         let top = 1.1 * force.iter().copied().filter(|v| v.is_finite()).fold(1e-12, f64::max);
         let title = "Force on the airframe against shaft speed";
-        let about = format!("{title}, {first:.0} to {last:.0} rpm, at the airspeed of the case, speeds to avoid marked");
-        let mut plot =
-            Plot::new(title, about, Axis::new("shaft speed, rpm", *first, *last), Axis::new("force, N rms", 0.0, top));
+        let about = format!(
+            "{title}, {first:.0} to {last:.0} rpm, at the airspeed of the case, speeds to avoid marked"
+        );
+        let mut plot = Plot::new(
+            title,
+            about,
+            Axis::new("shaft speed, rpm", *first, *last),
+            Axis::new("force, N rms", 0.0, top),
+        );
         self.over_speed(&mut plot, top);
         let points: Vec<(f64, f64)> = rpm.iter().copied().zip(force.iter().copied()).collect();
         plot.line(&points, "c1", |x, y| format!("{x:.0} rpm: {} N rms", short(y)));
@@ -237,9 +263,17 @@ impl Mount<'_> {
         let modes = hz.len() / rpm.len().max(1);
         let top = 1.15 * hz.iter().copied().filter(|v| v.is_finite()).fold(1.0, f64::max);
         let title = "Frequencies of the modes against shaft speed";
-        let about = format!("{title} with the lines of 1P, {}P and {}P; speeds to avoid marked", self.blades, 2 * self.blades);
-        let mut plot =
-            Plot::new(title, about, Axis::new("shaft speed, rpm", *first, *last), Axis::new("frequency, Hz", 0.0, top));
+        let about = format!(
+            "{title} with the lines of 1P, {}P and {}P; speeds to avoid marked",
+            self.blades,
+            2 * self.blades
+        );
+        let mut plot = Plot::new(
+            title,
+            about,
+            Axis::new("shaft speed, rpm", *first, *last),
+            Axis::new("frequency, Hz", 0.0, top),
+        );
         self.over_speed(&mut plot, top);
         let mut orders = vec![1, self.blades, 2 * self.blades];
         orders.dedup();
@@ -255,7 +289,9 @@ impl Mount<'_> {
         for mode in 0..modes {
             let points: Vec<(f64, f64)> =
                 rpm.iter().enumerate().map(|(k, x)| (*x, hz[k * modes + mode])).collect();
-            plot.line(&points, &colour(mode), |x, y| format!("mode {}, {x:.0} rpm: {} Hz", mode + 1, short(y)));
+            plot.line(&points, &colour(mode), |x, y| {
+                format!("mode {}, {x:.0} rpm: {} Hz", mode + 1, short(y))
+            });
         }
         plot.key("c1", "modes, with air, one colour each");
         plot.key("order", "nP lines");
@@ -282,8 +318,10 @@ impl Mount<'_> {
             Column::new("what is large there", ""),
             Column::new("cause", ""),
         ];
-        let value = |name: &str, i: usize| self.numbers(&format!("bands/{name}")).get(i).copied().unwrap_or(f64::NAN);
-        let text = |name: &str, i: usize| self.texts(&format!("bands/{name}")).get(i).cloned().unwrap_or_default();
+        let value =
+            |name: &str, i: usize| self.numbers(&format!("bands/{name}")).get(i).copied().unwrap_or(f64::NAN);
+        let text =
+            |name: &str, i: usize| self.texts(&format!("bands/{name}")).get(i).cloned().unwrap_or_default();
         let whole = |v: f64| Cell::shown(v, format!("{v:.0}"));
         let rows: Vec<Vec<Cell>> = (0..from.len())
             .map(|i| {
@@ -326,13 +364,14 @@ impl Mount<'_> {
             }
             @if !warnings.is_empty() {
                 p { "Limits that this result passes, with their figures:" }
-                ul.warnings { @for warning in warnings { li { (warning) } } }
+                ul.warnings { @for warning in warnings { li { (prose(warning)) } } }
             }
         }
     }
 
     fn costs(&self) -> Markup {
-        let (along, across) = (self.scalar("response/tip_motion_along_m"), self.scalar("response/tip_motion_across_m"));
+        let (along, across) =
+            (self.scalar("response/tip_motion_along_m"), self.scalar("response/tip_motion_across_m"));
         let mut implied = wakebeat_engine::point::consequences::consequences(&self.case.point);
         implied.extend(wakebeat_engine::point::consequences::airframe_consequences(&self.case.point));
         html! {

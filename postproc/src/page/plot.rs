@@ -80,20 +80,20 @@ impl Plot {
     pub fn line(&mut self, points: &[(f64, f64)], class: &str, tip: impl Fn(f64, f64) -> String) {
         let finite = |p: &&(f64, f64)| p.0.is_finite() && p.1.is_finite();
         let path = self.path(points);
-        self.marks.push(html! { path.line class=(class) d=(path) {} });
+        self.marks.push(html! { path.line.(class) d=(path) {} });
         let inside: Vec<&(f64, f64)> =
             points.iter().filter(finite).filter(|p| (self.y.low..=self.y.high).contains(&p.1)).collect();
         let step = inside.len().div_ceil(MARKS).max(1);
         for (x, y) in inside.into_iter().step_by(step) {
             let (cx, cy) = (format!("{:.1}", self.px(*x)), format!("{:.1}", self.py(*y)));
-            self.marks.push(html! { circle.hit class=(class) cx=(cx) cy=(cy) r="5" { title { (tip(*x, *y)) } } });
+            self.marks.push(html! { circle.hit.(class) cx=(cx) cy=(cy) r="5" { title { (tip(*x, *y)) } } });
         }
     }
 
     /// A line without marks.
     pub fn guide(&mut self, points: &[(f64, f64)], class: &str) {
         let path = self.path(points);
-        self.marks.push(html! { path.line class=(class) d=(path) {} });
+        self.marks.push(html! { path.line.(class) d=(path) {} });
     }
 
     fn path(&self, points: &[(f64, f64)]) -> String {
@@ -102,7 +102,8 @@ impl Plot {
         for (x, y) in points {
             if x.is_finite() && y.is_finite() {
                 // Writing to a string cannot fail.
-                let _ = write!(path, "{}{:.1} {:.1}", if pen_down { "L" } else { "M" }, self.px(*x), self.py(*y));
+                let _ =
+                    write!(path, "{}{:.1} {:.1}", if pen_down { "L" } else { "M" }, self.px(*x), self.py(*y));
                 pen_down = true;
             } else {
                 pen_down = false;
@@ -114,7 +115,7 @@ impl Plot {
     /// A dot with its value.
     pub fn dot(&mut self, (x, y): (f64, f64), class: &str, radius: f64, tip: &str) {
         let (cx, cy) = (format!("{:.1}", self.px(x)), format!("{:.1}", self.py(y)));
-        self.marks.push(html! { circle.dot class=(class) cx=(cx) cy=(cy) r=(radius) { title { (tip) } } });
+        self.marks.push(html! { circle.dot.(class) cx=(cx) cy=(cy) r=(radius) { title { (tip) } } });
     }
 
     /// An upright bar around `x` from 0.
@@ -124,7 +125,7 @@ impl Plot {
         // A bar too low to be seen still shows where it is.
         let height = (zero - top).abs().max(0.8);
         self.marks.push(html! {
-            rect.bar class=(class) x=(format!("{left:.1}")) y=(format!("{:.1}", zero.min(top).min(zero - 0.8)))
+            rect.bar.(class) x=(format!("{left:.1}")) y=(format!("{:.1}", zero.min(top).min(zero - 0.8)))
                 width=(format!("{:.1}", right - left)) height=(format!("{height:.1}")) { title { (tip) } }
         });
     }
@@ -133,7 +134,7 @@ impl Plot {
     pub fn band(&mut self, from: f64, to: f64, class: &str, tip: &str) {
         let (left, right) = (self.px(from.max(self.x.low)), self.px(to.min(self.x.high)));
         self.marks.push(html! {
-            rect.band class=(class) x=(format!("{left:.1}")) y=(TOP) width=(format!("{:.1}", (right - left).max(1.0)))
+            rect.band.(class) x=(format!("{left:.1}")) y=(TOP) width=(format!("{:.1}", (right - left).max(1.0)))
                 height=(self.height - TOP - BOTTOM) { title { (tip) } }
         });
     }
@@ -189,13 +190,19 @@ impl Plot {
 }
 
 /// A figure: title, drawing with words for those who do not see it, key.
-pub(super) fn figure(title: &str, about: &str, height: f64, inner: &Markup, key: &[(String, String)]) -> Markup {
+pub(super) fn figure(
+    title: &str,
+    about: &str,
+    height: f64,
+    inner: &Markup,
+    key: &[(String, String)],
+) -> Markup {
     html! {
         figure.chart {
             figcaption { (title) }
             svg viewBox={ "0 0 " (WIDTH) " " (format!("{height:.0}")) } role="img" aria-label=(about) tabindex="0" { (inner) }
             @if !key.is_empty() {
-                ul.key { @for (class, words) in key { li { span.swatch class=(class) {} (words) } } }
+                ul.key { @for (class, words) in key { li { span.swatch.(class) {} (words) } } }
             }
         }
     }

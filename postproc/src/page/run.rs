@@ -4,6 +4,7 @@ use std::f64::consts::TAU;
 
 use maud::{Markup, html};
 use wakebeat_engine::case::Case;
+use wakebeat_engine::point::airframe::AIRFRAME_LOADS;
 use wakebeat_engine::point::consequences::clearance_rules;
 use wakebeat_engine::point::input::{Airframe, OperatingPoint};
 use wakebeat_engine::point::result::{HubLoad, PointResult, Scalar};
@@ -11,7 +12,7 @@ use wakebeat_engine::record::RunRecord;
 
 use super::shares::Shares;
 use super::table::{Cell, Column, figure, table};
-use super::{Section, cautions, disk, geometry, harmonics};
+use super::{Section, cautions, disk, geometry, harmonics, prose};
 use crate::PlotError;
 use crate::pictures::frame::rotation;
 use crate::pictures::loads::title;
@@ -31,7 +32,7 @@ pub(super) fn section(record: &RunRecord, case: &Case, id: &str) -> Result<Secti
     };
     Ok(Section {
         asked: html! { (asked(case, &point)) (geometry::views(&point)?) },
-        answer: html! { (sentence(&point, result, &shares)) (answer_table(&point, result)) },
+        answer: html! { (sentence(&point, result, &shares)) (answer_table(&point, result)) (airframe(result)) },
         why: html! {
             h4 { "Which source makes it" }
             (shares.shown())
@@ -88,7 +89,8 @@ fn efficiency(result: &PointResult) -> f64 {
 fn sentence(point: &OperatingPoint, result: &PointResult, shares: &Shares) -> Markup {
     let np = result.blade_count;
     let hz = np as f64 * point.propeller.speed_rad_s / TAU;
-    let (mean, ripple) = (scalar(result, "thrust_n"), result.hub(HubLoad::Thrust).harmonics.phasor(np).norm());
+    let (mean, ripple) =
+        (scalar(result, "thrust_n"), result.hub(HubLoad::Thrust).harmonics.phasor(np).norm());
     html! {
         p.answer {
             "The propeller gives " strong { (short(mean)) " N" } " of thrust for " strong { (short(scalar(result, "power_w"))) " W" }
@@ -128,11 +130,11 @@ fn answer_table(point: &OperatingPoint, result: &PointResult) -> Markup {
         row
     });
     let single = [
-        ("power", "W", scalar(result, "power_w")),
-        ("efficiency", "1", efficiency(result)),
-        ("disk loading", "N/m²", scalar(result, "disk_loading_n_per_m2")),
-        ("advance ratio", "1", scalar(result, "advance_ratio")),
-        ("helical tip Mach number", "1", scalar(result, "tip_mach")),
+        ("Power", "W", scalar(result, "power_w")),
+        ("Efficiency", "1", efficiency(result)),
+        ("Disk loading", "N/m²", scalar(result, "disk_loading_n_per_m2")),
+        ("Advance ratio", "1", scalar(result, "advance_ratio")),
+        ("Helical tip Mach number", "1", scalar(result, "tip_mach")),
     ];
     let singles = single.into_iter().map(|(name, unit, value)| {
         let mut row = vec![Cell::text(name), Cell::text(unit), Cell::Figure(value)];
@@ -145,6 +147,49 @@ fn answer_table(point: &OperatingPoint, result: &PointResult) -> Markup {
         p.note {
             "Shaft-aligned: thrust forward +, side force starboard +, vertical force up +, rolling moment starboard side down +, pitching \
              moment nose up +, yawing moment nose to starboard +; torque + where the propeller absorbs power."
+        }
+    }
+}
+
+/// Further propellers, and the sum of all at the centre of gravity.
+fn airframe(result: &PointResult) -> Markup {
+    let Some(airframe) = &result.airframe else { return html! {} };
+    let np = result.blade_count.max(1);
+    let columns = [
+        Column::new("further propeller", ""),
+        Column::new("thrust", "N"),
+        Column::new("torque", "N m"),
+        Column::new("power", "W"),
+        Column::new("thrust at its NP", "N"),
+    ];
+    let row = |name: &str, one: &PointResult| {
+        let own = one.hub(HubLoad::Thrust).harmonics.phasor(one.blade_count).norm();
+        let figures = [scalar(one, "thrust_n"), scalar(one, "torque_n_m"), scalar(one, "power_w"), own];
+        let mut cells = vec![Cell::text(name)];
+        cells.extend(figures.map(Cell::Figure));
+        cells
+    };
+    let further: Vec<Vec<Cell>> = airframe.further.iter().map(|one| row(&one.name, &one.result)).collect();
+    html! {
+        @if !further.is_empty() { (table("Further propellers", &columns, &further)) }
+        @if let Some(sums) = &airframe.sums {
+            @let at = |rows: &[Vec<f64>], i: usize| rows.get(i).and_then(|row| row.get(np)).copied().unwrap_or(f64::NAN);
+            @let rows: Vec<Vec<Cell>> = AIRFRAME_LOADS.into_iter().zip(&sums.loads).enumerate().map(|(i, (load, sum))| vec![
+                Cell::text(title(load)),
+                Cell::text(load.unit()),
+                Cell::Figure(sum.harmonics.amplitude.first().copied().unwrap_or(f64::NAN)),
+                Cell::Figure(sum.harmonics.phasor(np).norm()),
+                Cell::Figure(at(&sums.least, i)),
+                Cell::Figure(at(&sums.greatest, i)),
+            ]).collect();
+            (table("Sum of all propellers at the centre of gravity", &[
+                Column::new("load", ""),
+                Column::new("unit", ""),
+                Column::new("mean", ""),
+                Column::new(format!("{np}P"), ""),
+                Column::new(format!("{np}P, least over the phases"), ""),
+                Column::new(format!("{np}P, greatest over the phases"), ""),
+            ], &rows))
         }
     }
 }
@@ -172,7 +217,7 @@ fn sure(result: &PointResult) -> Markup {
             p { "The run passed none of the limits it warns at." }
         } @else {
             p { "Limits that this run passes, with their figures:" }
-            ul.warnings { @for warning in &result.warnings { li { (warning.text) } } }
+            ul.warnings { @for warning in &result.warnings { li { (prose(&warning.text)) } } }
         }
     }
 }

@@ -2,7 +2,7 @@
 // Sorting, the turn of the blades, values of marks, light and dark. Everything reads without this script.
 (() => {
   const minus = (text) => text.replace("-", "−");
-  const three = (value) => minus(Math.abs(value) >= 1e-4 || value === 0 ? String(Number(value.toPrecision(3))) : value.toExponential(2));
+  const four = (value) => value === 0 ? "0" : minus(Math.abs(value) >= 1e-4 ? value.toPrecision(4) : value.toExponential(3));
 
   // Light and dark: the system's choice until the button is pressed.
   const theme = document.getElementById("theme");
@@ -95,7 +95,7 @@
         });
         lines[k].setAttribute("d", path.join(""));
       });
-      for (const cell of turn.querySelectorAll("[data-load]")) cell.textContent = three(data.loads[cell.dataset.load][step]);
+      for (const cell of turn.querySelectorAll("[data-load]")) cell.textContent = four(data.loads[cell.dataset.load][step]);
     };
     slider.addEventListener("input", show);
     show();

@@ -16,7 +16,7 @@ const ROUND_OFF: f64 = 1e-9;
 /// Rows of the bars.
 const ROW: f64 = 24.0;
 /// Left and right end of the bars, and where the figures stand.
-const BARS: (f64, f64) = (128.0, 290.0);
+const BARS: (f64, f64) = (128.0, 286.0);
 
 /// Hub harmonics with their shares, of a run or of a point of a sweep.
 pub(super) struct Shares {
@@ -118,10 +118,10 @@ impl Shares {
             let percent = per_cent(value / total);
             html! {
                 text x=(BARS.0 - 8.0) y=(y + 14.0) text-anchor="end" { (label) }
-                rect.bar class=(class) x=(format!("{left:.1}")) y=(y) width=(format!("{:.1}", (right - left).max(0.8))) height=(ROW - 7.0) {
+                rect.bar.(class) x=(format!("{left:.1}")) y=(y) width=(format!("{:.1}", (right - left).max(0.8))) height=(ROW - 7.0) {
                     title { (tip) }
                 }
-                text x=(BARS.1 + 8.0) y=(y + 14.0) { (beside(value, total)) " " (unit) ", " (percent) " %" }
+                text x=(BARS.1 + 8.0) y=(y + 14.0) { (plain(value, total)) ", " (percent) " %" }
             }
         };
         let inner = html! {
@@ -134,7 +134,10 @@ impl Shares {
             (row(parts.len(), "total", total, "ink", &format!("total: {} {unit}", short(total))))
             path.axis d={ "M" (format!("{zero:.1}")) " 4V" (height - 6.0) } {}
         };
-        let about = format!("Share of each source in {name} at {}P; the same figures stand in the table below", self.order);
+        let about = format!(
+            "Share of each source in {name} at {}P; the same figures stand in the table below",
+            self.order
+        );
         figure(&format!("{name} at {}P, {unit}", self.order), &about, height, &inner, &[])
     }
 
@@ -151,17 +154,28 @@ impl Shares {
             for (index, load) in loads.into_iter().enumerate() {
                 let total = self.total(load);
                 let value = value(index).filter(|_| total > self.least()).unwrap_or(f64::NAN);
-                row.push(Cell::shown(value, if value.is_finite() { beside(value, total) } else { "–".to_owned() }));
+                row.push(Cell::shown(
+                    value,
+                    if value.is_finite() { plain(value, total) } else { "–".to_owned() },
+                ));
                 row.push(Cell::shown(100.0 * value / total, per_cent(value / total)));
             }
             row
         };
-        let find = |name: &str, index: usize| parts[index].iter().find(|p| p.name == name).map(|p| p.in_phase);
+        let find =
+            |name: &str, index: usize| parts[index].iter().find(|p| p.name == name).map(|p| p.in_phase);
         let mut rows: Vec<Vec<Cell>> =
             self.sources.iter().map(|share| cells(&share.name, &|index| find(&share.name, index))).collect();
         rows.push(cells("total", &|index| Some(self.total(loads[index]))));
         table(&format!("Shares of the sources at {}P, in phase with the total", self.order), &columns, &rows)
     }
+}
+
+/// A part with the decimals of its total; one that rounds to zero has no sign.
+fn plain(value: f64, total: f64) -> String {
+    let text = beside(value, total);
+    let zero = text.chars().all(|c| matches!(c, '−' | '0' | '.'));
+    if zero { text.trim_start_matches('−').to_owned() } else { text }
 }
 
 fn per_cent(share: f64) -> String {

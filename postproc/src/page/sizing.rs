@@ -78,8 +78,18 @@ fn damage(duty: &DutyResult) -> Markup {
         .iter()
         .map(|detail| {
             let total = detail.total();
-            let life = if total > 0.0 { Cell::Figure(duty.flights_per_life / total) } else { Cell::text("no damage") };
-            vec![Cell::text(&detail.name), Cell::Figure(total), life, Cell::text(detail.load.replace('_', " ")), Cell::text(&detail.curve)]
+            let life = if total > 0.0 {
+                Cell::Figure(duty.flights_per_life / total)
+            } else {
+                Cell::text("no damage")
+            };
+            vec![
+                Cell::text(&detail.name),
+                Cell::Figure(total),
+                life,
+                Cell::text(detail.load.replace('_', " ")),
+                Cell::text(&detail.curve),
+            ]
         })
         .collect();
     html! {
@@ -101,7 +111,9 @@ fn segments(duty: &DutyResult) -> Markup {
     ];
     columns.extend(duty.details.iter().map(|d| Column::new(format!("damage of {}", d.name), "%")));
     let share = |index: usize| {
-        duty.details.iter().map(move |d| Cell::Figure(100.0 * d.damage.get(index).copied().unwrap_or(0.0) / d.total()))
+        duty.details
+            .iter()
+            .map(move |d| Cell::Figure(100.0 * d.damage.get(index).copied().unwrap_or(0.0) / d.total()))
     };
     let mut rows: Vec<Vec<Cell>> = duty
         .segments
@@ -133,15 +145,20 @@ fn segments(duty: &DutyResult) -> Markup {
 }
 
 fn loads(duty: &DutyResult) -> Markup {
-    let mut columns = vec![Column::new("load", ""), Column::new("unit", ""), Column::new("largest range", "")];
+    let mut columns =
+        vec![Column::new("load", ""), Column::new("unit", ""), Column::new("largest range", "")];
     let equivalents = duty.equivalents.iter().take(MOST_EQUIVALENTS);
-    columns.extend(equivalents.map(|(_, m, n)| Column::new(format!("equivalent range, m = {}, {n:.0e} cycles", short(*m)), "")));
+    columns
+        .extend(equivalents.map(|(_, m, n)| {
+            Column::new(format!("equivalent range, m = {}, {n:.0e} cycles", short(*m)), "")
+        }));
     let rows: Vec<Vec<Cell>> = duty
         .loads
         .iter()
         .map(|load| {
             let largest = load.cycles.first().map_or(0.0, |cycle| cycle.range);
-            let mut row = vec![Cell::text(load.name.replace('_', " ")), Cell::text(load.unit), Cell::Figure(largest)];
+            let mut row =
+                vec![Cell::text(load.name.replace('_', " ")), Cell::text(load.unit), Cell::Figure(largest)];
             let totals = load.equivalent_range.iter().take(MOST_EQUIVALENTS);
             row.extend(totals.map(|parts| Cell::Figure(parts.last().copied().unwrap_or_default())));
             row
@@ -151,13 +168,18 @@ fn loads(duty: &DutyResult) -> Markup {
 }
 
 fn cases(limit: &LimitLoads) -> Markup {
-    let mut columns = vec![Column::new("limit-load case", ""), Column::new("clause", ""), Column::new("load factor", "1")];
+    let mut columns =
+        vec![Column::new("limit-load case", ""), Column::new("clause", ""), Column::new("load factor", "1")];
     columns.extend(limit.support_names.iter().map(|name| Column::new(name.as_str(), "N")));
     let rows: Vec<Vec<Cell>> = limit
         .cases
         .iter()
         .map(|case| {
-            let mut row = vec![Cell::text(&case.name), Cell::text(case.clause.to_string()), Cell::Figure(case.load_factor)];
+            let mut row = vec![
+                Cell::text(&case.name),
+                Cell::text(case.clause.to_string()),
+                Cell::Figure(case.load_factor),
+            ];
             row.extend(case.supports.iter().map(|s| Cell::Figure(s.resultant_n())));
             row
         })

@@ -54,13 +54,13 @@ pub(super) fn section(
         },
         answer: html! { (ranked.sentence()) (ranked.table()) },
         why: html! {
-            @if let Some(told) = &ranked.ranking.odd_even { p { (told.sentence) } }
+            @if let Some(told) = &ranked.ranking.odd_even { p { (long_numbers(&told.sentence)) } }
             div.figures {
                 @if let Some(figure) = ranked.along_first_axis(id) { (figure) }
                 (ranked.front(id))
             }
             h4 { "Which source makes the winner's load" }
-            p { "At the condition that makes its figure: " (record.grid.describe(worst)) "." }
+            p { "At the condition that makes its figure: " (long_numbers(&record.grid.describe(worst))) "." }
             (ranked.shares(worst)?.shown())
             p.note { "A sweep keeps no disk maps: a run of the winner shows what its blades meet." }
         },
@@ -79,7 +79,8 @@ impl Ranked<'_> {
     /// The point of the first candidate that makes its figure.
     fn worst_point(&self) -> usize {
         let row = self.first();
-        row.and_then(|row| self.study.candidates[row.candidate].points.get(row.condition).copied()).unwrap_or(0)
+        row.and_then(|row| self.study.candidates[row.candidate].points.get(row.condition).copied())
+            .unwrap_or(0)
     }
 
     fn unit(&self) -> &'static str {
@@ -102,7 +103,13 @@ impl Ranked<'_> {
         let axis = |axis: &crate::choose::StudyAxis| {
             let ends = [axis.texts.first(), axis.texts.last()].map(|t| t.cloned().unwrap_or_default());
             let unit = if axis.unit == "1" { String::new() } else { format!(" {}", axis.unit) };
-            format!("{}: {} values, {} to {}{unit}", axis.name, axis.texts.len(), short_text(&ends[0]), short_text(&ends[1]))
+            format!(
+                "{}: {} values, {} to {}{unit}",
+                axis.name,
+                axis.texts.len(),
+                short_text(&ends[0]),
+                short_text(&ends[1])
+            )
         };
         html! {
             @if !self.case.notes.is_empty() { p { (self.case.notes) } }
@@ -182,7 +189,9 @@ impl Ranked<'_> {
     /// What is kept low along the axis with the most numbers, at the winner's other settings; a line for each value of another axis.
     fn along_first_axis(&self, id: &str) -> Option<Markup> {
         let decided = &self.study.decided;
-        let longest = (0..decided.len()).filter(|i| decided[*i].numbers.len() > 1).max_by_key(|i| decided[*i].numbers.len())?;
+        let longest = (0..decided.len())
+            .filter(|i| decided[*i].numbers.len() > 1)
+            .max_by_key(|i| decided[*i].numbers.len())?;
         let other = (0..decided.len()).find(|i| *i != longest && (2..=6).contains(&decided[*i].texts.len()));
         let winner = &self.study.candidates[self.first()?.candidate].subscripts;
         let value = |subscripts: &[usize]| {
@@ -201,18 +210,37 @@ impl Ranked<'_> {
             points.collect::<Vec<_>>()
         };
         let lines: Vec<(String, Vec<(f64, f64)>)> = match other {
-            Some(other) => decided[other].texts.iter().enumerate().map(|(i, t)| (format!("{} {}", decided[other].name, short_text(t)), line(Some(i)))).collect(),
+            Some(other) => decided[other]
+                .texts
+                .iter()
+                .enumerate()
+                .map(|(i, t)| (format!("{} {}", decided[other].name, short_text(t)), line(Some(i))))
+                .collect(),
             None => vec![(self.words().to_owned(), line(None))],
         };
-        let top = lines.iter().flat_map(|(_, l)| l).map(|p| p.1).filter(|v| v.is_finite()).fold(1e-12, f64::max);
+        let top =
+            lines.iter().flat_map(|(_, l)| l).map(|p| p.1).filter(|v| v.is_finite()).fold(1e-12, f64::max);
         let axis = &decided[longest];
-        let (low, high) = axis.numbers.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(*v), b.max(*v)));
-        let x_label = if axis.unit == "1" { axis.name.clone() } else { format!("{}, {}", axis.name, axis.unit) };
-        let y_label = if self.unit() == "1" { self.words().to_owned() } else { format!("{}, {}", self.words(), self.unit()) };
+        let (low, high) =
+            axis.numbers.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(*v), b.max(*v)));
+        let x_label =
+            if axis.unit == "1" { axis.name.clone() } else { format!("{}, {}", axis.name, axis.unit) };
+        let y_label = if self.unit() == "1" {
+            self.words().to_owned()
+        } else {
+            format!("{}, {}", self.words(), self.unit())
+        };
         let title = format!("{} against {}", self.words(), axis.name);
-        let mut plot = Plot::new(title.clone(), format!("{title}, at the winner's other settings"), Axis::new(x_label, low, high), Axis::new(y_label, 0.0, 1.08 * top));
+        let mut plot = Plot::new(
+            title.clone(),
+            format!("{title}, at the winner's other settings"),
+            Axis::new(x_label, low, high),
+            Axis::new(y_label, 0.0, 1.08 * top),
+        );
         for (index, (words, points)) in lines.iter().enumerate() {
-            plot.line(points, &colour(index), |x, y| format!("{words}, {} {}: {}", axis.name, with_unit(x, &axis.unit), with_unit(y, self.unit())));
+            plot.line(points, &colour(index), |x, y| {
+                format!("{words}, {} {}: {}", axis.name, with_unit(x, &axis.unit), with_unit(y, self.unit()))
+            });
             plot.key(&colour(index), words.as_str());
         }
         Some(plot.figure(&format!("{}-along", id)))
@@ -229,7 +257,11 @@ impl Ranked<'_> {
             .collect();
         let most = |pick: fn(&Row) -> f64| rows.iter().map(|row| pick(row)).fold(1e-12, f64::max);
         let x = Axis::new("efficiency loss, %", 0.0, 105.0 * most(|row| row.costs.efficiency_loss));
-        let y_label = if self.unit() == "1" { self.words().to_owned() } else { format!("{}, {}", self.words(), self.unit()) };
+        let y_label = if self.unit() == "1" {
+            self.words().to_owned()
+        } else {
+            format!("{}, {}", self.words(), self.unit())
+        };
         let title = format!("{} against loss of efficiency", self.words());
         let about = format!("{title}, a dot for each candidate; the ranking above holds the same figures");
         let mut plot = Plot::new(title, about, x, Axis::new(y_label, 0.0, 1.08 * most(|row| row.value)));
@@ -240,7 +272,12 @@ impl Ranked<'_> {
                 (false, true) => ("c1", 3.0),
                 (false, false) => ("c0", 3.0),
             };
-            let tip = format!("{}: {}, loss {} %", long_numbers(&self.study.candidate_words(row.candidate)), with_unit(row.value, self.unit()), short(100.0 * row.costs.efficiency_loss));
+            let tip = format!(
+                "{}: {}, loss {} %",
+                long_numbers(&self.study.candidate_words(row.candidate)),
+                with_unit(row.value, self.unit()),
+                short(100.0 * row.costs.efficiency_loss)
+            );
             plot.dot((100.0 * row.costs.efficiency_loss, row.value), class, radius, &tip);
         }
         plot.key("c2", "on the front");
@@ -265,7 +302,9 @@ impl Ranked<'_> {
                 phase_rad: row(&format!("{group}/{}_phase_rad", load.name()))?,
             })
         };
-        let all = |group: &str| HubLoad::ALL.into_iter().map(|load| harmonics(group, load)).collect::<Result<Vec<_>, _>>();
+        let all = |group: &str| {
+            HubLoad::ALL.into_iter().map(|load| harmonics(group, load)).collect::<Result<Vec<_>, _>>()
+        };
         let sources = self.record.sources().unwrap_or_default();
         let candidate = self.first().map_or(0, |row| row.candidate);
         Ok(Shares {
@@ -321,10 +360,17 @@ impl Ranked<'_> {
 
     fn costs(&self) -> Markup {
         let Some(first) = self.first() else { return html! {} };
-        let clearances: Vec<(&str, f64)> =
-            Limits::CLEARANCES.into_iter().zip(first.costs.clearance_m).filter(|(_, v)| v.is_finite()).collect();
-        let rows: Vec<Vec<Cell>> =
-            clearances.iter().map(|(name, value)| vec![Cell::text(name.trim_end_matches("_m").replace('_', " ")), Cell::Figure(*value)]).collect();
+        let clearances: Vec<(&str, f64)> = Limits::CLEARANCES
+            .into_iter()
+            .zip(first.costs.clearance_m)
+            .filter(|(_, v)| v.is_finite())
+            .collect();
+        let rows: Vec<Vec<Cell>> = clearances
+            .iter()
+            .map(|(name, value)| {
+                vec![Cell::text(name.trim_end_matches("_m").replace('_', " ")), Cell::Figure(*value)]
+            })
+            .collect();
         html! {
             p {
                 "Against the best candidate at the same condition the winner loses " (figure(100.0 * first.costs.efficiency_loss))
@@ -359,8 +405,8 @@ fn short_text(text: &str) -> String {
 /// The same for every number of a sentence.
 fn long_numbers(text: &str) -> String {
     let word = |word: &str| {
-        let bare = word.trim_end_matches([',', ';', ':']);
-        if bare.len() > 7 && bare.parse::<f64>().is_ok() {
+        let bare = word.trim_end_matches([',', ';', ':', ')']);
+        if bare.parse::<f64>().is_ok() {
             format!("{}{}", short_text(bare), &word[bare.len()..])
         } else {
             word.to_owned()
@@ -378,6 +424,9 @@ mod tests {
         assert_eq!(short_text("0.05200000000000002"), "0.052");
         assert_eq!(short_text("-0.06"), "−0.06");
         assert_eq!(short_text("blade-a.csv"), "blade-a.csv");
-        assert_eq!(long_numbers("shaft_offset_m 0.05200000000000002, blades 3"), "shaft_offset_m 0.052, blades 3");
+        assert_eq!(
+            long_numbers("shaft_offset_m 0.05200000000000002, blades 3"),
+            "shaft_offset_m 0.052, blades 3"
+        );
     }
 }

@@ -95,14 +95,22 @@ fn topics(trust: &Trust) -> Markup {
     let rows: Vec<Vec<Cell>> = topics
         .iter()
         .map(|(topic, sets, [pass, known, fail], bands)| {
-            vec![Cell::text(*topic), count(*sets), count(*pass), count(*known), count(*fail), Cell::text(bands.join("; "))]
+            vec![
+                Cell::text(*topic),
+                count(*sets),
+                count(*pass),
+                count(*known),
+                count(*fail),
+                Cell::text(bands.join("; ")),
+            ]
         })
         .collect();
     table("Validation by topic", &columns, &rows)
 }
 
 fn sets(trust: &Trust) -> Markup {
-    let columns = ["set", "against", "quantity: mean, worst, bias", "band", "verdict"].map(|words| Column::new(words, ""));
+    let columns = ["set", "against", "quantity: mean, worst, bias", "band", "verdict"]
+        .map(|words| Column::new(words, ""));
     let rows: Vec<Vec<Cell>> = trust
         .rows
         .iter()

@@ -24,13 +24,18 @@ pub struct Browser {
 impl Browser {
     /// Opens a page; a visible word and `None` where there is no browser.
     pub fn open(test: &str, page: &Path) -> Option<Self> {
-        let there = |program: &str| Command::new(program).arg("--version").output().is_ok_and(|o| o.status.success());
+        let there =
+            |program: &str| Command::new(program).arg("--version").output().is_ok_and(|o| o.status.success());
         if !there("chromedriver") || !there("chromium") {
             skip(test, "install the browser with `sh .ci/setup --browser`");
             return None;
         }
-        let mut driver =
-            Command::new("chromedriver").arg("--port=0").stdout(Stdio::piped()).stderr(Stdio::null()).spawn().unwrap();
+        let mut driver = Command::new("chromedriver")
+            .arg("--port=0")
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
         let mut lines = BufReader::new(driver.stdout.take().unwrap()).lines();
         let port = lines
             .find_map(|line| {

@@ -60,7 +60,10 @@ mod tests {
         let checks = crate::topics::checks();
         assert_eq!(rows.len(), checks.len());
         for (row, check) in rows.iter().zip(&checks) {
-            assert_eq!((row.topic.as_str(), row.set.as_str()), (&*check.topic.replace('_', " "), &*check.set));
+            assert_eq!(
+                (row.topic.as_str(), row.set.as_str()),
+                (&*check.topic.replace('_', " "), &*check.set)
+            );
             assert!(row.verdicts.iter().sum::<usize>() > 0 && !row.band.is_empty(), "{row:?}");
         }
     }

@@ -303,9 +303,7 @@ impl Walker<'_> {
 /// A problem at a place of the case or of the command line.
 pub(super) fn problem_at(label: &str, place: Place, what: impl Into<String>) -> Problem {
     match place {
-        Place::Line(line) | Place::MarkedLine(line) => {
-            Problem::of_file(label, what).at_line(Some(line))
-        }
+        Place::Line(line) | Place::MarkedLine(line) => Problem::of_file(label, what).at_line(Some(line)),
         Place::Override => Problem::of_file("--set", what),
     }
 }
