@@ -16,7 +16,7 @@ const ROUND_OFF: f64 = 1e-9;
 /// Rows of the bars.
 const ROW: f64 = 24.0;
 /// Left and right end of the bars, and where the figures stand.
-const BARS: (f64, f64) = (128.0, 286.0);
+const BARS: (f64, f64) = (128.0, 270.0);
 
 /// Hub harmonics with their shares, of a run or of a point of a sweep.
 pub(super) struct Shares {
