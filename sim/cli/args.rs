@@ -61,7 +61,8 @@ Example
   wakebeat new my-pusher
   wakebeat check my-pusher/case.toml
   wakebeat run my-pusher/case.toml --set propeller.blade_count=3
-  wakebeat plot my-pusher.h5";
+  wakebeat plot my-pusher.h5
+  wakebeat report my-pusher.h5";
 
 /// Options of every command.
 #[derive(Debug, Clone, Copy, Args)]
@@ -96,6 +97,8 @@ pub enum Command {
     Mount(MountArgs),
     /// Draw the pictures of a result file
     Plot(PlotArgs),
+    /// Make one page to mail from result files: geometry, loads, why, how sure, cautions
+    Report(ReportArgs),
     /// Compare the engine with published results and print the table
     Validate(ValidateArgs),
     /// Tell what a key of the case file means: unit, type, default, range, model
@@ -448,6 +451,31 @@ pub struct PlotArgs {
     /// Picture format
     #[arg(long, value_enum, default_value_t = Format::Png)]
     pub format: Format,
+}
+
+/// Arguments of `report`.
+#[derive(Debug, Args)]
+#[command(after_help = "\
+The page stands alone: charts, style and data are in the one file, nothing is
+fetched from a network, and it prints on A4. Each FILE is a section: what was
+asked, the answer, why, how sure, what to avoid, what it costs, inputs in full.
+An earlier page is replaced, another file is not.
+
+Examples
+  wakebeat report my-pusher.h5
+  wakebeat report run.h5 study.h5 mount.h5 -o for-review.html")]
+pub struct ReportArgs {
+    /// Result files of `run`, `sweep`, `mount` or `march`, in the order of the page
+    #[arg(required = true, value_name = "FILE")]
+    pub files: Vec<PathBuf>,
+
+    /// Page to write [default: name of the first FILE + .html, in the current folder]
+    #[arg(long, short, value_name = "PAGE")]
+    pub output: Option<PathBuf>,
+
+    /// Overwrite the output even if it is not a page of wakebeat
+    #[arg(long)]
+    pub force: bool,
 }
 
 /// Arguments of `validate`.

@@ -74,6 +74,19 @@ pub enum Failure {
     /// The pictures could not be drawn.
     #[error(transparent)]
     Plot(#[from] PlotError),
+    /// A page too large to mail.
+    #[error(
+        "{path}: the page would have {size_mb:.1} MB, more than {most_mb:.0} MB\n  hint: name fewer files, and make a page of each part",
+        path = .path.display()
+    )]
+    PageTooLarge {
+        /// The page.
+        path: PathBuf,
+        /// What it would have, MB.
+        size_mb: f64,
+        /// What a page may have, MB.
+        most_mb: f64,
+    },
     /// No check and no row fits the pattern of `validate`.
     #[error(
         "--only {pattern}: no check or row of that name\n  hint: topics are {topics}; `*` stands for any letters"

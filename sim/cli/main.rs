@@ -28,6 +28,7 @@ mod plot;
 mod problem_report;
 mod progress;
 mod reference;
+mod report;
 mod run;
 mod schema;
 mod shares;
@@ -70,6 +71,7 @@ fn main() -> ExitCode {
         Command::Choose(args) => choose::choose(args, output),
         Command::Plot(args) => plot::plot(args, output),
         Command::Explain(args) => explain::explain(args, output),
+        Command::Report(args) => report::report(args, output),
         Command::Schema => schema::schema(output),
         Command::Completions(args) => completions::completions(args, output),
         Command::Man(args) => man::man(args, output),

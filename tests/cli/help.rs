@@ -34,6 +34,7 @@ fn every_command_has_help_with_an_example_and_no_other_is_offered() {
             "march",
             "mount",
             "plot",
+            "report",
             "validate",
             "explain",
             "schema",

@@ -14,6 +14,7 @@ mod mount;
 mod new;
 mod output_file;
 mod plot;
+mod report;
 mod run;
 mod schema;
 mod set;

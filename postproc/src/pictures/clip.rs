@@ -4,7 +4,7 @@ use super::outline::Place;
 
 /// A rectangle, right and up.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Window {
+pub(crate) struct Window {
     pub right: (f64, f64),
     pub up: (f64, f64),
 }
@@ -88,7 +88,7 @@ fn cut(a: Place, b: Place, a_inside: f64, b_inside: f64) -> Vec<Place> {
 }
 
 /// Pieces of a line inside the circle of radius 1 around the origin; ends are set on the circle.
-pub(super) fn in_unit_circle(points: &[Place]) -> Vec<Vec<Place>> {
+pub(crate) fn in_unit_circle(points: &[Place]) -> Vec<Vec<Place>> {
     let mut pieces: Vec<Vec<Place>> = Vec::new();
     for pair in points.windows(2) {
         let Some((a, b)) = chord(pair[0], pair[1]) else { continue };

@@ -8,35 +8,35 @@
 use plotters::style::RGBColor;
 
 /// Text and axes.
-pub(super) const INK: RGBColor = RGBColor(30, 30, 30);
+pub(crate) const INK: RGBColor = RGBColor(30, 30, 30);
 /// Small print and secondary text.
-pub(super) const FAINT_INK: RGBColor = RGBColor(95, 95, 95);
+pub(crate) const FAINT_INK: RGBColor = RGBColor(95, 95, 95);
 /// Grid lines.
-pub(super) const GRID: RGBColor = RGBColor(221, 221, 221);
+pub(crate) const GRID: RGBColor = RGBColor(221, 221, 221);
 /// Areas without data.
-pub(super) const NO_DATA: RGBColor = RGBColor(238, 238, 238);
+pub(crate) const NO_DATA: RGBColor = RGBColor(238, 238, 238);
 /// Okabe–Ito blue.
-pub(super) const BLUE: RGBColor = RGBColor(0, 114, 178);
+pub(crate) const BLUE: RGBColor = RGBColor(0, 114, 178);
 /// Okabe–Ito vermilion.
-pub(super) const VERMILION: RGBColor = RGBColor(213, 94, 0);
+pub(crate) const VERMILION: RGBColor = RGBColor(213, 94, 0);
 /// Okabe–Ito reddish purple.
-pub(super) const PURPLE: RGBColor = RGBColor(204, 121, 167);
+pub(crate) const PURPLE: RGBColor = RGBColor(204, 121, 167);
 /// Okabe–Ito bluish green.
-pub(super) const GREEN: RGBColor = RGBColor(0, 158, 115);
+pub(crate) const GREEN: RGBColor = RGBColor(0, 158, 115);
 
 /// Okabe–Ito orange.
-pub(super) const ORANGE: RGBColor = RGBColor(230, 159, 0);
+pub(crate) const ORANGE: RGBColor = RGBColor(230, 159, 0);
 /// Okabe–Ito sky blue.
-pub(super) const SKY: RGBColor = RGBColor(86, 180, 233);
+pub(crate) const SKY: RGBColor = RGBColor(86, 180, 233);
 /// Okabe–Ito yellow.
-pub(super) const YELLOW: RGBColor = RGBColor(240, 228, 66);
+pub(crate) const YELLOW: RGBColor = RGBColor(240, 228, 66);
 
 /// Ends and middle of the map in Oklab: lightness, green–red, blue–yellow.
 const MAP: [[f64; 3]; 4] =
     [[0.26, -0.005, -0.115], [0.48, -0.03, -0.105], [0.70, -0.05, 0.015], [0.92, -0.02, 0.12]];
 
 /// Colour at a fraction of the map, 0 dark to 1 light; outside it the nearest end.
-pub(super) fn map(fraction: f64) -> RGBColor {
+pub(crate) fn map(fraction: f64) -> RGBColor {
     let place = fraction.clamp(0.0, 1.0) * (MAP.len() - 1) as f64;
     let index = (place as usize).min(MAP.len() - 2);
     let share = place - index as f64;

@@ -57,7 +57,7 @@ pub(super) fn titled<DB: DrawingBackend>(
 }
 
 /// Blades, size, speeds and sense of rotation in a line.
-pub(super) fn operating_point(point: &OperatingPoint) -> String {
+pub(crate) fn operating_point(point: &OperatingPoint) -> String {
     let propeller = &point.propeller;
     let blades = match propeller.blade_count {
         1 => "1 blade".to_owned(),
@@ -73,7 +73,7 @@ pub(super) fn operating_point(point: &OperatingPoint) -> String {
 }
 
 /// The word of the case file.
-pub(super) fn rotation(sense: Rotation) -> &'static str {
+pub(crate) fn rotation(sense: Rotation) -> &'static str {
     match sense {
         Rotation::Clockwise => "clockwise",
         Rotation::Counterclockwise => "counterclockwise",
@@ -81,7 +81,7 @@ pub(super) fn rotation(sense: Rotation) -> &'static str {
 }
 
 /// Side to which azimuth grows from the top, seen from behind: +1 starboard (clockwise), −1 port.
-pub(super) fn sense(rotation: Rotation) -> f64 {
+pub(crate) fn sense(rotation: Rotation) -> f64 {
     match rotation {
         Rotation::Clockwise => 1.0,
         Rotation::Counterclockwise => -1.0,

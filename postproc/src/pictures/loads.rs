@@ -135,14 +135,14 @@ fn draw_trace<DB: DrawingBackend>(
 }
 
 /// Name of a load with a capital, for headings.
-pub(super) fn title(load: HubLoad) -> String {
+pub(crate) fn title(load: HubLoad) -> String {
     let words = load.name().replace('_', " ");
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Least and greatest finite value; an empty set gives 0 and 0.
-pub(super) fn extremes(values: impl Iterator<Item = f64>) -> (f64, f64) {
+pub(crate) fn extremes(values: impl Iterator<Item = f64>) -> (f64, f64) {
     let finite = values.filter(|value| value.is_finite());
     let (low, high) =
         finite.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));

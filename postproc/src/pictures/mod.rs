@@ -14,24 +14,24 @@
 //! Pictures of a mount: see [`draw_mount`] and [`draw_sizing`]; of a march: [`draw_march`].
 
 mod canvas;
-mod clip;
-mod colour;
+pub(crate) mod clip;
+pub(crate) mod colour;
 mod comparison;
 mod disk_map;
-mod frame;
+pub(crate) mod frame;
 mod harmonics;
-mod loads;
+pub(crate) mod loads;
 mod march;
 mod mount;
-mod number;
-mod outline;
+pub(crate) mod number;
+pub(crate) mod outline;
 mod panel;
-mod rear_view;
-mod ring_match;
-mod sample;
+pub(crate) mod rear_view;
+pub(crate) mod ring_match;
+pub(crate) mod sample;
 mod scene;
 mod shares;
-mod side_view;
+pub(crate) mod side_view;
 mod sizing;
 mod study;
 mod style;

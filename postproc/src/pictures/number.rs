@@ -1,7 +1,7 @@
 //! Numbers for people: ticks at round values, labels with the digits that matter.
 
 /// Round values that cover a range in about `count` steps of 1, 2, 2.5 or 5 times a power of ten.
-pub(super) fn ticks(low: f64, high: f64, count: usize) -> Vec<f64> {
+pub(crate) fn ticks(low: f64, high: f64, count: usize) -> Vec<f64> {
     let step = round_step((high - low) / count.max(1) as f64);
     if !(step.is_finite() && step > 0.0) {
         return vec![low];
@@ -19,7 +19,7 @@ fn round_step(raw: f64) -> f64 {
 }
 
 /// A value with three significant digits, plain between ten-thousandths and hundred thousands.
-pub(super) fn short(value: f64) -> String {
+pub(crate) fn short(value: f64) -> String {
     if !value.is_finite() {
         return "–".to_owned();
     }
@@ -32,7 +32,7 @@ pub(super) fn short(value: f64) -> String {
 
 /// A value with the decimals that give the largest of its kind three digits, so that figures side by side
 /// compare.
-pub(super) fn beside(value: f64, largest: f64) -> String {
+pub(crate) fn beside(value: f64, largest: f64) -> String {
     minus(&format!("{value:.*}", (2 - exponent(largest)).clamp(0, 6) as usize))
 }
 
@@ -43,7 +43,7 @@ fn exponent(value: f64) -> i32 {
 
 /// A prefix that keeps the figures of a kind short.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Prefix {
+pub(crate) struct Prefix {
     /// Figures are values times this.
     pub factor: f64,
     sign: &'static str,
@@ -66,7 +66,7 @@ impl Prefix {
 }
 
 /// Labels of ticks, all with the decimals their step needs.
-pub(super) fn tick_label(value: f64, step: f64) -> String {
+pub(crate) fn tick_label(value: f64, step: f64) -> String {
     if !(1e-4..1e6).contains(&step.abs()) {
         return if value == 0.0 { "0".to_owned() } else { minus(&format!("{value:.1e}")) };
     }

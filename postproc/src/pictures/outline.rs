@@ -13,7 +13,7 @@ use wakebeat_engine::point::input::{Body, OperatingPoint, Surface};
 use wakebeat_engine::surface::geometry::{Half, halves};
 
 /// A place in the view, right and up, m.
-pub(super) type Place = (f64, f64);
+pub(crate) type Place = (f64, f64);
 
 /// Stations along a half.
 const STATIONS: u32 = 24;
@@ -25,7 +25,7 @@ const RIM: u32 = 180;
 
 /// A direction to look along.
 #[derive(Debug, Clone)]
-pub(super) struct View {
+pub(crate) struct View {
     origin_m: Vec3,
     right: Vec3,
     up: Vec3,
@@ -46,6 +46,11 @@ impl View {
     /// From port along y: aft right, aircraft axes.
     pub fn from_port() -> Self {
         Self { origin_m: Vec3::zeros(), right: Vec3::x(), up: Vec3::z() }
+    }
+
+    /// From above against z: starboard right, nose up, aircraft axes.
+    pub fn from_above() -> Self {
+        Self { origin_m: Vec3::zeros(), right: Vec3::y(), up: -Vec3::x() }
     }
 
     /// A point of the aircraft in the view.
@@ -79,14 +84,14 @@ fn section_points(half: &Half, thickness_ratio: f64, s_m: f64) -> Vec<Vec3> {
 }
 
 /// The section of a surface abreast of `y_m`; `None` where it has none, as a fin.
-pub(super) fn section_at_y(surface: &Surface, y_m: f64, view: &View) -> Option<Vec<Place>> {
+pub(crate) fn section_at_y(surface: &Surface, y_m: f64, view: &View) -> Option<Vec<Place>> {
     let (half, s_m) = station_at_y(surface, y_m)?;
     let points = section_points(&half, surface.thickness_ratio, s_m);
     Some(points.iter().map(|point| view.place(point)).collect())
 }
 
 /// Half and station abreast of `y_m`.
-pub(super) fn station_at_y(surface: &Surface, y_m: f64) -> Option<(Half, f64)> {
+pub(crate) fn station_at_y(surface: &Surface, y_m: f64) -> Option<(Half, f64)> {
     halves(surface).into_iter().find_map(|half| {
         let cosine = half.span_direction.y;
         let s_m = (y_m - surface.root_leading_edge_m.y) / cosine;
@@ -95,7 +100,7 @@ pub(super) fn station_at_y(surface: &Surface, y_m: f64) -> Option<(Half, f64)> {
 }
 
 /// Half and station abreast of a point: at its y, or of a fin at its height.
-pub(super) fn station_abreast(surface: &Surface, point_m: &Vec3) -> Option<(Half, f64)> {
+pub(crate) fn station_abreast(surface: &Surface, point_m: &Vec3) -> Option<(Half, f64)> {
     station_at_y(surface, point_m.y).or_else(|| {
         halves(surface).into_iter().find_map(|half| {
             let s_m = half.edge_coordinates(point_m).s_m;
@@ -105,7 +110,7 @@ pub(super) fn station_abreast(surface: &Surface, point_m: &Vec3) -> Option<(Half
 }
 
 /// What one half of a surface hides, seen along x or nearly so: from its lower to its upper edge at each station.
-pub(super) fn silhouette(half: &Half, thickness_ratio: f64, view: &View) -> Vec<Place> {
+pub(crate) fn silhouette(half: &Half, thickness_ratio: f64, view: &View) -> Vec<Place> {
     let (mut upper, mut lower) = (Vec::new(), Vec::new());
     for k in 0..=STATIONS {
         let points =
@@ -122,7 +127,7 @@ pub(super) fn silhouette(half: &Half, thickness_ratio: f64, view: &View) -> Vec<
 }
 
 /// Planform of a half: leading edge out, trailing edge back.
-pub(super) fn planform(half: &Half, view: &View) -> Vec<Place> {
+pub(crate) fn planform(half: &Half, view: &View) -> Vec<Place> {
     let (root, tip) = (0.0, half.length_m);
     [half.leading_edge(root), half.leading_edge(tip), half.trailing_edge(tip), half.trailing_edge(root)]
         .iter()
@@ -131,13 +136,13 @@ pub(super) fn planform(half: &Half, view: &View) -> Vec<Place> {
 }
 
 /// Trailing edge of a half.
-pub(super) fn trailing_edge(half: &Half, view: &View) -> Vec<Place> {
+pub(crate) fn trailing_edge(half: &Half, view: &View) -> Vec<Place> {
     let stations = (0..=STATIONS).map(|k| half.length_m * f64::from(k) / f64::from(STATIONS));
     stations.map(|s_m| view.place(&half.trailing_edge(s_m))).collect()
 }
 
 /// The greatest section of a body where its tail begins to close, seen from behind.
-pub(super) fn body_circle(body: &Body, view: &View) -> Vec<Place> {
+pub(crate) fn body_circle(body: &Body, view: &View) -> Vec<Place> {
     let shape = BodyShape::new(body);
     let centre = shape.nose_m + (shape.length_m - shape.closing_length_m) * Vec3::x();
     let turn = (0..=CIRCLE).map(|k| TAU * f64::from(k) / f64::from(CIRCLE));
@@ -145,7 +150,7 @@ pub(super) fn body_circle(body: &Body, view: &View) -> Vec<Place> {
 }
 
 /// Contour of a body seen from the side.
-pub(super) fn body_profile(body: &Body, view: &View) -> Vec<Place> {
+pub(crate) fn body_profile(body: &Body, view: &View) -> Vec<Place> {
     let shape = BodyShape::new(body);
     // Dense at the round nose.
     let stations = (0..=CIRCLE).map(|k| shape.length_m * (f64::from(k) / f64::from(CIRCLE)).powi(2));
@@ -159,7 +164,7 @@ pub(super) fn body_profile(body: &Body, view: &View) -> Vec<Place> {
 }
 
 /// Rim of the disk.
-pub(super) fn rim(point: &OperatingPoint, view: &View) -> Vec<Place> {
+pub(crate) fn rim(point: &OperatingPoint, view: &View) -> Vec<Place> {
     let disk = DiskAxes::new(&point.placement, point.propeller.rotation);
     let tip_m = 0.5 * point.propeller.diameter_m;
     let turn = (0..=RIM).map(|k| TAU * f64::from(k) / f64::from(RIM));

@@ -3,7 +3,7 @@
 use plotters::prelude::DrawingBackend;
 use wakebeat_engine::base::Vec3;
 use wakebeat_engine::frames::DiskAxes;
-use wakebeat_engine::point::input::OperatingPoint;
+use wakebeat_engine::point::input::{Body, OperatingPoint, Surface};
 use wakebeat_engine::point::wake_outline::{SurfaceWakeOutline, WakeSlice, body_wake_slices};
 use wakebeat_engine::surface::geometry::halves;
 
@@ -42,20 +42,25 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, run: Run<'_>) -> Result<
     key(&right, &rear.words())
 }
 
-struct Rear<'a> {
+/// What the view from behind shows, drawn by whoever needs it.
+pub(crate) struct Rear<'a> {
     point: &'a OperatingPoint,
-    disk: DiskAxes,
-    tip_m: f64,
+    /// The disk.
+    pub disk: DiskAxes,
+    /// Tip radius, m.
+    pub tip_m: f64,
     view: View,
 }
 
 impl<'a> Rear<'a> {
-    fn new(point: &'a OperatingPoint) -> Self {
+    /// The view of an operating point.
+    pub fn new(point: &'a OperatingPoint) -> Self {
         let disk = DiskAxes::new(&point.placement, point.propeller.rotation);
         Self { point, disk, tip_m: 0.5 * point.propeller.diameter_m, view: View::from_behind() }
     }
 
-    fn surfaces(&self) -> Vec<(Vec<Place>, Vec<Place>)> {
+    /// Contour and trailing edge of each half of each surface.
+    pub fn surfaces(&self) -> Vec<(Vec<Place>, Vec<Place>)> {
         let surfaces = self.point.surfaces.iter();
         surfaces
             .flat_map(|surface| halves(surface).into_iter().map(move |half| (surface, half)))
@@ -67,7 +72,7 @@ impl<'a> Rear<'a> {
     }
 
     /// Everything, with some room.
-    fn whole(&self) -> Window {
+    pub fn whole(&self) -> Window {
         let mut all: Vec<Place> = rim(self.point, &self.view);
         all.extend(self.surfaces().into_iter().flat_map(|(contour, _)| contour));
         all.extend(self.point.bodies.iter().flat_map(|body| body_circle(body, &self.view)));
@@ -77,7 +82,8 @@ impl<'a> Rear<'a> {
         Window { right: (left - room, right + room), up: (low - room, high + room) }
     }
 
-    fn around_disk(&self) -> Window {
+    /// The disk and what lies around it.
+    pub fn around_disk(&self) -> Window {
         let (hub, reach) = (self.disk.hub_m, 1.12 * self.tip_m);
         Window { right: (hub.y - reach, hub.y + reach), up: (hub.z - reach, hub.z + reach) }
     }
@@ -102,9 +108,7 @@ impl<'a> Rear<'a> {
     /// Bands of the surfaces' wakes and rounds of the bodies' where they cross the disk.
     fn wakes<DB: DrawingBackend>(&self, scene: &Scene<'_, DB>) -> Result<(), PlotError> {
         for surface in &self.point.surfaces {
-            let Some(outline) = SurfaceWakeOutline::new(surface, self.point)? else { continue };
-            for half in 0..outline.halves().len() {
-                let slices = self.on_disk(&outline, half);
+            for slices in self.surface_slices(surface)? {
                 let edge = |side: f64| {
                     let points = slices.iter().map(move |s| s.centre_m + side * s.half_width_m * s.across);
                     points.map(|point| self.view.place(&point)).collect::<Vec<_>>()
@@ -114,21 +118,36 @@ impl<'a> Rear<'a> {
                 scene.line(&edge(0.0), BLUE, 2.0)?;
             }
         }
+        for (_, round) in self.body_rounds()? {
+            scene.fill(&round, WAKE_FILL, 0.0)?;
+            scene.line(&round, BLUE, 1.2)?;
+        }
+        Ok(())
+    }
+
+    /// The wake of each half of a surface where it crosses the disk; none where the surface sheds none.
+    pub fn surface_slices(&self, surface: &Surface) -> Result<Vec<Vec<WakeSlice>>, PlotError> {
+        let outline = SurfaceWakeOutline::new(surface, self.point)?;
+        Ok(outline.map_or_else(Vec::new, |outline| {
+            (0..outline.halves().len()).map(|half| self.on_disk(&outline, half)).collect()
+        }))
+    }
+
+    /// The bodies that have a wake, each with the round of it at the disk.
+    pub fn body_rounds(&self) -> Result<Vec<(&'a Body, Vec<Place>)>, PlotError> {
+        let mut all = Vec::new();
         for body in &self.point.bodies {
             let slices = body_wake_slices(body, self.point, SLICES)?;
             let distance = |s: &&WakeSlice| (s.centre_m - self.disk.hub_m).dot(&self.disk.aft).abs();
-            let nearest = slices.iter().min_by(|a, b| distance(a).total_cmp(&distance(b)));
-            if let Some(slice) = nearest {
-                let round: Vec<Place> = (0..=STATIONS)
+            if let Some(slice) = slices.iter().min_by(|a, b| distance(a).total_cmp(&distance(b))) {
+                let round = (0..=STATIONS)
                     .map(|k| std::f64::consts::TAU * k as f64 / STATIONS as f64)
                     .map(|t| slice.centre_m + slice.half_width_m * Vec3::new(0.0, t.cos(), t.sin()))
-                    .map(|point| self.view.place(&point))
-                    .collect();
-                scene.fill(&round, WAKE_FILL, 0.0)?;
-                scene.line(&round, BLUE, 1.2)?;
+                    .map(|point| self.view.place(&point));
+                all.push((body, round.collect()));
             }
         }
-        Ok(())
+        Ok(all)
     }
 
     /// Slices of a half's wake where its centre meets the plane of the disk.

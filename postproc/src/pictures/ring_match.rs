@@ -19,7 +19,7 @@ const WINDOW_RAD: f64 = 0.12;
 const PENALTY: f64 = 1e-3;
 
 /// A field with the shifts between its stations.
-pub(super) struct RingMatch<'a> {
+pub(crate) struct RingMatch<'a> {
     disk: Sampler<'a>,
     /// Azimuth cells from the inner station to the outer, for each pair of stations and azimuth.
     shifts: Vec<Vec<f64>>,

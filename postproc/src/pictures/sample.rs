@@ -5,7 +5,7 @@ use std::f64::consts::TAU;
 use ndarray::Array2;
 
 /// A field (S, A) over stations and an even azimuth grid that leaves out 2π.
-pub(super) struct Sampler<'a> {
+pub(crate) struct Sampler<'a> {
     pub radius_m: &'a [f64],
     pub field: &'a Array2<f64>,
 }
@@ -22,7 +22,7 @@ impl Sampler<'_> {
     }
 
     /// Value at a station; `turn` counts azimuth cells.
-    pub(super) fn ring(&self, station: usize, turn: f64) -> f64 {
+    pub(crate) fn ring(&self, station: usize, turn: f64) -> f64 {
         let azimuths = self.field.ncols();
         let turn = turn.rem_euclid(azimuths as f64);
         let (first, around) = (turn as usize % azimuths, turn.fract());
@@ -31,7 +31,7 @@ impl Sampler<'_> {
     }
 
     /// The stations on both sides of a radius and the share of the outer one.
-    pub(super) fn stations(&self, radius_m: f64) -> (usize, usize, f64) {
+    pub(crate) fn stations(&self, radius_m: f64) -> (usize, usize, f64) {
         let last = self.radius_m.len() - 1;
         let outer = self.radius_m.partition_point(|r| *r < radius_m).clamp(last.min(1), last);
         let inner = outer.saturating_sub(1);

@@ -49,17 +49,21 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, run: Run<'_>) -> Result<
     key(&right, &side.words())
 }
 
-struct Side<'a> {
+/// What the side view shows, drawn by whoever needs it.
+pub(crate) struct Side<'a> {
     point: &'a OperatingPoint,
-    disk: DiskAxes,
-    tip_m: f64,
+    /// The disk.
+    pub disk: DiskAxes,
+    /// Tip radius, m.
+    pub tip_m: f64,
     view: View,
     /// The surface whose trailing edge lies closest ahead of the hub, that edge and its chord, m.
-    nearest: Option<(&'a Surface, Vec3, f64)>,
+    pub nearest: Option<(&'a Surface, Vec3, f64)>,
 }
 
 impl<'a> Side<'a> {
-    fn new(point: &'a OperatingPoint) -> Self {
+    /// The view of an operating point.
+    pub fn new(point: &'a OperatingPoint) -> Self {
         let disk = DiskAxes::new(&point.placement, point.propeller.rotation);
         let edges = point.surfaces.iter().filter_map(|surface| {
             let (half, s_m) = station_abreast(surface, &disk.hub_m)?;
@@ -71,7 +75,8 @@ impl<'a> Side<'a> {
         Self { point, disk, tip_m, view: View::from_port(), nearest }
     }
 
-    fn window(&self) -> Window {
+    /// What is shown, m.
+    pub fn window(&self) -> Window {
         let (hub, r) = (self.disk.hub_m, self.tip_m);
         let nose = self.nearest.map_or(hub.x - 1.5 * r, |(_, edge, chord_m)| edge.x - chord_m);
         let from = nose.clamp(hub.x - AHEAD * r, hub.x - r) - 0.15 * r;
@@ -100,7 +105,7 @@ impl<'a> Side<'a> {
     }
 
     /// Wakes of the surfaces abreast of the hub, and of the bodies.
-    fn wake_slices(&self) -> Result<Vec<Vec<WakeSlice>>, PlotError> {
+    pub fn wake_slices(&self) -> Result<Vec<Vec<WakeSlice>>, PlotError> {
         let mut all = Vec::new();
         let end_m = self.disk.hub_m.x + BEYOND_DISK * self.tip_m;
         for surface in &self.point.surfaces {

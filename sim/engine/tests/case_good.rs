@@ -4,7 +4,7 @@
 
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use wakebeat_engine::case::{Case, from_text, load, scenarios};
+use wakebeat_engine::case::{Case, Origin, from_text, load, scenarios};
 
 fn good_folder() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../../tests/data/good")
@@ -21,6 +21,27 @@ fn assert_survives_resolving(case: &Case) {
     assert_eq!(case.trim, again.trim, "{}", case.file);
     assert_eq!(case.resolved_toml(), again.resolved_toml(), "{}", case.file);
     assert_eq!((&case.title, &case.notes), (&again.title, &again.notes));
+    // What was chosen and what was left to its default is still known; an override is a choice.
+    let chosen = |origin: Origin| if origin == Origin::Override { Origin::Given } else { origin };
+    for (value, again) in case.values.iter().zip(&again.values) {
+        assert_eq!((&value.path, chosen(value.origin)), (&again.path, again.origin), "{}", case.file);
+    }
+}
+
+/// A mark that says `default` behind another value is not believed.
+#[test]
+fn a_default_that_was_changed_is_given() {
+    let scenario = &scenarios()[0];
+    let case = from_text("case.toml", scenario.case_text(), scenario, &[]).unwrap();
+    let (old, new) = ("sideslip_deg = 0.0  # default", "sideslip_deg = 2.0  # default");
+    let text = case.resolved_toml();
+    assert!(text.contains(old), "{text}");
+    let origin = |text: &str| {
+        let case = from_text("resolved", text, &held(&case), &[]).unwrap();
+        case.values.iter().find(|value| value.path == "flight.sideslip_deg").unwrap().origin
+    };
+    assert_eq!(origin(&text), Origin::Default);
+    assert_eq!(origin(&text.replace(old, new)), Origin::Given);
 }
 
 #[test]

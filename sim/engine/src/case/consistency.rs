@@ -4,7 +4,6 @@ use super::Origin;
 use super::body_cut::deepest_body_cut_m;
 use super::build::speed_rad_s;
 use super::disk_cut::deepest_cut_m;
-use super::document::Place;
 use super::problem::{Problem, counted};
 use super::survey_cover::{Uncovered, uncovered};
 use super::values::Values;
@@ -17,7 +16,7 @@ pub(super) fn at_key(label: &str, v: &Values, path: &str, what: impl Into<String
     let entry = v.entry(path);
     // A default has no place of its own: the problem is one of the case as a whole.
     let problem = match entry.and_then(|entry| entry.place) {
-        Some(place @ (Place::Line(_) | Place::Override)) => problem_at(label, place, what),
+        Some(place) => problem_at(label, place, what),
         None => Problem::of_file(label, what),
     };
     problem.key(path).value(entry.map_or_else(String::new, |entry| entry.written.clone()))

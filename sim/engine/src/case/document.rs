@@ -3,11 +3,16 @@
 use super::problem::Problem;
 use toml_edit::{Array, Document, Item, TableLike, TomlError, Value};
 
+/// Comment behind a value of a resolved case that was not given.
+pub(super) const DEFAULT_MARK: &str = "# default";
+
 /// Where a value was written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Place {
     /// A line of the case file, counted from 1.
     Line(usize),
+    /// A line of a resolved case, marked as a default.
+    MarkedLine(usize),
     /// An override on the command line.
     Override,
 }
@@ -134,6 +139,9 @@ impl Lines<'_> {
 
     fn item(&self, item: &Item, line: usize) -> Node {
         let content = match item {
+            Item::Value(value) if self.is_marked(value) => {
+                return Node { place: Place::MarkedLine(line), ..self.value(value, line) };
+            }
             Item::Value(value) => return self.value(value, line),
             Item::Table(table) => self.table(table, line),
             Item::ArrayOfTables(tables) => {
@@ -146,6 +154,12 @@ impl Lines<'_> {
             Item::None => Content::Table(Vec::new()),
         };
         Node { content, place: Place::Line(line) }
+    }
+
+    /// Whether the comment behind a value says that it is a default.
+    fn is_marked(&self, value: &Value) -> bool {
+        let span = value.decor().suffix().and_then(toml_edit::RawString::span);
+        span.and_then(|span| self.text.get(span)).is_some_and(|comment| comment.trim() == DEFAULT_MARK)
     }
 
     fn value(&self, value: &Value, line: usize) -> Node {

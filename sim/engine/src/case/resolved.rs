@@ -1,5 +1,8 @@
-//! The resolved case: every value, given or not, as a case file again.
+//! The resolved case: every value, given or not, as a case file again. A documented default is marked as one, so that a
+//! result file still tells what its user chose.
 
+use super::Origin;
+use super::document::DEFAULT_MARK;
 use super::keys::{GroupSpec, Shape, groups, join};
 use super::values::Values;
 use super::walk::parent;
@@ -45,6 +48,7 @@ fn write_group(text: &mut String, v: &Values, group: &GroupSpec, instance: &str)
         Shape::Array | Shape::List => writeln!(text, "\n[[{}]]", group.path.replace(".NAME", "")),
     };
     for entry in entries {
-        let _ = writeln!(text, "{} = {}", entry.spec.name, entry.checked.to_toml());
+        let mark = if entry.origin == Origin::Default { format!("  {DEFAULT_MARK}") } else { String::new() };
+        let _ = writeln!(text, "{} = {}{mark}", entry.spec.name, entry.checked.to_toml());
     }
 }

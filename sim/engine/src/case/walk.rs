@@ -252,7 +252,12 @@ impl Walker<'_> {
     fn given(&mut self, spec: &'static KeySpec, path: &str, full: &str, node: &Node) {
         match check(spec, &node.content) {
             Ok(checked) => {
-                let origin = if node.place == Place::Override { Origin::Override } else { Origin::Given };
+                let origin = match node.place {
+                    Place::Override => Origin::Override,
+                    // A mark is believed only where the value still is the default.
+                    Place::MarkedLine(_) if self.is_default(spec, path, &checked) => Origin::Default,
+                    Place::Line(_) | Place::MarkedLine(_) => Origin::Given,
+                };
                 let (place, written) = (Some(node.place), node.content.to_toml());
                 self.values.push(Entry { checked, origin, place, written, spec, group: path.to_owned() });
             }
@@ -265,11 +270,23 @@ impl Walker<'_> {
         }
     }
 
+    /// The documented default of a key, if it has one.
+    fn fallback(&self, spec: &'static KeySpec, path: &str) -> Option<Checked> {
+        match spec.default {
+            Fallback::Absent | Fallback::Required => None,
+            Fallback::Value(_) => default_value(spec),
+            Fallback::SameAs(other) => self.values.entry(&join(path, other)).map(|e| e.checked.clone()),
+        }
+    }
+
+    fn is_default(&self, spec: &'static KeySpec, path: &str, checked: &Checked) -> bool {
+        self.fallback(spec, path).is_some_and(|default| default == *checked)
+    }
+
     fn not_given(&mut self, spec: &'static KeySpec, path: &str, full: &str, table: &Node) {
         let checked = match spec.default {
             Fallback::Absent => return,
-            Fallback::Value(_) => default_value(spec),
-            Fallback::SameAs(other) => self.values.entry(&join(path, other)).map(|e| e.checked.clone()),
+            Fallback::Value(_) | Fallback::SameAs(_) => self.fallback(spec, path),
             Fallback::Required => {
                 let problem = self.problem(table, "is missing").key(full).allowed(spec.allowed());
                 self.problems.push(problem.hint(spec.doc));
@@ -286,7 +303,7 @@ impl Walker<'_> {
 /// A problem at a place of the case or of the command line.
 pub(super) fn problem_at(label: &str, place: Place, what: impl Into<String>) -> Problem {
     match place {
-        Place::Line(line) => Problem::of_file(label, what).at_line(Some(line)),
+        Place::Line(line) | Place::MarkedLine(line) => Problem::of_file(label, what).at_line(Some(line)),
         Place::Override => Problem::of_file("--set", what),
     }
 }

@@ -45,6 +45,12 @@ pub enum RecordError {
         /// Output file.
         path: PathBuf,
     },
+    /// The output exists and is no page of this program.
+    #[error("{}: exists and is not a page of wakebeat; choose another name or add `--force`", path.display())]
+    ForeignPage {
+        /// Output file.
+        path: PathBuf,
+    },
     /// The output exists and is write-protected.
     #[error("{}: exists and is write-protected; choose another name or add `--force`", path.display())]
     Protected {

@@ -15,9 +15,31 @@ use super::{RecordError, is_ours};
 /// [`RecordError`] when the folder is missing or cannot be written, when `path` is a directory or a device, when
 /// it is one of `sources`, or when it exists, is not ours (or is write-protected) and `force` is not given.
 pub fn check_target(path: &Path, force: bool, sources: &[&Path]) -> Result<(), RecordError> {
+    let foreign = |path| RecordError::Foreign { path };
+    check(path, force, sources, (&is_ours, &foreign))
+}
+
+/// The same for a page, which is text: `is_ours` tells whether a file that exists is one of ours.
+///
+/// # Errors
+/// As [`check_target`].
+pub fn check_page_target(
+    path: &Path,
+    force: bool,
+    sources: &[&Path],
+    is_ours: &dyn Fn(&Path) -> bool,
+) -> Result<(), RecordError> {
+    let foreign = |path| RecordError::ForeignPage { path };
+    check(path, force, sources, (is_ours, &foreign))
+}
+
+/// How to know a file of ours, and what to say of another.
+type Ours<'a> = (&'a dyn Fn(&Path) -> bool, &'a dyn Fn(PathBuf) -> RecordError);
+
+fn check(path: &Path, force: bool, sources: &[&Path], ours: Ours<'_>) -> Result<(), RecordError> {
     let place = destination(path);
     match fs::metadata(&place) {
-        Ok(meta) => check_existing(path, &place, &meta, force)?,
+        Ok(meta) => check_existing(path, &place, &meta, force, ours)?,
         Err(error) if error.kind() == io::ErrorKind::NotFound => {}
         Err(source) => return Err(io_error(path, "look at the file")(source)),
     }
@@ -27,7 +49,13 @@ pub fn check_target(path: &Path, force: bool, sources: &[&Path]) -> Result<(), R
     check_folder(path, folder(&place))
 }
 
-fn check_existing(path: &Path, place: &Path, meta: &fs::Metadata, force: bool) -> Result<(), RecordError> {
+fn check_existing(
+    path: &Path,
+    place: &Path,
+    meta: &fs::Metadata,
+    force: bool,
+    (is_ours, foreign): Ours<'_>,
+) -> Result<(), RecordError> {
     let path = path.to_path_buf();
     if !meta.is_file() {
         return Err(RecordError::NotAFile { path });
@@ -36,7 +64,7 @@ fn check_existing(path: &Path, place: &Path, meta: &fs::Metadata, force: bool) -
         return Ok(());
     }
     if !is_ours(place) {
-        return Err(RecordError::Foreign { path });
+        return Err(foreign(path));
     }
     if meta.permissions().readonly() {
         return Err(RecordError::Protected { path });
@@ -81,7 +109,10 @@ pub(super) fn persist(path: &Path, file: tempfile::NamedTempFile) -> Result<(), 
 }
 
 /// Writes a text whole or not at all.
-pub(crate) fn save_text(path: &Path, text: &str) -> Result<(), RecordError> {
+///
+/// # Errors
+/// [`RecordError::Io`] when the file cannot be written; an earlier file under `path` then stays as it was.
+pub fn save_text(path: &Path, text: &str) -> Result<(), RecordError> {
     save(path, text.as_bytes())
 }
 
