@@ -7,7 +7,7 @@ use serde_json::Value;
 use crate::support::Place;
 
 /// A command of every kind, with arguments that make it succeed in the folder of [`prepared`].
-const COMMANDS: [&[&str]; 17] = [
+const COMMANDS: [&[&str]; 18] = [
     &["new", "another", "--scenario", "body-only"],
     &["new", "--list"],
     &["check", "pusher/case.toml"],
@@ -18,6 +18,7 @@ const COMMANDS: [&[&str]; 17] = [
     &["march", "mount/case.toml", "-o", "march.h5", "--set", "schedule.cruise.time_s=0.05"],
     &["mount", "mount/case.toml", "-o", "mount.h5"],
     &["plot", "run.h5"],
+    &["report", "run.h5"],
     &["validate", "--only", "atmosphere"],
     &["explain", "propeller"],
     &["explain"],
