@@ -31,7 +31,11 @@ fn section_evaluation(criterion: &mut Criterion) {
     let stations = blade_stations(&point.propeller.blade, 0.1143, 40);
     let sections: Vec<StationSection> = stations
         .iter()
-        .map(|_| StationSection::new(&point.propeller.sections[0], point.propeller.compressibility, 1e5, 0.2))
+        .map(|s| {
+            let chord_over_radius = s.chord_m / s.radius_m;
+            let spec = &point.propeller.sections[0];
+            StationSection::new(spec, point.propeller.compressibility, 1e5, 0.2, chord_over_radius)
+        })
         .collect();
     let group = StationGroup::new(&stations[24..32], &sections[24..32], 0.0);
     let mut flow = GroupFlow::new(720);

@@ -32,6 +32,19 @@ pub const MOST_KNOWN_SHARE: f64 = 0.1;
 /// All known failures.
 pub const KNOWN: &[Known] = &[
     Known {
+        rows: "propellers/DA4002 9 x 6.75 in, 2 blades/*",
+        physics: "The blade's angles: DA4022, of the same section and by the scans of the same twist, has its zero thrust 0.06 to 0.09 \
+                  lower in J. The source warns that its scan reads twist low.",
+        figure: "Zero thrust 0.10 low in J; with 2° more at every station 0.01 low, thrust +1 and power 0 % off at 5028 rpm.",
+        date: "2026-11-27",
+    },
+    Known {
+        rows: "propellers/DA4002 9 x 8.95 in, 2 blades/*",
+        physics: "The same blade in a hub of 5° more: the same angle is missing.",
+        figure: "Zero thrust 0.09 low in J; with 1.8° more 0.01 low, thrust +5 and power +2 % off at 5042 rpm.",
+        date: "2026-11-27",
+    },
+    Known {
         rows: "normal_force/no thrust, 28 values/CN_α over that at 30°",
         physics: "The handbook's blade is known by its side-area factor only. Constant chord and constant pitch stand in \
                   for it; at 15° their inner blade stands much steeper than that of the charts.",

@@ -215,6 +215,7 @@ impl BladeInAir {
                     propeller.compressibility,
                     air.density_kg_m3 * speed * s.chord_m / air.viscosity_pa_s,
                     speed / air.speed_of_sound_m_s,
+                    s.chord_m / s.radius_m,
                 )
             })
             .collect();

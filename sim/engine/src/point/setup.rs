@@ -68,6 +68,7 @@ impl<'a> Setup<'a> {
                     propeller.compressibility,
                     reynolds,
                     speed / air.speed_of_sound_m_s,
+                    s.chord_m / s.radius_m,
                 )
             })
             .collect();

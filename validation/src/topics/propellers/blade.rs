@@ -2,7 +2,10 @@
 
 use std::f64::consts::PI;
 
-use wakebeat_engine::point::input::{BladeRow, BladeTable, Compressibility, OperatingPoint, SectionSpec};
+use wakebeat_engine::base::pchip::Pchip;
+use wakebeat_engine::point::input::{
+    BladeRow, BladeTable, Compressibility, OperatingPoint, SectionSpec, TipLoss,
+};
 use wakebeat_engine::section::shape::SectionShape;
 
 use super::sets::Set;
@@ -34,6 +37,9 @@ pub(super) enum Thickness {
 
 /// Thickest section that handbook polars are stated for.
 const THICKEST: f64 = 0.25;
+
+/// Rows put in place of one where thickness changes along the blade: a section holds from its row to the next.
+const ROWS_FOR_ONE: usize = 4;
 
 impl Outlines {
     /// Points over chord: trailing edge, upper surface, nose, lower surface.
@@ -91,47 +97,71 @@ fn naca4412() -> Vec<[f64; 2]> {
     upper.chain(lower).collect()
 }
 
-/// The propeller of a set with a number of blades, at no speed yet. Solver keys at their defaults; in clean axial flow
-/// nothing changes over azimuth, so that few azimuths do.
+/// The propeller of a set with a number of blades, at no speed yet. Solver keys at their defaults but for the factor of finite
+/// blade count, Goldstein's, which is the exact one; in clean axial flow nothing changes over azimuth, so that few azimuths do.
 pub(super) fn propeller(set: &Set, blades: usize, fineness: Fineness) -> Result<OperatingPoint, CheckError> {
     let mut point = plain_point(blades);
     point.propeller.diameter_m = set.diameter_m;
     point.propeller.compressibility = Compressibility::PrandtlGlauert;
-    let thickness = match set.thickness {
-        Thickness::OfOutline => None,
-        Thickness::ByRadius(text) => Some(Table::parse(text)?),
-    };
-    let mut sections = Vec::new();
-    let mut rows = Vec::new();
-    for row in Table::parse(set.geometry)?.rows() {
-        let radius_ratio = row.number("r_over_R")?;
-        let asked = thickness.as_ref().map(|table| thickness_at(table, radius_ratio)).transpose()?;
-        // One section serves all rows unless thickness changes along the blade.
-        if asked.is_some() || sections.is_empty() {
-            sections.push(set.outline.section(asked)?);
+    point.solver.tip_loss = TipLoss::Goldstein;
+    let table = Table::parse(set.geometry)?;
+    let (radius, chord) = (table.column("r_over_R")?, table.column("chord_over_R")?);
+    let twist = table.column("twist_deg")?;
+    let stations = match set.thickness {
+        Thickness::OfOutline => {
+            let (section, thickness_ratio) = set.outline.section(None)?;
+            point.propeller.sections = vec![section];
+            let rows = (0..radius.len()).map(|i| row(radius[i], chord[i], twist[i], thickness_ratio, 0));
+            point.propeller.blade = BladeTable { generic: false, rows: rows.collect() };
+            40
         }
-        let (_, thickness_ratio) = &sections[sections.len() - 1];
-        rows.push(BladeRow {
-            radius_ratio,
-            chord_ratio: row.number("chord_over_R")?,
-            twist_rad: row.number("twist_deg")?.to_radians(),
-            sweep_ratio: 0.0,
-            thickness_ratio: *thickness_ratio,
-            section: sections.len() - 1,
-        });
-    }
-    point.propeller.blade = BladeTable { generic: false, rows };
-    point.propeller.sections = sections.into_iter().map(|(section, _)| section).collect();
-    // A blade with a section for each row needs stations enough for each.
-    let stations = if point.propeller.sections.len() > 1 { 80 } else { 40 };
+        Thickness::ByRadius(text) => {
+            let thickness = Table::parse(text)?;
+            let thickness = (thickness.column("r_over_R")?, thickness.column("t_over_c")?);
+            let (chord, twist) = (Pchip::new(radius.clone(), chord), Pchip::new(radius.clone(), twist));
+            let (mut rows, mut sections) = (Vec::new(), Vec::new());
+            for (from, to) in steps(&radius) {
+                let (section, thickness_ratio) =
+                    set.outline.section(Some(linear(&thickness, 0.5 * (from + to))))?;
+                rows.push(row(from, chord.at(from), twist.at(from), thickness_ratio, sections.len()));
+                sections.push(section);
+            }
+            point.propeller.sections = sections;
+            point.propeller.blade = BladeTable { generic: false, rows };
+            // A blade with a section for each row needs stations enough for each.
+            80
+        }
+    };
     fineness.resolve(&mut point, stations, 72);
     point.solver.tolerance = 1e-8;
     Ok(point)
 }
 
-/// Thickness at a radius of the table; beyond its last row that row's.
-fn thickness_at(table: &Table, radius_ratio: f64) -> Result<f64, CheckError> {
-    let (x, t) = (table.column("r_over_R")?, table.column("t_over_c")?);
-    let at = x.iter().rposition(|x| *x <= radius_ratio + 1e-9).unwrap_or(0);
-    Ok(t[at])
+fn row(
+    radius_ratio: f64,
+    chord_ratio: f64,
+    twist_deg: f64,
+    thickness_ratio: f64,
+    section: usize,
+) -> BladeRow {
+    let twist_rad = twist_deg.to_radians();
+    BladeRow { radius_ratio, chord_ratio, twist_rad, sweep_ratio: 0.0, thickness_ratio, section }
+}
+
+/// Ends of the steps that take the place of the table's, the last one at the tip without length.
+fn steps(radius: &[f64]) -> Vec<(f64, f64)> {
+    let parts = ROWS_FOR_ONE as f64;
+    let within = |a: f64, b: f64| move |i: usize| a + (b - a) * i as f64 / parts;
+    let mut ends: Vec<f64> =
+        radius.windows(2).flat_map(|w| (0..ROWS_FOR_ONE).map(within(w[0], w[1]))).collect();
+    ends.extend(radius.last());
+    (0..ends.len()).map(|i| (ends[i], ends[(i + 1).min(ends.len() - 1)])).collect()
+}
+
+/// Value of a table at `x`, straight between its rows, its ends held.
+fn linear(table: &(Vec<f64>, Vec<f64>), x: f64) -> f64 {
+    let (list, values) = table;
+    let after = list.partition_point(|v| *v <= x).clamp(1, list.len() - 1);
+    let part = ((x - list[after - 1]) / (list[after] - list[after - 1])).clamp(0.0, 1.0);
+    values[after - 1] + part * (values[after] - values[after - 1])
 }

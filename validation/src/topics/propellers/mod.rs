@@ -1,7 +1,8 @@
 //! Measured propellers in clean axial flow: thrust and power against advance ratio, at rest, and by blade count.
 //!
 //! Coefficients CT = T/(ρn²D⁴), CP = P/(ρn³D⁵), J = V/(nD). Every measured point is computed with the engine's own `shape`
-//! polars at the local Reynolds number, from the outline of the section. Nothing is tuned to any of these sets.
+//! polars at the local Reynolds number, from the outline of the section, and with Goldstein's factor of finite blade count. Nothing is
+//! tuned to any of these sets.
 
 mod blade;
 mod compare;

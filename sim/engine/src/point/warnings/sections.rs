@@ -3,16 +3,13 @@
 use super::super::input::{Compressibility, SectionSpec};
 use super::super::result::{DiskField, PointResult, Warning};
 use super::super::setup::Setup;
-use crate::rotor::group::StationSection;
 use crate::section::drag_rise_mach;
 use crate::section::shape::profile_drag;
 
 pub(super) fn stall(setup: &Setup, result: &PointResult) -> Option<Warning> {
     let angles = result.disk(DiskField::AngleOfAttack);
     let stalled = setup.stations.iter().enumerate().filter(|(i, _)| {
-        let StationSection::Analytic(section, _) = &setup.sections[*i] else {
-            return false;
-        };
+        let Some(section) = setup.sections[*i].constants() else { return false };
         let lift = |angle: f64| section.lift_slope_per_rad * (angle - section.zero_lift_rad);
         angles.row(*i).iter().any(|a| lift(*a) > section.lift_max || lift(*a) < section.lift_min)
     });

@@ -3,7 +3,7 @@
 use super::surface_speed::SurfaceSpeed;
 
 /// Thwaites' parameter λ at separation.
-const SEPARATION: f64 = -0.09;
+pub(super) const SEPARATION: f64 = -0.09;
 
 /// Laminar separation on the thickness form and the drag of a dead-air region behind it.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,8 +81,15 @@ mod tests {
     fn linearly_retarded_flow_separates_at_an_eighth() {
         let x: Vec<f64> = (0..2000).map(|i| f64::from(i) / 2000.0).collect();
         let speed = x.iter().map(|x| 1.0 - x).collect();
-        let half_thickness = vec![0.0; x.len()];
-        let found = laminar_separation(&SurfaceSpeed { x, half_thickness, speed });
+        let none = vec![0.0; x.len()];
+        let found = laminar_separation(&SurfaceSpeed {
+            theta: none.clone(),
+            x,
+            half_thickness: none.clone(),
+            slope: none.clone(),
+            perturbation: none,
+            speed,
+        });
         assert!((found.at - 0.123).abs() < 0.001, "{}", found.at);
     }
 }

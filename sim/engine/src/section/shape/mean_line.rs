@@ -12,7 +12,12 @@ pub(super) struct MeanLine {
     pub moment: f64,
     /// Lift at which the stream meets the nose smoothly.
     pub ideal_lift: f64,
+    /// Fourier coefficients of the slope: z′ = a₀ + Σ aₙ cos nθ.
+    pub slope: [f64; HARMONICS],
 }
+
+/// Coefficients of the slope that are kept, the mean included. Few on purpose: they pass over the digits of a printed table.
+pub(super) const HARMONICS: usize = 13;
 
 /// Strips in θ. The mid-point sums converge with the square; 600 leave 1e-5 of the angle.
 const STRIPS: usize = 600;
@@ -35,7 +40,7 @@ pub(super) fn mean_line(outline: &Outline) -> MeanLine {
     let height = |theta: f64| {
         if theta < edge { nose + straight * 0.5 * (1.0 - theta.cos()) } else { outline.mean(theta) }
     };
-    let mut sums = [0.0; 3];
+    let mut sums = [0.0; HARMONICS];
     for i in 0..STRIPS {
         let (low, high) = (step * i as f64, step * (i + 1) as f64);
         let slope = (height(high) - height(low)) / (0.5 * (low.cos() - high.cos()));
@@ -44,6 +49,7 @@ pub(super) fn mean_line(outline: &Outline) -> MeanLine {
             *sum += slope * (n as f64 * middle).cos() * step;
         }
     }
-    let [a0, a1, a2] = [sums[0] / PI, 2.0 * sums[1] / PI, 2.0 * sums[2] / PI];
-    MeanLine { zero_lift_rad: a0 - 0.5 * a1, moment: -0.25 * PI * (a1 - a2), ideal_lift: PI * a1 }
+    let slope = std::array::from_fn(|n| if n == 0 { sums[0] / PI } else { 2.0 * sums[n] / PI });
+    let [a0, a1, a2, ..]: [f64; HARMONICS] = slope;
+    MeanLine { zero_lift_rad: a0 - 0.5 * a1, moment: -0.25 * PI * (a1 - a2), ideal_lift: PI * a1, slope }
 }

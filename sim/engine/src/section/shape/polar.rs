@@ -3,8 +3,11 @@
 use super::friction::{form_factor, section_friction};
 use super::greatest_lift::greatest_and_least_lift;
 use super::lift_slope::lift_slope;
-use super::properties::SectionShape;
+use super::properties::{SectionShape, ShapeProperties};
+use crate::base::pchip::Pchip;
 use crate::point::input::AnalyticSection;
+use crate::section::Coefficients;
+use crate::section::analytic::coefficients_on_line;
 
 /// Length Reynolds number of transition on a smooth surface without pressure rise: between 5e5 of ordinary
 /// streams and 3e6 of quiet ones (Schlichting, Boundary-Layer Theory, from memory).
@@ -56,7 +59,66 @@ pub fn profile_drag(shape: &SectionShape, reynolds: f64) -> ProfileDrag {
     }
 }
 
-/// The constants of an analytic section for an outline at a chord Reynolds number.
+/// Measured over thin-aerofoil angle of zero lift, against how far aft camber lifts: the quarter-chord moment over the lift at
+/// the chord line's zero angle. Five-digit lines (230) and four-digit lines with their crest at 0.4, at Re above 1e6 (USAF Stability and
+/// Control handbook, sec. 4.1.1.1; NACA Reports 460 and 824; from memory).
+const CAMBER_FAR_FORWARD: (f64, f64) = (0.106, 1.08);
+const CAMBER_AT_MIDDLE: (f64, f64) = (0.233, 0.93);
+
+/// Angle of zero lift against the x axis, rad: the chord line's, and of the camber's what measurements show.
+fn zero_lift(properties: &ShapeProperties) -> f64 {
+    let camber = properties.zero_lift_rad + properties.chord_line_rad;
+    if camber == 0.0 {
+        return properties.zero_lift_rad;
+    }
+    let aft = properties.moment / (std::f64::consts::TAU * camber);
+    let (forward, middle) = (CAMBER_FAR_FORWARD, CAMBER_AT_MIDDLE);
+    let part = ((aft - forward.0) / (middle.0 - forward.0)).clamp(0.0, 1.0);
+    camber * (forward.1 + part * (middle.1 - forward.1)) - properties.chord_line_rad
+}
+
+/// The polar of an outline at one station of a blade.
+#[derive(Debug, Clone)]
+pub struct HandbookPolar {
+    /// Its constants where layers that separate come back.
+    pub constants: AnalyticSection,
+    /// Lift that is missing against the angle, rad, where a laminar layer does not come back; none at high Reynolds numbers.
+    missing: Option<Pchip>,
+}
+
+impl HandbookPolar {
+    /// The polar at a chord Reynolds number, at a chord over its radius from the axis of rotation; 0 for a section that does not
+    /// rotate.
+    ///
+    /// Rotation drives separated air outward and the Coriolis force on it acts as a falling pressure: tanh 3(c/r)² of the lift
+    /// that separation took comes back (H. Snel, R. Houwink, W. J. Piers, Sectional prediction of 3D effects for separated flow on
+    /// rotating blades, 1993; from memory). Taken for laminar separation; the stall proper is left two-dimensional.
+    #[must_use]
+    pub fn new(shape: &SectionShape, reynolds: f64, chord_over_radius: f64) -> Self {
+        let constants = handbook_section(shape, reynolds);
+        let line = |angle: f64| constants.lift_slope_per_rad * (angle - constants.zero_lift_rad);
+        let kept = (3.0 * chord_over_radius * chord_over_radius).tanh();
+        let missing = shape.laminar_lift().missing(reynolds.max(LEAST_REYNOLDS), kept, line);
+        let missing = missing.map(|(angle, lift)| Pchip::new(angle, lift));
+        Self { constants, missing }
+    }
+
+    /// Whether the lift line is straight up to stall.
+    #[must_use]
+    pub fn is_straight(&self) -> bool {
+        self.missing.is_none()
+    }
+
+    /// Coefficients at an angle, rad; `slope_factor` multiplies the lift without stall (compressibility).
+    #[must_use]
+    pub fn coefficients(&self, angle_rad: f64, slope_factor: f64) -> Coefficients {
+        let straight = self.constants.lift_slope_per_rad * (angle_rad - self.constants.zero_lift_rad);
+        let missing = self.missing.as_ref().map_or(0.0, |curve| curve.at(angle_rad));
+        coefficients_on_line(&self.constants, angle_rad, slope_factor * (straight - missing))
+    }
+}
+
+/// The constants of an analytic section for an outline at a chord Reynolds number, layers that separate taken to come back.
 #[must_use]
 pub fn handbook_section(shape: &SectionShape, reynolds: f64) -> AnalyticSection {
     let properties = shape.properties();
@@ -65,7 +127,7 @@ pub fn handbook_section(shape: &SectionShape, reynolds: f64) -> AnalyticSection 
     let (lift_max, lift_min) = greatest_and_least_lift(properties.nose_sharpness, properties.ideal_lift, re);
     AnalyticSection {
         lift_slope_per_rad: lift_slope(properties.thickness_ratio, re),
-        zero_lift_rad: properties.zero_lift_rad,
+        zero_lift_rad: zero_lift(properties),
         drag_min: drag.friction + drag.separation,
         drag_rise: drag_rise(re),
         lift_at_drag_min: properties.ideal_lift.clamp(lift_min, lift_max),

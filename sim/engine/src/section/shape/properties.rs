@@ -1,6 +1,7 @@
 //! A section's outline with what follows from it at every Reynolds number.
 
 use super::laminar::{LaminarSeparation, laminar_separation};
+use super::laminar_lift::LaminarLift;
 use super::mean_line::mean_line;
 use super::outline::{Outline, OutlineError, theta_of};
 use super::surface_speed::surface_speed;
@@ -11,6 +12,8 @@ use std::f64::consts::PI;
 pub struct ShapeProperties {
     /// Angle of zero lift against the x axis of the outline, rad, negative for positive camber.
     pub zero_lift_rad: f64,
+    /// Angle of the line from nose to trailing edge against the x axis, rad, positive where the nose is the higher end.
+    pub chord_line_rad: f64,
     /// Moment coefficient about the quarter chord, nose up positive.
     pub moment: f64,
     /// Lift coefficient at which the stream meets the nose smoothly (design lift).
@@ -31,6 +34,7 @@ pub struct SectionShape {
     points: Vec<[f64; 2]>,
     properties: ShapeProperties,
     separation: LaminarSeparation,
+    laminar_lift: LaminarLift,
 }
 
 impl SectionShape {
@@ -43,12 +47,14 @@ impl SectionShape {
     pub fn new(points: Vec<[f64; 2]>) -> Result<Self, OutlineError> {
         let outline = Outline::new(&points)?;
         let line = mean_line(&outline);
-        let separation = laminar_separation(&surface_speed(|theta| outline.half_thickness(theta)));
+        let thickness = surface_speed(|theta| outline.half_thickness(theta));
+        let separation = laminar_separation(&thickness);
         let half = |x: f64| outline.half_thickness(theta_of(x));
         let thickness_ratio =
             (0..=1000).map(|i| 2.0 * outline.half_thickness(PI * f64::from(i) / 1000.0)).fold(0.0, f64::max);
         let properties = ShapeProperties {
             zero_lift_rad: line.zero_lift_rad,
+            chord_line_rad: outline.mean(0.0) - outline.mean(PI),
             moment: line.moment,
             ideal_lift: line.ideal_lift,
             thickness_ratio,
@@ -56,7 +62,8 @@ impl SectionShape {
             nose_sharpness: 100.0 * (half(0.06) - half(0.0015)),
             laminar_separation_ratio: separation.at,
         };
-        Ok(Self { points, properties, separation })
+        let laminar_lift = LaminarLift::new(&thickness, &line);
+        Ok(Self { points, properties, separation, laminar_lift })
     }
 
     /// The points as given.
@@ -73,6 +80,10 @@ impl SectionShape {
 
     pub(super) fn separation(&self) -> &LaminarSeparation {
         &self.separation
+    }
+
+    pub(super) fn laminar_lift(&self) -> &LaminarLift {
+        &self.laminar_lift
     }
 }
 

@@ -9,10 +9,16 @@ const TERMS: usize = 16;
 /// Thickness form and the speed over it at mid-points of equal steps in θ.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct SurfaceSpeed {
+    /// θ of the nodes, x = (1 − cos θ)/2.
+    pub theta: Vec<f64>,
     /// Distance from the nose, chords.
     pub x: Vec<f64>,
     /// Half thickness without the base, chords.
     pub half_thickness: Vec<f64>,
+    /// Slope of the half thickness, dh/dx.
+    pub slope: Vec<f64>,
+    /// Perturbation along the chord over the speed far ahead, before the nose's factor.
+    pub perturbation: Vec<f64>,
     /// Speed over that far ahead.
     pub speed: Vec<f64>,
 }
@@ -40,15 +46,13 @@ pub(super) fn surface_speed(half_thickness: impl Fn(f64) -> f64) -> SurfaceSpeed
         terms.iter().enumerate().map(|(i, b)| f((i + 1) as f64, *b)).sum()
     };
     let half_thickness = theta.iter().map(|t| series(&|n, b| b * (n * t).sin())).collect();
-    let speed = theta
-        .iter()
-        .map(|t| {
-            let u = 2.0 * series(&|n, b| n * b * (n * t).sin()) / t.sin();
-            let slope = 2.0 * series(&|n, b| n * b * (n * t).cos()) / t.sin();
-            (1.0 + u) / (1.0 + slope * slope).sqrt()
-        })
-        .collect();
-    SurfaceSpeed { x, half_thickness, speed }
+    let perturbation: Vec<f64> =
+        theta.iter().map(|t| 2.0 * series(&|n, b| n * b * (n * t).sin()) / t.sin()).collect();
+    let slope: Vec<f64> =
+        theta.iter().map(|t| 2.0 * series(&|n, b| n * b * (n * t).cos()) / t.sin()).collect();
+    let speed =
+        perturbation.iter().zip(&slope).map(|(u, slope)| (1.0 + u) / (1.0 + slope * slope).sqrt()).collect();
+    SurfaceSpeed { theta, x, half_thickness, slope, perturbation, speed }
 }
 
 #[cfg(test)]
