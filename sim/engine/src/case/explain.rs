@@ -40,7 +40,9 @@ enum Fit {
     Beginning,
     /// The last word of the path: `span_m`.
     Name,
-    /// The key lies in the group asked for: `surface.wing`.
+    /// The key belongs to a member whose name may be the last word: `surface.wing`.
+    Member,
+    /// The key lies in the group asked for, whose words all stand in its path: `surface.flap`.
     Inside,
     /// The path itself: `surface.wing.span_m`, `surface.span_m`.
     Exact,
@@ -91,7 +93,7 @@ fn along(path: &[&str], words: &[&str]) -> Option<Fit> {
         };
     };
     let taken = match first {
-        "NAME" => along(later, further),
+        "NAME" => along(later, further).map(|fit| if fit == Fit::Inside { Fit::Member } else { fit }),
         _ if first == word => along(later, further),
         _ if further.is_empty() && first.starts_with(word) => Some(Fit::Beginning),
         _ => None,
