@@ -1,7 +1,10 @@
 //! The argument of a motor mount: what reaches the airframe, which speeds to keep away from, spectra and limit loads.
 
+use std::f64::consts::TAU;
+
 use maud::{Markup, html};
 use wakebeat_engine::case::{Case, Origin};
+use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::record::FieldRecord;
 
 use super::plot::{Axis, Plot, colour, with_unit};
@@ -18,6 +21,8 @@ const ROUND_OFF: f64 = 1e-9;
 struct Mount<'a> {
     record: &'a FieldRecord,
     case: &'a Case,
+    /// The point with what trim has found.
+    flown: OperatingPoint,
     id: &'a str,
     blades: usize,
     sizing: SizingData,
@@ -25,8 +30,14 @@ struct Mount<'a> {
 
 /// The section of a mount.
 pub(super) fn section(record: &FieldRecord, case: &Case, id: &str) -> Result<Section, PlotError> {
-    let mount =
-        Mount { record, case, id, blades: case.point.propeller.blade_count.max(1), sizing: read(record) };
+    let mount = Mount {
+        record,
+        case,
+        flown: as_flown(record, &case.point),
+        id,
+        blades: case.point.propeller.blade_count.max(1),
+        sizing: read(record),
+    };
     let shakes = case.mount.is_some();
     let mut cautions = vec![cautions::VIBRATION, cautions::AIRLOADS];
     if mount.sizing.duty.is_some() || mount.sizing.limit.is_some() {
@@ -34,9 +45,9 @@ pub(super) fn section(record: &FieldRecord, case: &Case, id: &str) -> Result<Sec
     }
     Ok(Section {
         asked: html! {
-            (run::asked(case, &case.point))
+            (run::asked(case, &mount.flown))
             @if shakes { p { (mount.plant()) } }
-            (geometry::views(&case.point)?)
+            (geometry::views(&mount.flown)?)
         },
         answer: html! {
             @if shakes { (mount.sentence()) (mount.transmitted()) (mount.isolators()) (mount.sensors()) }
@@ -56,6 +67,22 @@ pub(super) fn section(record: &FieldRecord, case: &Case, id: &str) -> Result<Sec
     })
 }
 
+/// The point in the state that the response belongs to.
+fn as_flown(record: &FieldRecord, point: &OperatingPoint) -> OperatingPoint {
+    let found = |name: &str| record.numbers(&format!("mount/response/{name}")).first().copied();
+    let mut flown = point.clone();
+    if let Some(rpm) = found("shaft_speed_rpm") {
+        flown.propeller.speed_rad_s = rpm * TAU / 60.0;
+    }
+    if let Some(airspeed_m_s) = found("airspeed_m_s") {
+        flown.flight.airspeed_m_s = airspeed_m_s;
+    }
+    if let Some(angle_rad) = found("angle_of_attack_rad") {
+        flown.flight.angle_of_attack_rad = angle_rad;
+    }
+    flown
+}
+
 impl Mount<'_> {
     fn numbers(&self, name: &str) -> &[f64] {
         self.record.numbers(&format!("mount/{name}"))
@@ -70,7 +97,7 @@ impl Mount<'_> {
     }
 
     fn rpm(&self) -> f64 {
-        self.case.point.propeller.speed_rad_s * 60.0 / std::f64::consts::TAU
+        self.flown.propeller.speed_rad_s * 60.0 / TAU
     }
 
     fn plant(&self) -> String {

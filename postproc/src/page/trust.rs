@@ -56,7 +56,7 @@ pub(super) fn shown(trust: &Trust) -> Markup {
             p { "Known failures:" }
             ul.warnings {
                 @for known in &trust.known {
-                    li { b { (known.rows.replace(['*', '_'], " ").replace('/', ": ")) } ". " (known.physics) " " (known.figure) " (" (known.date) ")" }
+                    li { b { (known.rows.trim_end_matches("/*").replace(['*', '_'], " ").replace('/', ": ")) } ". " (known.physics) " " (known.figure) " (" (known.date) ")" }
                 }
             }
         }

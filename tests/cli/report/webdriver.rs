@@ -47,8 +47,7 @@ impl Browser {
         // Its pipe must not fill.
         std::thread::spawn(move || lines.for_each(drop));
         let profile = tempfile::tempdir().unwrap();
-        let mut browser =
-            Self { driver, session: format!("http://127.0.0.1:{port}/session"), profile: profile };
+        let mut browser = Self { driver, session: format!("http://127.0.0.1:{port}/session"), profile };
         let options = json!({
             "args": ["--headless=new", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
                 "--disable-background-networking", "--disable-component-update", "--disable-sync", "--hide-scrollbars",

@@ -171,10 +171,25 @@ fn response(result: &MountResult, mount: &Mount) -> Vec<Field> {
         &format!("{told}, across the shaft"),
         across,
     ));
+    all.extend(state_fields(result));
     let rms = result.shaking.transmitted_rms_n();
     let words =
         "root mean square of the force on the airframe without its mean, unbalance in its worst direction";
     all.push(Field::scalar(&at(RESPONSE, "transmitted_rms_n"), "N", words, rms));
+    all
+}
+
+/// The state that the response belongs to, as trim has found it.
+fn state_fields(result: &MountResult) -> Vec<Field> {
+    let speed_rpm = result.speed_rad_s * 60.0 / TAU;
+    let scalar =
+        |name: &str, unit, words: &str, value| Field::scalar(&at(RESPONSE, name), unit, words, value);
+    let mut all = vec![
+        scalar("shaft_speed_rpm", "rpm", "shaft speed of the response", speed_rpm),
+        scalar("airspeed_m_s", "m/s", "airspeed of the response", result.airspeed_m_s),
+    ];
+    let angle = result.point.scalar("angle_of_attack_rad");
+    all.extend(angle.map(|rad| scalar("angle_of_attack_rad", "rad", "angle of attack of the response", rad)));
     all
 }
 
