@@ -4,6 +4,7 @@ pub mod choose;
 pub mod counting;
 mod error;
 mod files;
+mod mount_state;
 pub mod page;
 pub mod pictures;
 pub mod sizing;

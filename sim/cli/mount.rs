@@ -37,7 +37,7 @@ pub fn mount(args: &MountArgs, output: Output) -> Result<(), Failure> {
     check_target(&target, args.force, case_path, &case)?;
     let response = case.mount.as_ref().map(|mount| {
         let flown = trim::solve(&case.point, case.trim.as_ref())?;
-        Ok::<_, Failure>((mount, study::study(&flown.point, mount)?))
+        Ok::<_, Failure>((mount, study::study(&flown.point, mount, case.trim.as_ref())?))
     });
     let response = response.transpose()?;
     let sizing = size_case(&case)?;

@@ -6,6 +6,7 @@ use std::path::Path;
 use serde_json::{Value, json};
 use wakebeat_engine::case::{Case, Origin};
 use wakebeat_engine::mount::avoid::{Band, Reason};
+use wakebeat_engine::mount::flown::Tie;
 use wakebeat_engine::mount::input::{Base, Mount};
 use wakebeat_engine::mount::scan::ModeLine;
 use wakebeat_engine::mount::shaking::{Channel, Shaking};
@@ -174,20 +175,38 @@ impl MountSummary<'_> {
         if self.result.bands.is_empty() {
             return vec![format!("no speeds to avoid from {range}")];
         }
-        let per = self.result.airspeed_m_s / self.result.speed_rad_s;
+        let flown = &self.result.flown;
+        let airspeeds = |band: &Band| match flown.within(band.from_rad_s, band.to_rad_s).as_slice() {
+            [] => "never flown".to_owned(),
+            ranges => {
+                let told: Vec<String> = ranges.iter().map(|(a, b)| format!("{a:.1} to {b:.1}")).collect();
+                told.join(", ")
+            }
+        };
         let rows = self.result.bands.iter().map(|band| {
             vec![
                 format!("{:.0} to {:.0}", rpm(band.from_rad_s), rpm(band.to_rad_s)),
-                format!("{:.1} to {:.1}", band.from_rad_s * per, band.to_rad_s * per),
+                airspeeds(band),
                 self.measure(band),
                 band.cause.clone(),
             ]
         });
-        let heading = ["speeds to avoid, rpm", "m/s, equal J", "worst", "cause"].map(str::to_owned).to_vec();
-        vec![
-            table::plain(heading, rows.collect(), 0..2),
-            format!("looked through {range}; airspeeds at the advance ratio J of the case"),
-        ]
+        let heading = ["speeds to avoid, rpm", "airspeed m/s", "worst", "cause"].map(str::to_owned).to_vec();
+        vec![table::plain(heading, rows.collect(), 0..2), self.flown_line(&range)]
+    }
+
+    /// What was looked through, and what ties airspeeds to it.
+    fn flown_line(&self, range: &str) -> String {
+        let flown = &self.result.flown;
+        match (flown.tie, flown.pairs.first(), flown.pairs.last()) {
+            (Tie::Trim, Some(first), Some(last)) => {
+                format!(
+                    "looked through {range}; airspeeds of trimmed flight from {:.1} to {:.1} m/s",
+                    first.0, last.0
+                )
+            }
+            _ => format!("looked through {range}; airspeeds at the advance ratio J of the case"),
+        }
     }
 
     fn measure(&self, band: &Band) -> String {

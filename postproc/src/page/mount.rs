@@ -11,6 +11,7 @@ use super::plot::{Axis, Plot, colour, with_unit};
 use super::table::{Cell, Column, figure, table};
 use super::{Section, cautions, geometry, prose, run, sizing};
 use crate::PlotError;
+use crate::mount_state::as_flown;
 use crate::pictures::number::short;
 use crate::sizing::{SizingData, read};
 
@@ -65,22 +66,6 @@ pub(super) fn section(record: &FieldRecord, case: &Case, id: &str) -> Result<Sec
         costs: Some(mount.costs()),
         cautions,
     })
-}
-
-/// The point in the state that the response belongs to.
-fn as_flown(record: &FieldRecord, point: &OperatingPoint) -> OperatingPoint {
-    let found = |name: &str| record.numbers(&format!("mount/response/{name}")).first().copied();
-    let mut flown = point.clone();
-    if let Some(rpm) = found("shaft_speed_rpm") {
-        flown.propeller.speed_rad_s = rpm * TAU / 60.0;
-    }
-    if let Some(airspeed_m_s) = found("airspeed_m_s") {
-        flown.flight.airspeed_m_s = airspeed_m_s;
-    }
-    if let Some(angle_rad) = found("angle_of_attack_rad") {
-        flown.flight.angle_of_attack_rad = angle_rad;
-    }
-    flown
 }
 
 impl Mount<'_> {
@@ -335,11 +320,12 @@ impl Mount<'_> {
         if from.is_empty() {
             return html! { p { "No speeds to avoid: looked through " (range) "." } };
         }
+        let by = self.texts("bands/airspeeds_by").first().map_or("", String::as_str);
         let columns = [
             Column::new("from", "rpm"),
             Column::new("to", "rpm"),
-            Column::new("from, equal advance ratio", "m/s"),
-            Column::new("to, equal advance ratio", "m/s"),
+            Column::new(format!("from, {by}"), "m/s"),
+            Column::new(format!("to, {by}"), "m/s"),
             Column::new("worst", ""),
             Column::new("held against", ""),
             Column::new("what is large there", ""),
@@ -366,7 +352,7 @@ impl Mount<'_> {
             .collect();
         html! {
             (table("Speeds to avoid", &columns, &rows))
-            p.note { "Looked through " (range) ", airspeed and attitude of the case held; airspeeds at the advance ratio of the case." }
+            p.note { "Looked through " (range) ", airspeed and attitude of the case held; airspeeds by " (by) "." }
         }
     }
 

@@ -27,6 +27,7 @@ use super::colour::{BLUE, GREEN, INK, ORANGE, PURPLE, SKY, VERMILION};
 use super::frame::{framed_as, operating_point};
 use super::style::{SMALL, anchored, line, stroke, text, write};
 use super::{PictureFormat, PlotError};
+use crate::mount_state::as_flown;
 
 /// Colours of curves side by side.
 const COLOURS: [RGBColor; 6] = [BLUE, VERMILION, GREEN, PURPLE, ORANGE, SKY];
@@ -77,6 +78,7 @@ pub fn draw_mount(
     dir: &Path,
     format: PictureFormat,
 ) -> Result<Vec<PathBuf>, PlotError> {
+    let point = &as_flown(record, point);
     let canvas = Canvas::new(format)?;
     let source = Source { record, point };
     let mut kinds = vec![

@@ -1,6 +1,7 @@
 //! A mount's answer as named arrays, units in the names.
 
 use super::avoid::Reason;
+use super::flown::Tie;
 use super::input::Mount;
 use super::scan::ModeLine;
 use super::shaking::Channel;
@@ -379,11 +380,22 @@ fn crossings(result: &MountResult) -> Vec<Field> {
     ]
 }
 
+/// What ties airspeed to shaft speed, in words.
+#[must_use]
+pub fn tie_words(tie: Tie) -> &'static str {
+    match tie {
+        Tie::Trim => "trimmed flight",
+        Tie::AdvanceRatio => "equal advance ratio",
+    }
+}
+
 fn bands(result: &MountResult, mount: &Mount) -> Vec<Field> {
     let (group, list) = ("mount/bands", &result.bands);
     let number = at(group, "band");
     let rpm = 60.0 / TAU;
-    let per = result.airspeed_m_s / result.speed_rad_s;
+    let flown: Vec<Vec<(f64, f64)>> =
+        list.iter().map(|b| result.flown.within(b.from_rad_s, b.to_rad_s)).collect();
+    let tie = tie_words(result.flown.tie);
     let column = |name: &str, unit: &str, words: &str, values: Vec<f64>| {
         Field::numbers(&at(group, name), unit, words, &[&number], values)
     };
@@ -407,14 +419,20 @@ fn bands(result: &MountResult, mount: &Mount) -> Vec<Field> {
         column(
             "from_m_s",
             "m/s",
-            "airspeed of from_rpm at the advance ratio of the case",
-            list.iter().map(|b| b.from_rad_s * per).collect(),
+            &format!("lowest airspeed within the band, {tie}; NaN: never flown there"),
+            flown.iter().map(|all| all.first().map_or(f64::NAN, |range| range.0)).collect(),
         ),
         column(
             "to_m_s",
             "m/s",
-            "airspeed of to_rpm at the advance ratio of the case",
-            list.iter().map(|b| b.to_rad_s * per).collect(),
+            &format!("highest airspeed within the band, {tie}; NaN: never flown there"),
+            flown.iter().map(|all| all.last().map_or(f64::NAN, |range| range.1)).collect(),
+        ),
+        Field::texts(
+            &at(group, "airspeeds_by"),
+            "what ties airspeed to shaft speed",
+            &number,
+            list.iter().map(|_| tie.to_owned()).collect(),
         ),
         column(
             "worst",

@@ -6,6 +6,7 @@
 //! | [`estimate`] | mass and inertia where none are given |
 //! | [`system`] | mass, damping, gyroscopic and stiffness matrices |
 //! | [`modes`] | frequencies, damping, sense of whirl |
+//! | [`flown`] | airspeeds that belong to shaft speeds |
 //! | [`aero`] | what motion of the hub changes in the airloads |
 //! | [`loads`] | hub loads by order, unbalance by grade |
 //! | [`response`] | steady vibration, isolator forces, transmissibility, sensors |
@@ -20,6 +21,7 @@ pub mod avoid;
 mod error;
 pub mod estimate;
 pub mod fields;
+pub mod flown;
 pub mod input;
 pub mod loads;
 pub mod modes;

@@ -3,6 +3,7 @@
 use super::aero::{BladeInAir, HubDerivatives};
 use super::avoid::{Band, Crossing, bands, crossings, orders};
 use super::error::MountError;
+use super::flown::FlownSpeeds;
 use super::input::Mount;
 use super::loads::axial_wind_m_s;
 use super::response::Ready;
@@ -16,6 +17,7 @@ use crate::flex::flap::{Flapping, MODES, SolidBlade, flapping};
 use crate::point::consequences::consequences;
 use crate::point::input::OperatingPoint;
 use crate::point::result::{PointResult, Warning};
+use crate::trim::Trim;
 use rayon::prelude::*;
 use std::f64::consts::TAU;
 
@@ -45,6 +47,8 @@ pub struct MountResult {
     pub crossings: Vec<Crossing>,
     /// Speeds to avoid.
     pub bands: Vec<Band>,
+    /// Airspeeds that belong to shaft speeds.
+    pub flown: FlownSpeeds,
     /// Angles of attack looked through.
     pub angles: Vec<AngleState>,
     /// Whirl.
@@ -93,11 +97,11 @@ pub struct Transmissibility {
     pub ratio: Vec<Vec<f64>>,
 }
 
-/// Computes the whole answer.
+/// Computes the whole answer; `trim`, which the point has met already, tells at which airspeeds shaft speeds are flown.
 ///
 /// # Errors
 /// [`MountError`] when the point has no answer, a mass is not positive, or an order meets an undamped mode exactly.
-pub fn study(point: &OperatingPoint, mount: &Mount) -> Result<MountResult, MountError> {
+pub fn study(point: &OperatingPoint, mount: &Mount, trim: Option<&Trim>) -> Result<MountResult, MountError> {
     let speed_rad_s = point.propeller.speed_rad_s;
     let state = LoadedState::new(point)?;
     let ready = Ready::new(mount, System::new(mount, ShaftRotation::Free));
@@ -116,6 +120,7 @@ pub fn study(point: &OperatingPoint, mount: &Mount) -> Result<MountResult, Mount
         speeds,
         crossings,
         bands,
+        flown: FlownSpeeds::new(point, trim),
         angles: scan_angles(point, mount)?,
         whirl: whirl(point, mount, &state.air)?,
         transmissibility: transmissibility(&ready, speed_rad_s),
