@@ -187,7 +187,11 @@ fn the_schema_holds_every_key_this_version_takes_and_no_other() {
             }
             Shape::Array => {
                 let names = group.path.split('.').filter(|part| *part != "NAME");
-                names.fold(&schema, |outer, name| &outer["properties"][name]["items"])
+                // A table may hold arrays, and members of an array others.
+                names.fold(&schema, |outer, name| {
+                    let own = &outer["properties"][name];
+                    if own["items"].is_object() { &own["items"] } else { own }
+                })
             }
         };
         let entry = &table["properties"][key.name];
