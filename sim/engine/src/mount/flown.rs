@@ -10,7 +10,7 @@ use crate::trim::{By, Trim, trim};
 use rayon::prelude::*;
 
 /// Airspeeds looked at over that of the case: from, to, count.
-const AIRSPEEDS: (f64, f64, u32) = (0.6, 1.6, 21);
+const AIRSPEEDS: (f64, f64, u32) = (0.7, 1.5, 9);
 
 /// Stations and azimuths of the coarse grid.
 const COARSE: (usize, usize) = (16, 72);
