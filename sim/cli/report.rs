@@ -4,7 +4,7 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use wakebeat_engine::record;
-use wakebeat_postproc::page::{KnownFailure, MOST_BYTES, Source, Trust, TrustRow, is_page, page};
+use wakebeat_postproc::page::{KnownFailure, MOST_BYTES, Source, Trust, is_page, page};
 use wakebeat_validation::table::{KNOWN, printed};
 
 use crate::args::ReportArgs;
@@ -46,19 +46,11 @@ fn default_output(first: Option<&PathBuf>) -> PathBuf {
 
 /// What validation says, as plain data.
 fn trust() -> Trust {
-    let rows = printed().into_iter().map(|row| TrustRow {
-        topic: row.topic,
-        set: row.set,
-        against: row.against,
-        found: row.found,
-        band: row.band,
-        verdicts: row.verdicts,
-    });
     let known = KNOWN.iter().map(|known| KnownFailure {
         rows: known.rows.to_owned(),
         physics: known.physics.to_owned(),
         figure: known.figure.to_owned(),
         date: known.date.to_owned(),
     });
-    Trust { rows: rows.collect(), known: known.collect() }
+    Trust { rows: printed(), known: known.collect() }
 }

@@ -14,7 +14,7 @@ pub use band::Band;
 pub use check::{Check, CheckError, Fineness};
 pub use known::{KNOWN, Known, MOST_KNOWN_SHARE};
 pub use markdown::{README_BEGIN, README_END, markdown, same_table};
-pub use printed::{PrintedRow, printed};
+pub use printed::printed;
 pub use row::{Point, Row, Text};
 pub use run::{Judged, Moved, Table, Verdict, convergence, run};
 pub use select::Pattern;

@@ -1,37 +1,22 @@
 //! The table as the README prints it, for who needs it without computing it anew. A test holds it to the present one.
 
+use wakebeat_postproc::page::TrustRow;
+
 use super::markdown::{README_BEGIN, README_END};
 
 /// The README, compiled in.
 const README: &str = include_str!("../../../README.md");
 
-/// A line of the printed table.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PrintedRow {
-    /// Branch of physics.
-    pub topic: String,
-    /// What is compared.
-    pub set: String,
-    /// Who published it.
-    pub against: String,
-    /// Mean, worst and bias by quantity.
-    pub found: String,
-    /// Bands by quantity.
-    pub band: String,
-    /// Rows that are PASS, KNOWN, FAIL.
-    pub verdicts: [usize; 3],
-}
-
 /// The lines between the two markers of the README.
 #[must_use]
-pub fn printed() -> Vec<PrintedRow> {
+pub fn printed() -> Vec<TrustRow> {
     let table = README.split_once(README_BEGIN).and_then(|(_, rest)| rest.split_once(README_END));
     let lines = table.map_or("", |(table, _)| table).lines().filter(|line| line.starts_with('|'));
     // Heading and rule come first.
     lines.skip(2).filter_map(row).collect()
 }
 
-fn row(line: &str) -> Option<PrintedRow> {
+fn row(line: &str) -> Option<TrustRow> {
     let cells: Vec<&str> = line.trim_matches('|').split(" | ").map(str::trim).collect();
     let [check, against, found, band, verdict] = cells.as_slice() else { return None };
     let (topic, set) = check.split_once(": ")?;
@@ -39,7 +24,7 @@ fn row(line: &str) -> Option<PrintedRow> {
         let own = verdict.split(", ").filter_map(|part| part.split_once(' ')).find(|(_, name)| *name == word);
         own.and_then(|(count, _)| count.parse().ok()).unwrap_or(0)
     };
-    Some(PrintedRow {
+    Some(TrustRow {
         topic: topic.to_owned(),
         set: set.to_owned(),
         against: (*against).to_owned(),

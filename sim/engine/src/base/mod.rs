@@ -3,6 +3,7 @@
 pub mod eigen;
 pub mod field;
 pub mod fourier;
+pub mod kept;
 pub mod lagrange;
 pub mod lanes;
 pub mod pchip;

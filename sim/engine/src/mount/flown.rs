@@ -51,16 +51,16 @@ impl FlownSpeeds {
         let mut found: Vec<(f64, f64)> = Vec::new();
         for pair in self.pairs.windows(2) {
             let ((v0, w0), (v1, w1)) = (pair[0], pair[1]);
-            let place = |w: f64| if w1 == w0 { f64::NAN } else { (w - w0) / (w1 - w0) };
-            let (a, b) = (place(from_rad_s), place(to_rad_s));
-            let (low, high) = if w1 == w0 {
-                if (from_rad_s..=to_rad_s).contains(&w0) { (0.0, 1.0) } else { continue }
-            } else {
-                (a.min(b).max(0.0), a.max(b).min(1.0))
-            };
-            if high < low {
+            if w0.max(w1) < from_rad_s || w0.min(w1) > to_rad_s {
                 continue;
             }
+            let (low, high) = if w1 == w0 {
+                (0.0, 1.0)
+            } else {
+                let place = |w: f64| ((w - w0) / (w1 - w0)).clamp(0.0, 1.0);
+                let (a, b) = (place(from_rad_s), place(to_rad_s));
+                (a.min(b), a.max(b))
+            };
             let (from, to) = (v0 + low * (v1 - v0), v0 + high * (v1 - v0));
             match found.last_mut() {
                 Some(last) if from <= last.1 * (1.0 + 1e-12) => last.1 = to,

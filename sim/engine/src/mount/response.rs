@@ -27,6 +27,7 @@ pub struct Ready<'a> {
     /// Matrices.
     pub system: System,
     hub: DMatrix<f64>,
+    hub_on_airframe: DMatrix<f64>,
 }
 
 /// Motion by order, and the state it belongs to.
@@ -42,8 +43,8 @@ impl<'a> Ready<'a> {
     /// Assembles the matrices.
     #[must_use]
     pub fn new(mount: &'a Mount, system: System) -> Self {
-        let hub = system.hub();
-        Self { mount, system, hub }
+        let (hub, hub_on_airframe) = (system.hub(), system.hub_on_airframe());
+        Self { mount, system, hub, hub_on_airframe }
     }
 
     /// All matrices at a shaft speed, with airloads where given.
@@ -195,15 +196,13 @@ impl<'a> Ready<'a> {
     /// Shift, rotation and rotor angle at the hub.
     #[must_use]
     pub fn hub_motion(&self, motion: &DVector<C64>) -> [C64; 7] {
-        let all = self.hub.map(|x| C64::new(x, 0.0)) * motion;
-        std::array::from_fn(|i| all[i])
+        seven(&self.hub, motion)
     }
 
     /// Shift, rotation and rotor angle at the hub against the rigid airframe.
     #[must_use]
     pub fn hub_motion_on_airframe(&self, motion: &DVector<C64>) -> [C64; 7] {
-        let all = self.system.hub_on_airframe().map(|x| C64::new(x, 0.0)) * motion;
-        std::array::from_fn(|i| all[i])
+        seven(&self.hub_on_airframe, motion)
     }
 
     /// Torque of the motor on its stator at frequency ω, above its mean.
@@ -247,6 +246,12 @@ impl<'a> Ready<'a> {
             None => f64::INFINITY,
         }
     }
+}
+
+/// Motion of the hub's seven coordinates.
+fn seven(hub: &DMatrix<f64>, motion: &DVector<C64>) -> [C64; 7] {
+    let all = hub.map(|x| C64::new(x, 0.0)) * motion;
+    std::array::from_fn(|i| all[i])
 }
 
 /// Solves (s² M + s C + K + iL) q = f in coordinates of unit mass; `None` where that is singular.

@@ -9,18 +9,19 @@
 //! with any N. A kink at the root leaves a smooth remainder that falls with N.
 
 use std::f64::consts::PI;
-use std::sync::{Arc, Mutex, PoisonError};
+use std::sync::Arc;
 
 use nalgebra::DMatrix;
 
 use crate::base::Vec3;
+use crate::base::kept::Kept;
 use crate::point::input::Surface;
 use crate::surface::geometry::{Half, halves};
 
 /// Strip counts whose matrix is kept: an aircraft's surfaces use one or two.
 const KEPT: usize = 4;
 
-static TRAILING: Mutex<Vec<Arc<DMatrix<f64>>>> = Mutex::new(Vec::new());
+static TRAILING: Kept<Arc<DMatrix<f64>>> = Kept::new(KEPT);
 
 /// One strip of the span, at its control point.
 #[derive(Debug, Clone, PartialEq)]
@@ -127,16 +128,7 @@ impl Span {
     /// a matrix of N + 1 rows and N columns.
     pub(super) fn trailing_from_circulation(&self) -> Arc<DMatrix<f64>> {
         let count = self.controls.len();
-        let mut kept = TRAILING.lock().unwrap_or_else(PoisonError::into_inner);
-        if let Some(matrix) = kept.iter().find(|matrix| matrix.ncols() == count) {
-            return Arc::clone(matrix);
-        }
-        let matrix = Arc::new(trailing_from_circulation(count));
-        if kept.len() == KEPT {
-            kept.remove(0);
-        }
-        kept.push(Arc::clone(&matrix));
-        matrix
+        TRAILING.of(count, || Arc::new(trailing_from_circulation(count)))
     }
 
     /// Velocity along the normal at each control point by trailing vortices of unit strength that leave square to
