@@ -10,7 +10,7 @@ use wakebeat_engine::case::{from_text, scenarios};
 use wakebeat_engine::point::input::{OperatingPoint, SectionLift, Streamwise};
 use wakebeat_engine::point::solve_once;
 use wakebeat_engine::rotor::group::{StationGroup, StationSection};
-use wakebeat_engine::rotor::sweep::{GroupFlow, GroupLoads, SweepSetup, SweepStart, sweep};
+use wakebeat_engine::rotor::sweep::{GroupFlow, GroupLoads, SweepRoom, SweepSetup, SweepStart, sweep};
 
 /// As in the program: what an operating point takes and gives back stays with the process.
 #[global_allocator]
@@ -45,6 +45,7 @@ fn section_evaluation(criterion: &mut Criterion) {
         flow.tangential_m_s[j] = group.radius_m * point.propeller.speed_rad_s;
     }
     let mut loads = GroupLoads::new(720);
+    let mut room = SweepRoom::new(720);
     let mut bench = criterion.benchmark_group("section_evaluation");
     bench.throughput(Throughput::Elements(720 * LANES as u64));
     for (name, section_lift) in
@@ -59,7 +60,7 @@ fn section_evaluation(criterion: &mut Criterion) {
             first_harmonic_undelayed: false,
             start: SweepStart::Periodic,
         };
-        bench.bench_function(name, |b| b.iter(|| sweep(&group, black_box(&flow), &setup, &mut loads)));
+        bench.bench_function(name, |b| b.iter(|| sweep(&group, black_box(&flow), &setup, &mut room, &mut loads)));
     }
     bench.finish();
 }

@@ -5,9 +5,16 @@ use std::sync::Arc;
 use realfft::num_complex::Complex64;
 use realfft::{ComplexToReal, RealFftPlanner, RealToComplex};
 
+use super::kept::Kept;
 use crate::point::result::Harmonics;
 
+/// Grid sizes whose transforms are kept.
+const KEPT: usize = 8;
+
+static TRANSFORMS: Kept<Fourier> = Kept::new(KEPT);
+
 /// Forward and inverse transforms for one grid size.
+#[derive(Clone)]
 pub struct Fourier {
     length: usize,
     forward: Arc<dyn RealToComplex<f64>>,
@@ -15,11 +22,19 @@ pub struct Fourier {
 }
 
 impl Fourier {
-    /// Transforms for `length` samples of one revolution.
+    /// Transforms for `length` samples of one revolution; planned once for each count and shared.
     #[must_use]
     pub fn new(length: usize) -> Self {
-        let mut planner = RealFftPlanner::new();
-        Self { length, forward: planner.plan_fft_forward(length), inverse: planner.plan_fft_inverse(length) }
+        TRANSFORMS.of(length, || {
+            let mut planner = RealFftPlanner::new();
+            Self { length, forward: planner.plan_fft_forward(length), inverse: planner.plan_fft_inverse(length) }
+        })
+    }
+
+    /// Coefficients of a signal: orders 0 to A/2.
+    #[must_use]
+    pub fn kept(&self) -> usize {
+        self.length / 2 + 1
     }
 
     /// Complex coefficients cₙ, n = 0 … A/2, with x(ψ) = c₀ + Re Σ cₙ e^{inψ}.
@@ -30,7 +45,7 @@ impl Fourier {
         let mut input = samples.to_vec();
         let mut spectrum = self.forward.make_output_vec();
         if self.forward.process(&mut input, &mut spectrum).is_err() {
-            return vec![Complex64::default(); self.length / 2 + 1];
+            return vec![Complex64::default(); self.kept()];
         }
         let scale = 2.0 / self.length as f64;
         for c in &mut spectrum {

@@ -66,6 +66,8 @@ pub struct GroupInflow {
     drawn_at_m_s: Lanes,
     /// Derivative of the V̄ that comes out by the V̄ that is put in.
     mean_slope: Lanes,
+    /// How V̄ went with the induced velocity from the drawing before to the last.
+    mean_by_induced: Lanes,
     suction: bool,
 }
 
@@ -74,6 +76,9 @@ const MOST_DRAWS: usize = 6;
 
 /// Steepest answer of V̄ to itself that is believed.
 const STEEPEST: f64 = 0.9;
+
+/// Least answer of V̄ to itself that is reckoned with.
+const LEAST_ANSWER: f64 = 0.1;
 
 /// Change of the induced velocity, in tolerances of the balance, below which the wakes are not drawn anew.
 const REDRAW: f64 = 0.1;
@@ -126,6 +131,7 @@ impl GroupInflow {
             mean_m_s: edge_mean_m_s,
             drawn_at_m_s: Lanes::splat(f64::INFINITY),
             mean_slope: Lanes::ZERO,
+            mean_by_induced: Lanes::ZERO,
             suction,
         }
     }
@@ -147,14 +153,20 @@ impl GroupInflow {
     /// Draws the wakes in at the induced velocities, unless they were drawn at so nearly the same that no load would show it.
     ///
     /// The thickness that keeps the flux of loss depends on V̄, which depends on the thickness: a fixed point, found lane by lane by
-    /// the secant. Plane wakes move V̄ little; close behind a body it answers by half of what is put in.
+    /// the secant from where V̄ went with the induced velocity before. What V̄ is put in too much comes out by a small part only: a plane wake
+    /// answers by a few hundredths, close behind a body it is a half. The drawing ends when that part is within the
+    /// tolerance.
     pub fn draw(&mut self, v_m_s: Lanes, tolerance: f64) {
         let allowed = (self.mean_m_s + v_m_s).abs() * (REDRAW * tolerance);
         let within = |change: Lanes| change.abs().all(allowed, |change, allowed| change <= allowed);
         if within(v_m_s - self.drawn_at_m_s) || self.felt.is_empty() {
             return;
         }
-        self.drawn_at_m_s = v_m_s;
+        let begun_m_s = self.mean_m_s;
+        let moved_m_s = v_m_s - self.drawn_at_m_s;
+        if moved_m_s.all(moved_m_s, |moved, _| moved.is_finite()) {
+            self.mean_m_s = begun_m_s + self.mean_by_induced * moved_m_s;
+        }
         let mut before: Option<(Lanes, Lanes)> = None;
         for _ in 0..MOST_DRAWS {
             let put_in = self.mean_m_s;
@@ -162,16 +174,17 @@ impl GroupInflow {
             let miss = came_out - put_in;
             if let Some((put_in_before, came_out_before)) = before {
                 let slope = (came_out - came_out_before).zip(put_in - put_in_before, |out, put| out / put);
-                self.mean_slope = slope.zip(self.mean_slope, |new, old| {
-                    if new.is_finite() && new.abs() < STEEPEST { new } else { old }
-                });
+                self.mean_slope = believed(slope, self.mean_slope);
             }
             before = Some((put_in, came_out));
             self.mean_m_s = put_in + miss / (Lanes::splat(1.0) - self.mean_slope);
-            if within(miss) {
-                return;
+            if within(miss * self.mean_slope.abs().max(Lanes::splat(LEAST_ANSWER))) {
+                break;
             }
         }
+        let slope = (self.mean_m_s - begun_m_s).zip(moved_m_s, |mean, moved| mean / moved);
+        self.mean_by_induced = believed(slope, self.mean_by_induced);
+        self.drawn_at_m_s = v_m_s;
     }
 
     /// Takes over V̄ of the same stations on another grid, and how it answers to itself.
@@ -208,11 +221,7 @@ impl GroupInflow {
         } else {
             meet_without_suction(&self.drawn, induced.axial_m_s, turning, flow);
         }
-        let met = flow.axial_m_s.iter_mut().zip(&mut flow.tangential_m_s);
-        for ((axial, tangential), ripple) in met.zip(&induced.ripple) {
-            *axial = *axial + ripple.0;
-            *tangential = *tangential + ripple.1;
-        }
+        add_ripple(&induced.ripple, flow);
     }
 
     /// The propeller's pressure field at the disk over ρ/2, (V̄ + v)² − V̄², m²/s².
@@ -273,6 +282,11 @@ impl GroupInflow {
     }
 }
 
+/// A slope lane by lane where it is finite and not too steep, else the one before.
+fn believed(slope: Lanes, before: Lanes) -> Lanes {
+    slope.zip(before, |new, old| if new.is_finite() && new.abs() < STEEPEST { new } else { old })
+}
+
 fn mean(values: &[Lanes]) -> Lanes {
     values.iter().fold(Lanes::ZERO, |sum, v| sum + *v) * (1.0 / values.len() as f64)
 }
@@ -299,6 +313,15 @@ fn meet_with_suction(drawn: &SquareFlow, head: Lanes, turning: Lanes, flow: &mut
     for ((axial, tangential), (u, t)) in met.zip(drawn.axial_square.iter().zip(&drawn.tangential_m_s)) {
         *axial = (*u + head).max(Lanes::ZERO).sqrt();
         *tangential = turning + *t;
+    }
+}
+
+#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
+fn add_ripple(ripple: &[(Lanes, Lanes)], flow: &mut GroupFlow) {
+    let met = flow.axial_m_s.iter_mut().zip(&mut flow.tangential_m_s);
+    for ((axial, tangential), ripple) in met.zip(ripple) {
+        *axial = *axial + ripple.0;
+        *tangential = *tangential + ripple.1;
     }
 }
 

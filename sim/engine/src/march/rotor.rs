@@ -20,7 +20,7 @@ use crate::point::result::{DiskField, HubLoad};
 use crate::rotor::blade_loads::{BladeSignals, blade_signals};
 use crate::rotor::group::StationGroup;
 use crate::rotor::hub::hub_loads;
-use crate::rotor::sweep::{GroupFlow, GroupLoads, SweepSetup, SweepStart, sweep};
+use crate::rotor::sweep::{GroupFlow, GroupLoads, SweepRoom, SweepSetup, SweepStart, sweep};
 use ndarray::Array2;
 use rayon::prelude::*;
 
@@ -39,6 +39,7 @@ pub struct MarchingRotor {
     stations: Vec<BladeStation>,
     groups: Vec<Vec<StationGroup>>,
     loads: Vec<Vec<GroupLoads>>,
+    room: SweepRoom,
     flows: Vec<GroupFlow>,
     setup: SweepSetup,
     disk: DiskAxes,
@@ -105,6 +106,7 @@ impl MarchingRotor {
         let tip_m = 0.5 * propeller.diameter_m;
         Self {
             loads: groups.iter().map(|own| own.iter().map(|_| GroupLoads::new(azimuths)).collect()).collect(),
+            room: SweepRoom::new(azimuths),
             flows: (0..count).map(|_| GroupFlow::new(azimuths)).collect(),
             setup: SweepSetup {
                 density_kg_m3: blade.air.density_kg_m3,
@@ -172,7 +174,7 @@ impl MarchingRotor {
     fn sweep_all(&mut self) {
         for (groups, loads) in self.groups.iter().zip(&mut self.loads) {
             for ((group, flow), loads) in groups.iter().zip(&self.flows).zip(loads) {
-                sweep(group, flow, &self.setup, loads);
+                sweep(group, flow, &self.setup, &mut self.room, loads);
             }
         }
     }

@@ -13,7 +13,7 @@ use crate::base::lanes::Lanes;
 use crate::rotor::blade_loads::blade_signals;
 use crate::rotor::hub::hub_loads;
 use crate::rotor::linear::sweep_linear;
-use crate::rotor::sweep::{GroupFlow, GroupLoads};
+use crate::rotor::sweep::{GroupFlow, GroupLoads, SweepRoom};
 
 /// A source by its place in the sum.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -52,6 +52,7 @@ fn share(
 ) -> Vec<Harmonics> {
     let azimuths = setup.azimuth_rad.len();
     let mut changed = Vec::with_capacity(groups.len());
+    let mut room = SweepRoom::new(azimuths);
     for (g, group) in groups.iter().enumerate() {
         let mut loads = GroupLoads::new(azimuths);
         let mut delta = GroupFlow::new(azimuths);
@@ -59,7 +60,7 @@ fn share(
         take_mean_off(&mut delta.axial_m_s);
         take_mean_off(&mut delta.tangential_m_s);
         let means = (mean(&group.flow.axial_m_s), mean(&group.flow.tangential_m_s));
-        sweep_linear(&group.blades[0], means, &delta, &setup.sweep, &mut loads);
+        sweep_linear(&group.blades[0], means, &delta, &setup.sweep, &mut room, &mut loads);
         changed.push(loads);
     }
     let loads: Vec<&GroupLoads> = changed.iter().collect();

@@ -10,10 +10,10 @@
 
 use super::disk_state::{Asked, DiskState};
 use super::error::PointError;
-use super::group_state::GroupState;
+use super::group_state::{GroupState, Ring};
 use super::input::Induction;
 use super::setup::Setup;
-use crate::rotor::tones::{MULTIPLES, Tones};
+use crate::rotor::tones::MULTIPLES;
 
 /// Iterations after which a grid counts as not settling.
 const MOST_ITERATIONS: usize = 400;
@@ -42,7 +42,7 @@ const SHARE_OF_TOLERANCE: f64 = 0.3;
 /// One grid of azimuths.
 struct Grid {
     groups: Vec<GroupState>,
-    tones: Tones,
+    ring: Ring,
 }
 
 /// Balances all annuli, eight at a time, and with `dynamic` induction the disk as a whole.
@@ -53,7 +53,7 @@ pub(super) fn solve_groups(setup: &Setup) -> Result<Vec<GroupState>, PointError>
     let blades = setup.point.propeller.blade_count;
     let azimuths = setup.azimuth_rad.len();
     let groups: Vec<GroupState> = (0..setup.groups()).map(|g| GroupState::new(setup, g)).collect();
-    let mut full = Grid { groups, tones: Tones::new(azimuths, blades) };
+    let mut full = Grid { groups, ring: Ring::new(azimuths, blades) };
     let mut disk =
         (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &full.groups));
     if let Some(stride) = stride(azimuths, blades)
@@ -90,10 +90,10 @@ fn by_thinned_grid(
     let blades = setup.point.propeller.blade_count;
     let mut thinned = Grid {
         groups: full.groups.iter().map(|group| group.thinned(stride)).collect(),
-        tones: Tones::new(setup.azimuth_rad.len() / stride, blades),
+        ring: Ring::new(setup.azimuth_rad.len() / stride, blades),
     };
     for (g, group) in thinned.groups.iter_mut().enumerate() {
-        group.begin_in_wakes(setup, g, &thinned.tones)?;
+        group.begin_in_wakes(setup, g, &mut thinned.ring)?;
     }
     if !iterate(setup, &mut thinned, disk, tolerance.max(FIRST_TOLERANCE), MOST_THINNED)? {
         return Ok(false);
@@ -109,8 +109,8 @@ fn by_thinned_grid(
         for (g, (group, from)) in full.groups.iter_mut().zip(&thinned.groups).enumerate() {
             if swept[g] {
                 group.follow(from);
-                group.evaluate(setup, g, &full.tones, harmonic.as_ref())?;
-                balanced[g] = group.balanced(setup, tolerance);
+                group.evaluate(setup, g, &mut full.ring, harmonic.as_ref())?;
+                balanced[g] = group.balanced(tolerance);
             }
         }
         if !stands {
@@ -142,7 +142,7 @@ fn learn_derivatives(setup: &Setup, grid: &mut Grid, disk: Option<&DiskState>) -
     let all = grid.groups.iter().all(GroupState::done);
     for (g, group) in grid.groups.iter_mut().enumerate() {
         if all || !group.done() {
-            group.learn_derivatives(setup, g, &grid.tones, disk.map(|d| &d.harmonic))?;
+            group.learn_derivatives(setup, g, &mut grid.ring, disk.map(|d| &d.harmonic))?;
         }
     }
     Ok(())
@@ -163,7 +163,10 @@ fn iterate(
         for (g, group) in grid.groups.iter_mut().enumerate() {
             // Annuli know nothing of each other but through the disk's first harmonic.
             if disk.is_some() || !group.done() {
-                group.advance(setup, g, (&grid.tones, tolerance), disk.as_ref().map(|d| &d.harmonic))?;
+                if iteration >= ITERATIONS_A_DERIVATIVE {
+                    group.draw_closely();
+                }
+                group.advance(setup, g, (&mut grid.ring, tolerance), disk.as_ref().map(|d| &d.harmonic))?;
             }
         }
         let settled = grid.groups.iter().all(|g| g.done());

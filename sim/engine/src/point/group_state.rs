@@ -3,6 +3,7 @@
 use super::annulus::{Balance, Limits, MeanFlow, start};
 use super::error::PointError;
 use super::input::Induction;
+use super::induced_tones::InducedTones;
 use super::ripple::{Ripple, RippleDemand, RippleLoads};
 use super::setup::Setup;
 use crate::base::lanes::{LANES, Lanes};
@@ -11,7 +12,7 @@ use crate::induction::momentum::{Annulus, Induced};
 use crate::inflow::group::{GroupInduced, GroupInflow, OuterLanes};
 use crate::inflow::station::{Directions, OuterFlow, StationGrid};
 use crate::rotor::group::StationGroup;
-use crate::rotor::sweep::{GroupFlow, GroupLoads, sweep};
+use crate::rotor::sweep::{GroupFlow, GroupLoads, SweepRoom, sweep};
 use crate::rotor::tones::{LoadTones, MULTIPLES, Tones};
 
 /// Share of the inflow that induction may take away.
@@ -23,6 +24,30 @@ const DERIVATIVE_STEP: f64 = 1e-3;
 
 /// Share of the rotation that swirl may reach.
 const MOST_SWIRL: f64 = 0.9;
+
+/// Step of the balance, relative to the speed through the annulus, expected of the first sweep on a grid.
+const FIRST_STEP: f64 = 1e-2;
+
+/// How closely wakes are drawn in, over the step the balance asked for last: an iteration shortens its step tenfold to a hundredfold, and
+/// the drawing answers to its own error by a small part.
+const DRAWN_TO: f64 = 1e-2;
+
+/// Share of the step asked for that the full grid may still ask for once the thinned one has made it.
+const LEFT_BY_FOLLOWING: f64 = 0.1;
+
+/// The azimuths of one grid: tones over them, and room for a sweep.
+pub(super) struct Ring {
+    /// A few harmonics over the azimuths.
+    pub tones: Tones,
+    room: SweepRoom,
+}
+
+impl Ring {
+    /// For a number of azimuths and of blades.
+    pub(super) fn new(azimuths: usize, blades: usize) -> Self {
+        Self { tones: Tones::new(azimuths, blades), room: SweepRoom::new(azimuths) }
+    }
+}
 
 /// The state of up to eight stations.
 pub(super) struct GroupState {
@@ -47,6 +72,10 @@ pub(super) struct GroupState {
     correction: Correction,
     /// What the last sweep left unbalanced.
     left: Residual,
+    /// Greatest step that it asks for over the speed through the annulus.
+    asked: f64,
+    /// What each annulus asks of its ripple at the last sweep; empty for induction that is constant in azimuth.
+    demands: Vec<RippleDemand>,
 }
 
 /// Loads of all blades less momentum, of eight annuli: per unit radius, N/m.
@@ -90,6 +119,8 @@ impl GroupState {
             followed_m_s: None,
             correction: Correction::default(),
             left: Residual::default(),
+            asked: FIRST_STEP,
+            demands: Vec::new(),
             tones: Vec::new(),
             blades,
             inflow,
@@ -113,6 +144,8 @@ impl GroupState {
             followed_m_s: None,
             correction: Correction::default(),
             left: Residual::default(),
+            asked: FIRST_STEP,
+            demands: Vec::new(),
             tones: Vec::new(),
         }
     }
@@ -125,14 +158,14 @@ impl GroupState {
         &mut self,
         setup: &Setup,
         g: usize,
-        tones: &Tones,
+        ring: &mut Ring,
     ) -> Result<(), PointError> {
         let axial = Lanes::from_fn(|i| self.lanes[i.min(self.lanes.len() - 1)].balance.induced.axial_m_s);
         self.inflow.draw(axial, setup.point.solver.tolerance);
         for (i, lane) in setup.group_range(g).zip(0..) {
             self.lanes[lane].start(setup, i, self.inflow.mean_m_s.0[lane]);
         }
-        self.learn_derivatives(setup, g, tones, None)
+        self.learn_derivatives(setup, g, ring, None)
     }
 
     /// Takes the derivative of each annulus' residual from sweeps at shifted induced velocities.
@@ -143,7 +176,7 @@ impl GroupState {
         &mut self,
         setup: &Setup,
         g: usize,
-        tones: &Tones,
+        ring: &mut Ring,
         first: Option<&FirstHarmonic>,
     ) -> Result<(), PointError> {
         let begun: Vec<Induced> = self.induced().collect();
@@ -151,7 +184,8 @@ impl GroupState {
             for (lane, from) in self.lanes.iter_mut().zip(&begun) {
                 lane.balance.induced = lane.shifted(*from, shift);
             }
-            self.evaluate(setup, g, tones, first)?;
+            self.asked = DERIVATIVE_STEP;
+            self.evaluate(setup, g, ring, first)?;
             Ok(self.left.mean)
         };
         let (axial, swirl, middle) = (at([1.0, 0.0])?, at([0.0, 1.0])?, at([0.0, 0.0])?);
@@ -169,8 +203,9 @@ impl GroupState {
         }
         self.ripple.clone_from(&other.ripple);
         let there = other.inflow.mean_m_s;
-        self.inflow.mean_m_s =
-            self.followed_m_s.map_or(there, |before| self.inflow.mean_m_s + (there - before));
+        let followed = self.followed_m_s.map_or(there, |before| self.inflow.mean_m_s + (there - before));
+        self.inflow.take_mean(followed, &other.inflow);
+        self.asked *= LEFT_BY_FOLLOWING;
         self.followed_m_s = Some(there);
         for (own, other) in self.loads.iter_mut().zip(&other.loads) {
             own.start_from(other);
@@ -203,18 +238,17 @@ impl GroupState {
         &mut self,
         setup: &Setup,
         g: usize,
-        (tones, tolerance): (&Tones, f64),
+        (ring, tolerance): (&mut Ring, f64),
         first: Option<&FirstHarmonic>,
     ) -> Result<(), PointError> {
-        self.evaluate(setup, g, tones, first)?;
+        self.evaluate(setup, g, ring, first)?;
         for (lane, state) in self.lanes.iter_mut().enumerate() {
             let corrected: [f64; 2] =
                 std::array::from_fn(|i| self.left.mean[lane][i] + self.correction.mean[lane][i]);
             state.take(corrected, self.inflow.mean_m_s.0[lane], tolerance);
         }
         if let Some(ripple) = &mut self.ripple {
-            let demands = demands(setup, &self.lanes, self.inflow.mean_m_s, tolerance);
-            ripple.take(&self.left.passage.plus(&self.correction.passage), &demands);
+            ripple.take(&self.left.passage.plus(&self.correction.passage), &self.demands, tolerance);
         }
         Ok(())
     }
@@ -227,30 +261,33 @@ impl GroupState {
         &mut self,
         setup: &Setup,
         g: usize,
-        tones: &Tones,
+        ring: &mut Ring,
         first: Option<&FirstHarmonic>,
     ) -> Result<(), PointError> {
-        let total = self.sweep(setup, g, tones, first);
+        let total = self.sweep(setup, g, ring, first);
+        self.asked = 0.0;
         for (lane, state) in self.lanes.iter().enumerate() {
             let loads = [total.0.0[lane], total.1.0[lane]];
-            self.left.mean[lane] = state.residual(loads, self.inflow.mean_m_s.0[lane])?;
+            let mean_m_s = self.inflow.mean_m_s.0[lane];
+            self.left.mean[lane] = state.residual(loads, mean_m_s)?;
+            self.asked = self.asked.max(state.step_m_s(self.left.mean[lane]) / state.scale_m_s(mean_m_s));
         }
         if let Some(ripple) = &self.ripple {
             self.tones.clear();
-            self.tones.extend(self.loads.iter().map(|loads| LoadTones::new(loads, tones)));
-            let demands = demands(setup, &self.lanes, self.inflow.mean_m_s, setup.point.solver.tolerance);
-            self.left.passage = ripple.residual(&passage_loads(setup, &self.tones), &demands);
+            self.tones.extend(self.loads.iter().map(|loads| LoadTones::new(loads, &ring.tones)));
+            self.demands.clear();
+            let asking = self.lanes.iter().enumerate();
+            self.demands
+                .extend(asking.map(|(i, lane)| lane.ripple_demand(setup, self.inflow.mean_m_s.0[i])));
+            self.left.passage = ripple.residual(&passage_loads(setup, &self.tones), &self.demands);
         }
         Ok(())
     }
 
     /// Whether the residual of the last sweep asks for no step beyond `tolerance`.
-    pub(super) fn balanced(&self, setup: &Setup, tolerance: f64) -> bool {
-        let steady = self.lanes.iter().enumerate().all(|(lane, state)| {
-            state.step_m_s(self.left.mean[lane]) <= tolerance * state.scale_m_s(self.inflow.mean_m_s.0[lane])
-        });
-        let demands = || demands(setup, &self.lanes, self.inflow.mean_m_s, tolerance);
-        steady && (self.ripple.is_none() || self.left.passage.within(&demands()))
+    pub(super) fn balanced(&self, tolerance: f64) -> bool {
+        self.asked <= tolerance
+            && (self.ripple.is_none() || self.left.passage.within(&self.demands, tolerance))
     }
 
     /// Sweeps all blades at the present induced velocities; returns the mean axial and tangential force per unit
@@ -259,24 +296,35 @@ impl GroupState {
         &mut self,
         setup: &Setup,
         g: usize,
-        tones: &Tones,
+        ring: &mut Ring,
         first: Option<&FirstHarmonic>,
     ) -> (Lanes, Lanes) {
         let lane = |i: usize| self.lanes[i.min(self.lanes.len() - 1)].balance.induced;
         self.induced.axial_m_s = Lanes::from_fn(|i| lane(i).axial_m_s);
         self.induced.swirl_m_s = Lanes::from_fn(|i| lane(i).swirl_m_s);
-        self.inflow.draw(self.induced.axial_m_s, setup.point.solver.tolerance);
+        self.inflow.draw(self.induced.axial_m_s, self.drawn_to(setup));
         if let (Some(first), Some(ripple)) = (first, &self.ripple) {
-            self.induced.ripple = ripple_by_azimuth(setup, g, tones, first, ripple);
+            let tones = InducedTones::new(setup, g, first, ripple);
+            tones.by_azimuth(&ring.tones, &mut self.induced.ripple);
         }
         self.inflow.meet(&self.induced, self.rotation_m_s, &mut self.flow);
         let share = setup.blades() / self.blades.len() as f64;
         let mut total = (Lanes::ZERO, Lanes::ZERO);
         for (blade, loads) in self.blades.iter().zip(&mut self.loads) {
-            let mean = sweep(blade, &self.flow, &setup.sweep, loads);
+            let mean = sweep(blade, &self.flow, &setup.sweep, &mut ring.room, loads);
             total = (total.0 + mean.0 * share, total.1 + mean.1 * share);
         }
         total
+    }
+
+    /// How closely to draw the wakes in for the next sweep.
+    fn drawn_to(&self, setup: &Setup) -> f64 {
+        setup.point.solver.tolerance.max(DRAWN_TO * self.asked.min(FIRST_STEP))
+    }
+
+    /// Has the wakes drawn in to the tolerance of the answer, for an iteration that finds no way.
+    pub(super) fn draw_closely(&mut self) {
+        self.asked = 0.0;
     }
 
     /// Whether every annulus and its ripple have settled.
@@ -313,11 +361,6 @@ fn passage_loads(setup: &Setup, blades: &[LoadTones]) -> RippleLoads {
     RippleLoads::new(&passage)
 }
 
-/// What each annulus asks of its ripple.
-fn demands(setup: &Setup, lanes: &[Lane], mean_m_s: Lanes, tolerance: f64) -> Vec<RippleDemand> {
-    lanes.iter().enumerate().map(|(i, lane)| lane.ripple_demand(setup, mean_m_s.0[i], tolerance)).collect()
-}
-
 /// The inflow of the stations of group `g`: free stream, what the sources add to it, and their wakes.
 fn group_inflow(setup: &Setup, g: usize) -> GroupInflow {
     let own: Vec<Option<Directions>> = setup.group_range(g).map(|i| setup.own_directions(i)).collect();
@@ -334,43 +377,6 @@ fn group_inflow(setup: &Setup, g: usize) -> GroupInflow {
         })
         .collect();
     GroupInflow::new(&grids, OuterLanes::new(&outer), &setup.sources, setup.point.solver.suction)
-}
-
-/// Axial ripple and in-plane velocity by azimuth: the disk's first harmonic and the annuli's own.
-fn ripple_by_azimuth(
-    setup: &Setup,
-    g: usize,
-    tones: &Tones,
-    first: &FirstHarmonic,
-    ripple: &Ripple,
-) -> Vec<(Lanes, Lanes)> {
-    let stations = &setup.stations[setup.group_range(g)];
-    let station = |i: usize| &stations[i.min(stations.len() - 1)];
-    // The station stands at ψ − lag: the first harmonic's parts turned to the blade's azimuth.
-    let turned = |c: f64, s: f64| {
-        (
-            Lanes::from_fn(|i| c * station(i).lag_rad.cos() - s * station(i).lag_rad.sin()),
-            Lanes::from_fn(|i| s * station(i).lag_rad.cos() + c * station(i).lag_rad.sin()),
-        )
-    };
-    let radius = Lanes::from_fn(|i| station(i).radius_m / setup.tip_m());
-    let (cosine, sine) = turned(first.cosine_m_s, first.sine_m_s);
-    let axial = (cosine * radius, sine * radius);
-    // Air moving up by u meets e_t with −u sin ψ: against the motion u sin ψ; to starboard −σ u cos ψ.
-    let tangential = turned(-setup.disk.sigma * first.starboard_m_s, first.up_m_s);
-    let parts = ripple.parts();
-    tones
-        .first
-        .iter()
-        .zip(&tones.passage)
-        .map(|((cos, sin), passage)| {
-            let mut sum = axial.0 * *cos + axial.1 * *sin;
-            for (part, tone) in parts.iter().zip(passage) {
-                sum = sum + part.0 * tone.0 + part.1 * tone.1;
-            }
-            (sum, tangential.0 * *cos + tangential.1 * *sin)
-        })
-        .collect()
 }
 
 impl Lane {
@@ -469,7 +475,7 @@ impl Lane {
         self.balance.take(residual, limits, tolerance * scale);
     }
 
-    fn ripple_demand(&self, setup: &Setup, mean_m_s: f64, tolerance: f64) -> RippleDemand {
+    fn ripple_demand(&self, setup: &Setup, mean_m_s: f64) -> RippleDemand {
         let induced = self.balance.induced;
         let tangential = self.tangential_m_s();
         let step = 1e-4 * self.rotation_m_s;
@@ -490,7 +496,7 @@ impl Lane {
                 * setup.blades(),
             lag_per_order: setup.point.propeller.speed_rad_s * self.time_length_m / through,
             blades: setup.point.propeller.blade_count,
-            tolerance_m_s: 10.0 * tolerance * self.scale_m_s(mean_m_s),
+            scale_m_s: 10.0 * self.scale_m_s(mean_m_s),
         }
     }
 }

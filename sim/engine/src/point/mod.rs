@@ -12,6 +12,7 @@ mod disk_fields;
 mod disk_state;
 mod error;
 mod group_state;
+mod induced_tones;
 pub mod input;
 pub mod result;
 mod ripple;

@@ -38,10 +38,10 @@ impl RippleLoads {
     }
 
     /// Whether, as residuals, they ask for no step beyond the tolerance.
-    pub(super) fn within(&self, demands: &[RippleDemand]) -> bool {
+    pub(super) fn within(&self, demands: &[RippleDemand], tolerance: f64) -> bool {
         demands.iter().zip(&self.0).all(|(demand, lane)| {
             lane.iter().zip(1..).all(|(residual, multiple)| {
-                (residual / demand.guess(multiple * demand.blades)).norm() <= demand.tolerance_m_s
+                (residual / demand.guess(multiple * demand.blades)).norm() <= tolerance * demand.scale_m_s
             })
         })
     }
@@ -70,8 +70,8 @@ pub(super) struct RippleDemand {
     pub lag_per_order: f64,
     /// Blade count.
     pub blades: usize,
-    /// Bound on the last step, m/s.
-    pub tolerance_m_s: f64,
+    /// Speed by which tolerances of the ripple are measured, m/s.
+    pub scale_m_s: f64,
 }
 
 /// One complex amplitude and what the secant needs of the trial before.
@@ -114,13 +114,14 @@ impl Ripple {
     }
 
     /// Moves each amplitude by what its residual asks for, a secant step.
-    pub(super) fn take(&mut self, residual: &RippleLoads, demands: &[RippleDemand]) {
+    pub(super) fn take(&mut self, residual: &RippleLoads, demands: &[RippleDemand], tolerance: f64) {
         self.done = true;
         for (lane, demand) in demands.iter().enumerate() {
+            let tolerance_m_s = tolerance * demand.scale_m_s;
             for (m, state) in self.states[lane].iter_mut().enumerate() {
                 let guess = demand.guess((m + 1) * demand.blades);
-                let left = state.take(residual.0[lane][m], guess, demand.tolerance_m_s);
-                self.done &= left <= demand.tolerance_m_s;
+                let left = state.take(residual.0[lane][m], guess, tolerance_m_s);
+                self.done &= left <= tolerance_m_s;
             }
         }
     }

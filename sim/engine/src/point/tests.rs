@@ -7,7 +7,7 @@ use super::setup::Setup;
 use super::solve::solve_once;
 use crate::base::lanes::LANES;
 use crate::case::{from_text, scenarios};
-use crate::rotor::sweep::{GroupLoads, SweepStart, sweep};
+use crate::rotor::sweep::{GroupLoads, SweepRoom, SweepStart, sweep};
 use approx::assert_relative_eq;
 
 /// The survey aircraft's case with overrides.
@@ -54,9 +54,10 @@ fn periodic_answer_equals_marching() {
         let setup = Setup::new(point, Vec::new()).unwrap();
         for (g, group) in solve_groups(&setup).unwrap().iter().enumerate() {
             let mut marched = GroupLoads::new(setup.azimuth_rad.len());
+            let mut room = SweepRoom::new(setup.azimuth_rad.len());
             let marching = crate::rotor::sweep::SweepSetup { start: SweepStart::Marched(150), ..setup.sweep };
             let stations = setup.group(g, setup.pitch_rad[0]);
-            let mean = sweep(&stations, &group.flow, &marching, &mut marched).0;
+            let mean = sweep(&stations, &group.flow, &marching, &mut room, &mut marched).0;
             for (a, b) in marched.normal_n_per_m.iter().zip(&group.loads[0].normal_n_per_m) {
                 for lane in 0..LANES {
                     assert!((a.0[lane] - b.0[lane]).abs() < 1e-8 * mean.0[lane].abs());

@@ -3,47 +3,47 @@
 use multiversion::multiversion;
 
 use super::group::StationGroup;
-use super::sweep::{GroupLoads, SweepSetup};
+use super::sweep::{SweepRoom, SweepSetup};
 use crate::base::lagrange::lagrange4;
 use crate::base::lanes::{LANES, Lanes};
 use crate::point::input::Streamwise;
 use crate::unsteady::chordwise;
 
-/// From the velocities across and along the chord in `loads` to the gust the leading edge meets and the velocity along
+/// From the velocities across and along the chord in `room` to the gust the leading edge meets and the velocity along
 /// the chord that acts on lift.
-pub(super) fn at_leading_edge(group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) {
+pub(super) fn at_leading_edge(group: &StationGroup, setup: &SweepSetup, room: &mut SweepRoom) {
     if setup.first_harmonic_undelayed {
-        set_first_harmonic_apart(loads);
+        set_first_harmonic_apart(room);
     }
-    let leads = LeadingEdge::new(group, setup, loads);
-    leads.shift(&loads.across, &mut loads.gust);
+    let leads = LeadingEdge::new(group, setup, room);
+    leads.shift(&room.across, &mut room.gust);
     if setup.streamwise == Streamwise::Horlock {
-        lag_along_chord(&leads, group, setup, loads);
+        lag_along_chord(&leads, group, setup, room);
     }
 }
 
 /// Takes the once-per-revolution part off the velocity across the chord and keeps it.
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn set_first_harmonic_apart(loads: &mut GroupLoads) {
+fn set_first_harmonic_apart(room: &mut SweepRoom) {
     let mut part = (Lanes::ZERO, Lanes::ZERO);
-    for (w, (cos, sin)) in loads.across.iter().zip(loads.turn.iter()) {
+    for (w, (cos, sin)) in room.across.iter().zip(room.turn.iter()) {
         part = (part.0 + *w * *cos, part.1 + *w * *sin);
     }
-    let scale = 2.0 / loads.across.len() as f64;
-    loads.undelayed = (part.0 * scale, part.1 * scale);
-    for (w, (cos, sin)) in loads.across.iter_mut().zip(loads.turn.iter()) {
-        *w = *w - loads.undelayed.0 * *cos - loads.undelayed.1 * *sin;
+    let scale = 2.0 / room.across.len() as f64;
+    room.undelayed = (part.0 * scale, part.1 * scale);
+    for (w, (cos, sin)) in room.across.iter_mut().zip(room.turn.iter()) {
+        *w = *w - room.undelayed.0 * *cos - room.undelayed.1 * *sin;
     }
 }
 
 /// Lags the velocity along the chord by the loading of the plate it passes over.
-fn lag_along_chord(leads: &LeadingEdge, group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) {
-    let step_s = std::f64::consts::TAU / (setup.speed_rad_s * loads.along.len() as f64);
+fn lag_along_chord(leads: &LeadingEdge, group: &StationGroup, setup: &SweepSetup, room: &mut SweepRoom) {
+    let step_s = std::f64::consts::TAU / (setup.speed_rad_s * room.along.len() as f64);
     let semichords = Lanes::from_fn(|i| leads.mean_speed_m_s[i] * step_s / (0.5 * group.chord_m.0[i]));
     // The velocity at the leading edge; the section's own array is free again once it is shifted.
-    let mut at_edge = vec![Lanes::ZERO; loads.along.len()];
-    leads.shift(&loads.along, &mut at_edge);
-    chordwise::lag(&at_edge, semichords, &mut loads.along);
+    let mut at_edge = vec![Lanes::ZERO; room.along.len()];
+    leads.shift(&room.along, &mut at_edge);
+    chordwise::lag(&at_edge, semichords, &mut room.along);
 }
 
 /// How far ahead in azimuth the leading edges of eight stations are.
@@ -55,10 +55,10 @@ struct LeadingEdge {
 
 impl LeadingEdge {
     /// The lead is Ω c/(2W̄) with W̄ the azimuth-mean speed.
-    fn new(group: &StationGroup, setup: &SweepSetup, loads: &GroupLoads) -> Self {
-        let count = loads.speed.len();
+    fn new(group: &StationGroup, setup: &SweepSetup, room: &SweepRoom) -> Self {
+        let count = room.speed.len();
         let step = std::f64::consts::TAU / count as f64;
-        let sum = loads.speed.iter().fold(Lanes::ZERO, |sum, w| sum + *w);
+        let sum = room.speed.iter().fold(Lanes::ZERO, |sum, w| sum + *w);
         let mean_speed_m_s = (sum * (1.0 / count as f64)).0;
         let lead = std::array::from_fn(|lane| {
             let cells = setup.speed_rad_s * 0.5 * group.chord_m.0[lane] / (mean_speed_m_s[lane] * step);

@@ -34,19 +34,22 @@ pub fn hub_loads(
     fourier: &Fourier,
     orders: usize,
 ) -> Vec<LoadHistory> {
+    let turns = blade_turns(blade_count, spacing_error_rad, fourier.kept());
+    let of = |load: HubLoad| -> Vec<Complex64> {
+        let spectra: Vec<Vec<Complex64>> =
+            signals.iter().map(|signal| fourier.coefficients(hub_share(signal, load))).collect();
+        sum_of_blades(&spectra, &turns)
+    };
+    let torque = of(HubLoad::Torque);
     HubLoad::ALL
         .iter()
         .map(|load| {
-            let mut coefficients = Vec::new();
-            for k in 0..blade_count {
-                let error = spacing_error_rad.get(k).copied().unwrap_or(0.0);
-                let signal = hub_share(&signals[k.min(signals.len() - 1)], *load);
-                add_shifted(&mut coefficients, &fourier.coefficients(signal), k, blade_count, error);
-            }
-            if *load == HubLoad::RollingMoment {
+            let coefficients = match load {
+                HubLoad::Torque => torque.clone(),
                 // The airframe is turned against the rotation: starboard side up for a clockwise propeller.
-                coefficients.iter_mut().for_each(|c| *c *= -sigma);
-            }
+                HubLoad::RollingMoment => torque.iter().map(|c| c * -sigma).collect(),
+                other => of(*other),
+            };
             history(&coefficients, fourier, orders)
         })
         .collect()
@@ -79,14 +82,36 @@ fn hub_share(signals: &BladeSignals, load: HubLoad) -> &[f64] {
     }
 }
 
-/// Adds a blade's coefficients turned by its azimuth. The even part of the turn is reduced as whole
-/// numbers first, so that cancelling blades cancel to rounding at any order.
-fn add_shifted(sum: &mut Vec<Complex64>, own: &[Complex64], k: usize, count: usize, error_rad: f64) {
-    sum.resize(own.len(), Complex64::default());
-    for (n, (total, c)) in sum.iter_mut().zip(own).enumerate() {
-        let even = std::f64::consts::TAU * ((n * k) % count) as f64 / count as f64;
-        *total += c * Complex64::from_polar(1.0, even + n as f64 * error_rad);
+/// By which each blade's coefficients of orders 0 to `orders` − 1 are turned (B, orders).
+///
+/// The even part of the turn is reduced as whole numbers first, so that cancelling blades cancel to rounding at any order.
+fn blade_turns(count: usize, spacing_error_rad: &[f64], orders: usize) -> Vec<Vec<Complex64>> {
+    let even: Vec<Complex64> = (0..count)
+        .map(|part| Complex64::from_polar(1.0, std::f64::consts::TAU * part as f64 / count as f64))
+        .collect();
+    (0..count)
+        .map(|k| {
+            let error_rad = spacing_error_rad.get(k).copied().unwrap_or(0.0);
+            (0..orders)
+                .map(|n| {
+                    let turn = even[(n * k) % count];
+                    if error_rad == 0.0 { turn } else { turn * Complex64::cis(n as f64 * error_rad) }
+                })
+                .collect()
+        })
+        .collect()
+}
+
+/// Coefficients of all blades together; `spectra` holds one entry where blades are alike, else one a blade.
+fn sum_of_blades(spectra: &[Vec<Complex64>], turns: &[Vec<Complex64>]) -> Vec<Complex64> {
+    let mut sum = vec![Complex64::default(); spectra[0].len()];
+    for (k, turns) in turns.iter().enumerate() {
+        let own = &spectra[k.min(spectra.len() - 1)];
+        for ((total, c), turn) in sum.iter_mut().zip(own).zip(turns) {
+            *total += c * turn;
+        }
     }
+    sum
 }
 
 #[cfg(test)]

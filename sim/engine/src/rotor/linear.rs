@@ -4,7 +4,7 @@ use multiversion::multiversion;
 
 use super::group::StationGroup;
 use super::gust;
-use super::sweep::{GroupFlow, GroupLoads, SweepSetup, section_forces, to_chord};
+use super::sweep::{GroupFlow, GroupLoads, SweepRoom, SweepSetup, section_forces, to_chord};
 use crate::base::lanes::Lanes;
 use crate::point::input::SectionLift;
 use crate::unsteady::indicial::{GUST_STATES, KUSSNER};
@@ -24,29 +24,30 @@ pub fn sweep_linear(
     (axial_m_s, tangential_m_s): (Lanes, Lanes),
     delta: &GroupFlow,
     setup: &SweepSetup,
+    room: &mut SweepRoom,
     loads: &mut GroupLoads,
 ) {
     let (across, along) = to_chord(group, axial_m_s, tangential_m_s);
     let derivatives = derivatives(group, setup, across, along);
     let speed = (across * across + along * along).sqrt();
     for (j, (a, t)) in delta.axial_m_s.iter().zip(&delta.tangential_m_s).enumerate() {
-        (loads.across[j], loads.along[j]) = to_chord(group, *a, *t);
-        loads.speed[j] = speed;
+        (room.across[j], room.along[j]) = to_chord(group, *a, *t);
+        room.speed[j] = speed;
     }
     match setup.section_lift {
         SectionLift::QuasiSteady => {
-            loads.gust.copy_from_slice(&loads.across);
-            loads.undelayed = (Lanes::ZERO, Lanes::ZERO);
-            act(&derivatives, None, loads);
+            room.gust.copy_from_slice(&room.across);
+            room.undelayed = (Lanes::ZERO, Lanes::ZERO);
+            act(&derivatives, None, room, loads);
         }
         SectionLift::Unsteady => {
-            gust::at_leading_edge(group, setup, loads);
-            let count = loads.gust.len() as f64;
+            gust::at_leading_edge(group, setup, room);
+            let count = room.gust.len() as f64;
             let step_s = std::f64::consts::TAU / (setup.speed_rad_s * count);
             let semichords = speed * step_s * 2.0 / group.chord_m;
             let step = LagStep::new(&KUSSNER, semichords);
-            let start = repeating_start(&step, semichords * count, loads);
-            act(&derivatives, Some((step, start)), loads);
+            let start = repeating_start(&step, semichords * count, room);
+            act(&derivatives, Some((step, start)), room, loads);
         }
     }
 }
@@ -68,13 +69,13 @@ fn derivatives(group: &StationGroup, setup: &SweepSetup, across: Lanes, along: L
     Derivatives { normal: (by_across.0, by_along.0), tangential: (by_across.1, by_along.1) }
 }
 
-/// States that repeat each revolution for the gust in `loads`.
-fn repeating_start(step: &LagStep<GUST_STATES>, revolution: Lanes, loads: &GroupLoads) -> Lag<GUST_STATES> {
-    let count = loads.gust.len();
+/// States that repeat each revolution for the gust in `room`.
+fn repeating_start(step: &LagStep<GUST_STATES>, revolution: Lanes, room: &SweepRoom) -> Lag<GUST_STATES> {
+    let count = room.gust.len();
     let mut lag = Lag::AT_REST;
     for j in 0..count {
         let next = if j + 1 == count { 0 } else { j + 1 };
-        lag.step_by(step, loads.gust[next] - loads.gust[j]);
+        lag.step_by(step, room.gust[next] - room.gust[j]);
     }
     lag.repeating(&Lag::AT_REST, &KUSSNER, revolution)
 }
@@ -83,20 +84,21 @@ fn repeating_start(step: &LagStep<GUST_STATES>, revolution: Lanes, loads: &Group
 fn act(
     derivatives: &Derivatives,
     lagged: Option<(LagStep<GUST_STATES>, Lag<GUST_STATES>)>,
+    room: &SweepRoom,
     loads: &mut GroupLoads,
 ) {
-    let count = loads.gust.len();
+    let count = room.gust.len();
     let mut lagged = lagged;
     let mut late = lagged.as_ref().map_or(Lanes::ZERO, |(_, lag)| lag.value(&KUSSNER));
     for j in 0..count {
-        let (cos, sin) = loads.turn[j];
-        let across = loads.gust[j] + late + loads.undelayed.0 * cos + loads.undelayed.1 * sin;
-        let along = loads.along[j];
+        let (cos, sin) = room.turn[j];
+        let across = room.gust[j] + late + room.undelayed.0 * cos + room.undelayed.1 * sin;
+        let along = room.along[j];
         loads.normal_n_per_m[j] = derivatives.normal.0 * across + derivatives.normal.1 * along;
         loads.tangential_n_per_m[j] = derivatives.tangential.0 * across + derivatives.tangential.1 * along;
         if let Some((step, lag)) = &mut lagged {
             let next = if j + 1 == count { 0 } else { j + 1 };
-            late = lag.step_by(step, loads.gust[next] - loads.gust[j]);
+            late = lag.step_by(step, room.gust[next] - room.gust[j]);
         }
     }
 }

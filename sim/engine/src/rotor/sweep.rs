@@ -33,17 +33,28 @@ pub struct GroupFlow {
     pub tangential_m_s: Vec<Lanes>,
 }
 
-/// What eight stations yield over a revolution, by azimuth, and its scratch space.
+/// What eight stations yield over a revolution, by azimuth.
 #[derive(Debug, Clone)]
 pub struct GroupLoads {
     /// Axial force per unit span, forward positive, N/m (A).
     pub normal_n_per_m: Vec<Lanes>,
     /// Force per unit span against the rotation, N/m (A).
     pub tangential_n_per_m: Vec<Lanes>,
+    /// States of the lag at azimuth 0.
     pub(super) start: Lag<GUST_STATES>,
+}
+
+/// Where a sweep keeps what it has on its way, by azimuth: the sweeps of one grid share it, so that it stays in the processor's
+/// cache.
+#[derive(Debug, Clone)]
+pub struct SweepRoom {
+    /// Velocity across the chord, m/s.
     pub(super) across: Vec<Lanes>,
+    /// Velocity along the chord, m/s.
     pub(super) along: Vec<Lanes>,
+    /// Speed, m/s.
     pub(super) speed: Vec<Lanes>,
+    /// Velocity across the chord at the leading edge, m/s.
     pub(super) gust: Vec<Lanes>,
     /// Lagged less present gust.
     pub(super) late: Vec<Lanes>,
@@ -97,10 +108,21 @@ impl GroupLoads {
     #[must_use]
     pub fn new(azimuths: usize) -> Self {
         let room = || vec![Lanes::ZERO; azimuths];
+        Self { normal_n_per_m: room(), tangential_n_per_m: room(), start: Lag::AT_REST }
+    }
+
+    /// Takes over the lag's states at azimuth 0 from the same stations on another grid.
+    pub fn start_from(&mut self, other: &Self) {
+        self.start = other.start;
+    }
+}
+
+impl SweepRoom {
+    /// Room for a number of azimuths.
+    #[must_use]
+    pub fn new(azimuths: usize) -> Self {
+        let room = || vec![Lanes::ZERO; azimuths];
         Self {
-            normal_n_per_m: room(),
-            tangential_n_per_m: room(),
-            start: Lag::AT_REST,
             across: room(),
             along: room(),
             speed: room(),
@@ -112,27 +134,21 @@ impl GroupLoads {
     }
 }
 
-impl GroupLoads {
-    /// Takes over the lag's states at azimuth 0 from the same stations on another grid.
-    pub fn start_from(&mut self, other: &Self) {
-        self.start = other.start;
-    }
-}
-
 /// Sweeps eight stations over the revolution; returns the azimuth means of the axial and the
 /// tangential force per unit span, N/m.
 pub fn sweep(
     group: &StationGroup,
     flow: &GroupFlow,
     setup: &SweepSetup,
+    room: &mut SweepRoom,
     loads: &mut GroupLoads,
 ) -> (Lanes, Lanes) {
     match setup.section_lift {
         SectionLift::QuasiSteady => quasi_steady(group, flow, setup, loads),
         SectionLift::Unsteady => {
-            chord_velocities(group, flow, loads);
-            gust::at_leading_edge(group, setup, loads);
-            unsteady(group, setup, loads)
+            chord_velocities(group, flow, room);
+            gust::at_leading_edge(group, setup, room);
+            unsteady(group, setup, room, loads)
         }
     }
 }
@@ -157,16 +173,23 @@ fn quasi_steady(
 
 /// Velocity across the chord and total speed at each azimuth.
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn chord_velocities(group: &StationGroup, flow: &GroupFlow, loads: &mut GroupLoads) {
-    for (j, (axial, tangential)) in flow.axial_m_s.iter().zip(&flow.tangential_m_s).enumerate() {
-        (loads.across[j], loads.along[j]) = to_chord(group, *axial, *tangential);
-        loads.speed[j] = (*axial * *axial + *tangential * *tangential).sqrt();
+fn chord_velocities(group: &StationGroup, flow: &GroupFlow, room: &mut SweepRoom) {
+    let met = flow.axial_m_s.iter().zip(&flow.tangential_m_s);
+    let to = room.across.iter_mut().zip(&mut room.along).zip(&mut room.speed);
+    for ((axial, tangential), ((across, along), speed)) in met.zip(to) {
+        (*across, *along) = to_chord(group, *axial, *tangential);
+        *speed = (*axial * *axial + *tangential * *tangential).sqrt();
     }
 }
 
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn unsteady(group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) -> (Lanes, Lanes) {
-    let count = loads.gust.len();
+fn unsteady(
+    group: &StationGroup,
+    setup: &SweepSetup,
+    room: &mut SweepRoom,
+    loads: &mut GroupLoads,
+) -> (Lanes, Lanes) {
+    let count = room.gust.len();
     let step_s = std::f64::consts::TAU / (setup.speed_rad_s * count as f64);
     // Semichords travelled in a step at mean speed W: W Δt / (c/2); the mean of two ends halves again.
     let to_semichords = Lanes::splat(step_s) / group.chord_m;
@@ -174,46 +197,49 @@ fn unsteady(group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) ->
     if let SweepStart::Marched(revolutions) = setup.start {
         lag = Lag::AT_REST;
         for step in 0..revolutions.saturating_sub(1) * count {
-            advance(&mut lag, loads, to_semichords, step % count);
+            advance(&mut lag, room, to_semichords, step % count);
         }
         loads.start = lag;
     }
     let mut travelled = Lanes::ZERO;
     let mut late = lag.value(&KUSSNER);
     for j in 0..count {
-        travelled = travelled + loads.speed[j] * (to_semichords * 2.0);
-        loads.late[j] = late;
-        late = advance(&mut lag, loads, to_semichords, j);
+        travelled = travelled + room.speed[j] * (to_semichords * 2.0);
+        room.late[j] = late;
+        late = advance(&mut lag, room, to_semichords, j);
     }
     let repeating = lag.repeating(&loads.start, &KUSSNER, travelled);
-    if setup.start == SweepStart::Periodic {
-        add_decaying(repeating.less(&loads.start).weighed(&KUSSNER), loads, to_semichords);
-    }
+    let lacking = if setup.start == SweepStart::Periodic {
+        repeating.less(&loads.start).weighed(&KUSSNER)
+    } else {
+        Decaying::NOTHING
+    };
     loads.start = if setup.start == SweepStart::Continued { lag } else { repeating };
-    forces(group, setup, loads)
+    forces(group, setup, (lacking, to_semichords), room, loads)
 }
 
-/// Adds what the states that repeat leave over the revolution beyond those begun with.
+/// Forces per unit span at the lagged velocities in `room`; returns their means. What the states that repeat leave over
+/// the revolution beyond those begun with is added as it decays.
 #[inline(always)]
-fn add_decaying(mut lacking: Decaying<GUST_STATES>, loads: &mut GroupLoads, to_semichords: Lanes) {
-    let count = loads.late.len();
-    for j in 0..count {
-        let next = if j + 1 == count { 0 } else { j + 1 };
-        loads.late[j] = loads.late[j] + lacking.value();
-        lacking.step(&KUSSNER, (loads.speed[j] + loads.speed[next]) * to_semichords);
-    }
-}
-
-/// Forces per unit span at the lagged velocities in `loads`; returns their means.
-#[inline(always)]
-fn forces(group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) -> (Lanes, Lanes) {
-    let count = loads.gust.len();
+fn forces(
+    group: &StationGroup,
+    setup: &SweepSetup,
+    (mut lacking, to_semichords): (Decaying<GUST_STATES>, Lanes),
+    room: &SweepRoom,
+    loads: &mut GroupLoads,
+) -> (Lanes, Lanes) {
+    let count = room.gust.len();
     let mut sum = (Lanes::ZERO, Lanes::ZERO);
     for j in 0..count {
-        let (cos, sin) = loads.turn[j];
-        let undelayed = loads.undelayed.0 * cos + loads.undelayed.1 * sin;
-        let across = loads.gust[j] + loads.late[j] + undelayed;
-        let (normal, against) = section_forces(group, setup, across, loads.along[j]);
+        let (cos, sin) = room.turn[j];
+        let undelayed = room.undelayed.0 * cos + room.undelayed.1 * sin;
+        let mut across = room.gust[j] + room.late[j] + undelayed;
+        if lacking.is_felt() {
+            across = across + lacking.value();
+            let next = if j + 1 == count { 0 } else { j + 1 };
+            lacking.step(&KUSSNER, (room.speed[j] + room.speed[next]) * to_semichords);
+        }
+        let (normal, against) = section_forces(group, setup, across, room.along[j]);
         loads.normal_n_per_m[j] = normal;
         loads.tangential_n_per_m[j] = against;
         sum = (sum.0 + normal, sum.1 + against);
@@ -223,10 +249,10 @@ fn forces(group: &StationGroup, setup: &SweepSetup, loads: &mut GroupLoads) -> (
 
 /// Steps the lag from azimuth index `j` to the next; returns lagged minus present gust there.
 #[inline(always)]
-fn advance(lag: &mut Lag<GUST_STATES>, loads: &GroupLoads, to_semichords: Lanes, j: usize) -> Lanes {
-    let next = if j + 1 == loads.gust.len() { 0 } else { j + 1 };
-    let semichords = (loads.speed[j] + loads.speed[next]) * to_semichords;
-    lag.step(&KUSSNER, semichords, loads.gust[next] - loads.gust[j])
+fn advance(lag: &mut Lag<GUST_STATES>, room: &SweepRoom, to_semichords: Lanes, j: usize) -> Lanes {
+    let next = if j + 1 == room.gust.len() { 0 } else { j + 1 };
+    let semichords = (room.speed[j] + room.speed[next]) * to_semichords;
+    lag.step(&KUSSNER, semichords, room.gust[next] - room.gust[j])
 }
 
 #[inline(always)]

@@ -11,8 +11,8 @@
 use super::indicial::{Indicial, RATE_RATIO};
 use crate::base::lanes::Lanes;
 
-/// Speed below which a decaying state counts for nothing beside any blade's, m/s.
-const GONE_M_S: f64 = 1e-15;
+/// Speed below which a decaying state counts for nothing beside any blade's, m/s: the rounding of a gust of 100 m/s.
+const GONE_M_S: f64 = 1e-14;
 
 /// States of the lag at eight stations.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -129,6 +129,16 @@ pub struct Decaying<const STATES: usize> {
 }
 
 impl<const STATES: usize> Decaying<STATES> {
+    /// States that leave nothing.
+    pub const NOTHING: Self = Self { left: [Lanes::ZERO; STATES], felt: 0 };
+
+    /// Whether anything is left.
+    #[inline(always)]
+    #[must_use]
+    pub fn is_felt(&self) -> bool {
+        self.felt > 0
+    }
+
     /// The present part of y − w.
     #[inline(always)]
     #[must_use]
