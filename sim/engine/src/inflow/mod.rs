@@ -13,6 +13,7 @@ pub mod past_bodies;
 mod plane_wake;
 pub mod potential;
 mod round_wake;
+mod seen_ring;
 mod span_table;
 mod square;
 pub mod station;

@@ -3,11 +3,10 @@
 use multiversion::multiversion;
 
 use super::square::SquareFlow;
+use super::seen_ring::{FeltCell, Seen, SeenRing};
 use super::station::{CELLS_ACROSS, StationGrid};
 use super::suction::{SuctionFactors, SuctionLanes};
 use super::{InflowSource, WakePlane};
-use crate::base::Vec3;
-use crate::base::lagrange::lagrange4;
 use crate::base::lanes::{LANES, Lanes};
 use crate::point::input::Suction;
 use crate::wake::{WakeShape, WakeStation};
@@ -42,22 +41,10 @@ pub(super) struct PlaneWake {
     pub narrow: [bool; LANES],
 }
 
-/// A wake at one azimuth of one station.
-#[derive(Debug, Clone, Copy)]
-struct StationCell {
-    azimuth: usize,
-    above_shaft_m: f64,
-    centre_m: f64,
-    step_m: f64,
-    wake: WakeStation,
-}
-
-/// What one station sees of a source's wake.
-struct StationWake {
-    cells: Vec<StationCell>,
+/// The wake where a station meets it most closely.
+struct Nearest {
     factors: SuctionFactors,
-    /// The wake where it is met most closely.
-    middle: WakeStation,
+    wake: WakeStation,
 }
 
 impl PlaneWake {
@@ -71,25 +58,26 @@ impl PlaneWake {
             return None;
         }
         let planes = source.wake_planes();
-        let stations: Vec<Option<StationWake>> =
-            grids.iter().map(|grid| StationWake::new(grid, source, &planes, suction)).collect();
-        let shape = stations.iter().flatten().next()?.middle.shape;
+        let felt = SeenRing::new(grids, source, &planes).felt();
+        let nearest: [Option<Nearest>; LANES] = std::array::from_fn(|lane| {
+            let grid = &grids[lane.min(grids.len() - 1)];
+            let nearest = felt.iter().filter(|cell| cell.felt[lane]).min_by(|a, b| {
+                a.offset_m(lane).abs().total_cmp(&b.offset_m(lane).abs())
+            })?;
+            Nearest::new(grid, source, &planes, nearest.azimuth, suction)
+        });
+        let shape = nearest.iter().flatten().next()?.wake.shape;
+        let cells: Vec<WakeCell> = felt.iter().map(|felt| WakeCell::new(felt, shape)).collect();
         let mut narrow = [false; LANES];
-        for (flag, station) in narrow.iter_mut().zip(&stations) {
-            *flag = station.iter().flat_map(|s| &s.cells).any(StationCell::is_narrow);
+        for (lane, flag) in narrow.iter_mut().enumerate() {
+            *flag = cells.iter().zip(&felt).any(|(cell, felt)| felt.felt[lane] && cell.is_narrow(shape, lane));
         }
-        let at = |lane: usize| stations[lane.min(stations.len() - 1)].as_ref();
         // The profile on the way out from the middle, from which suction's hold on the thickness follows.
         let profile =
-            |lane: usize, x: f64| at(lane).map_or(0.0, |s| s.middle.deficit(x * s.middle.support_m()));
-        let factors = |lane: usize| at(lane).map(|s| s.factors);
-        Some(Self {
-            source: index,
-            shape,
-            cells: side_by_side(&stations),
-            suction: SuctionLanes::new(factors, profile),
-            narrow,
-        })
+            |lane: usize, x: f64| nearest[lane].as_ref().map_or(0.0, |n| n.wake.deficit(x * n.wake.support_m()));
+        let factors = |lane: usize| nearest[lane].as_ref().map(|n| n.factors);
+        let suction = SuctionLanes::new(factors, profile);
+        Some(Self { source: index, shape, cells, suction, narrow })
     }
 
     /// Azimuth indices the wake may be felt at, rising.
@@ -165,6 +153,34 @@ fn slow_cells(
 }
 
 impl WakeCell {
+    fn new(felt: &FeltCell, shape: WakeShape) -> Self {
+        let cell = &felt.cell;
+        let half_width_m = match shape {
+            WakeShape::Gaussian => cell.width_m,
+            WakeShape::CosineSquared => Lanes::from_fn(|lane| {
+                let wake = WakeStation { peak: cell.peak.0[lane], width_m: cell.width_m.0[lane], shape };
+                if felt.felt[lane] { wake.half_width_m() } else { 1.0 }
+            }),
+        };
+        Self {
+            azimuth: felt.azimuth,
+            above_shaft_m: cell.above_shaft_m,
+            centre_m: cell.centre_m,
+            step_m: felt.step_m,
+            peak: cell.peak,
+            width_m: cell.width_m,
+            half_width_m,
+        }
+    }
+
+    /// Whether the wake is met at a lane, narrower than it may be sampled.
+    fn is_narrow(&self, shape: WakeShape, lane: usize) -> bool {
+        let step_m = self.step_m.0[lane].abs();
+        let wake = WakeStation { peak: self.peak.0[lane], width_m: self.width_m.0[lane], shape };
+        2.0 * self.half_width_m.0[lane] < CELLS_ACROSS * step_m
+            && (self.above_shaft_m.0[lane] - self.centre_m.0[lane]).abs() < wake.support_m() + step_m
+    }
+
     /// Deficit with the wake's offset and thickness drawn in.
     #[inline(always)]
     fn deficit(&self, shape: WakeShape, (offset_factor, thickness_factor): (Lanes, Lanes)) -> Lanes {
@@ -192,147 +208,19 @@ impl WakeCell {
     }
 }
 
-impl StationCell {
-    fn is_narrow(&self) -> bool {
-        2.0 * self.wake.half_width_m() < CELLS_ACROSS * self.step_m.abs()
-            && (self.above_shaft_m - self.centre_m).abs() < self.wake.support_m() + self.step_m.abs()
-    }
-}
-
-/// What one azimuth of a station sees of a wake.
-#[derive(Debug, Clone, Copy)]
-struct Seen {
-    /// Part of the source the wake belongs to.
-    part: usize,
-    /// Across the wake, the same for all of a part.
-    normal: Vec3,
-    above_shaft_m: f64,
-    centre_m: f64,
-    aft_m: f64,
-    chord_m: f64,
-    reach_m: f64,
-    wake: WakeStation,
-}
-
-impl Seen {
-    fn new(grid: &StationGrid, source: &dyn InflowSource, planes: &[WakePlane], j: usize) -> Option<Self> {
-        let arm = grid.arm_m(j);
-        let near = planes.is_empty() || planes.iter().any(|plane| may_be_felt(plane, grid.disk.hub_m, &arm));
-        let position = near.then(|| source.wake_position(&(grid.disk.hub_m + arm))).flatten()?;
-        let wake = source.wake_station(&position)?;
-        let above_shaft_m = arm.dot(&position.normal);
-        Some(Self {
-            part: position.part,
-            normal: position.normal,
-            above_shaft_m,
-            centre_m: above_shaft_m - position.offset_m,
-            aft_m: position.aft_m,
-            chord_m: position.chord_m,
-            reach_m: position.reach_m,
-            wake,
-        })
-    }
-
-    fn offset_m(&self) -> f64 {
-        self.above_shaft_m - self.centre_m
-    }
-
-    /// How far the station is out of the wake's reach wherever between its place and the shaft suction draws it; negative
-    /// within, m.
-    fn out_of_reach_m(&self) -> f64 {
-        let (low, high) = (self.centre_m.min(0.0), self.centre_m.max(0.0));
-        (low - self.above_shaft_m).max(self.above_shaft_m - high) - self.reach_m
-    }
-
-    /// Between four neighbours on one part, by their weights.
-    fn between(near: [&Self; 4], weights: &[f64; 4], arm_m: &Vec3) -> Self {
-        let sum = |value: fn(&Self) -> f64| near.iter().zip(weights).map(|(n, w)| w * value(n)).sum::<f64>();
-        Self {
-            above_shaft_m: arm_m.dot(&near[1].normal),
-            centre_m: sum(|n| n.centre_m),
-            wake: WakeStation {
-                // A cubic may pass below zero by its error.
-                peak: sum(|n| n.wake.peak).max(0.0),
-                width_m: sum(|n| n.wake.width_m),
-                shape: near[1].wake.shape,
-            },
-            ..*near[1]
-        }
-    }
-}
-
-/// Azimuths between which a wake's place and profile are interpolated, at the least, in a revolution.
-const FEWEST_PLACES: usize = 180;
-
-/// What the azimuths of a station see of a wake.
-///
-/// Height and profile of a wake change slowly along a ring: they are found at every so many azimuths, with cubics between. Where a
-/// neighbour sees nothing (inside a body, ahead of the edge) or another part, each azimuth is looked at by itself. Cubics over
-/// four cells of half a degree leave 3/128 (0.035 n)⁴ of the n-th harmonic: 3e-4 of the tenth.
-fn seen(grid: &StationGrid, source: &dyn InflowSource, planes: &[WakePlane]) -> Vec<Option<Seen>> {
-    let count = grid.directions.radial.len();
-    let stride = (1..=(count / FEWEST_PLACES).max(1)).rev().find(|s| count.is_multiple_of(*s)).unwrap_or(1);
-    let exact = |j: usize| Seen::new(grid, source, planes, j);
-    let places: Vec<Option<Seen>> = (0..count / stride).map(|k| exact(k * stride)).collect();
-    let weights: Vec<[f64; 4]> = (0..stride).map(|i| lagrange4(i as f64 / stride as f64)).collect();
-    let around = |k: usize, i: usize| places[(k + places.len() + i - 1) % places.len()].as_ref();
-    let mut all = Vec::with_capacity(count);
-    for (k, place) in places.iter().enumerate() {
-        all.push(*place);
-        let near = match [around(k, 0), around(k, 1), around(k, 2), around(k, 3)] {
-            [Some(a), Some(b), Some(c), Some(d)] => Some([a, b, c, d]),
-            _ => None,
-        };
-        let near = near.filter(|near| near.iter().all(|n| n.part == near[0].part));
-        if near.is_some_and(|near| passes_by(near[1], near[2], grid.station.radius_m)) {
-            all.extend(std::iter::repeat_n(None, stride - 1));
-            continue;
-        }
-        for (i, weights) in weights.iter().enumerate().skip(1) {
-            let j = k * stride + i;
-            all.push(match near {
-                Some(near) => Some(Seen::between(near, weights, &grid.arm_m(j))),
-                None => exact(j),
-            });
-        }
-    }
-    all
-}
-
-/// Whether no azimuth between two places, nor the next one to either, feels the wake.
-fn passes_by(from: &Seen, to: &Seen, radius_m: f64) -> bool {
-    // Between the places the height bends by at most r (2°)²/8; the other slack is for the steps of cells nearby.
-    let slack = 2.0 * (to.offset_m() - from.offset_m()).abs() + 1e-3 * radius_m;
-    from.out_of_reach_m() > slack && to.out_of_reach_m() > slack
-}
-
-impl StationWake {
+impl Nearest {
+    /// The wake of a source at the azimuth at which the station of a lane meets it most closely.
     fn new(
         grid: &StationGrid,
         source: &dyn InflowSource,
         planes: &[WakePlane],
+        azimuth: usize,
         suction: Suction,
     ) -> Option<Self> {
-        let seen = seen(grid, source, planes);
-        let mut cells = Vec::new();
-        let mut nearest: Option<&Seen> = None;
-        for (azimuth, at) in seen.iter().enumerate() {
-            let Some(at) = at else { continue };
-            let step_m = step(&seen, azimuth).unwrap_or(0.0);
-            if at.out_of_reach_m() > step_m.abs() {
-                continue;
-            }
-            if nearest.is_none_or(|n| at.offset_m().abs() < n.offset_m().abs()) {
-                nearest = Some(at);
-            }
-            let (above_shaft_m, centre_m) = (at.above_shaft_m, at.centre_m);
-            cells.push(StationCell { azimuth, above_shaft_m, centre_m, step_m, wake: at.wake });
-        }
-        let nearest = nearest?;
-        let distance = nearest.aft_m.max(0.0);
-        let factors =
-            SuctionFactors::new(suction, distance, nearest.chord_m, grid.station.radius_m, grid.tip_m);
-        Some(Self { cells, factors, middle: nearest.wake })
+        let seen = Seen::new(grid, source, planes, azimuth)?;
+        let distance = seen.aft_m.max(0.0);
+        let factors = SuctionFactors::new(suction, distance, seen.chord_m, grid.station.radius_m, grid.tip_m);
+        Some(Self { factors, wake: seen.wake })
     }
 }
 
@@ -347,59 +235,4 @@ pub(super) fn rising(indices: impl Iterator<Item = usize>) -> Vec<usize> {
         marked[index] = true;
     }
     (0..marked.len()).filter(|index| marked[*index]).collect()
-}
-
-/// Cells of up to eight stations by azimuth.
-fn side_by_side(stations: &[Option<StationWake>]) -> Vec<WakeCell> {
-    let azimuths = rising(stations.iter().flatten().flat_map(|s| &s.cells).map(|cell| cell.azimuth));
-    let none = |azimuth: usize| WakeCell {
-        azimuth,
-        above_shaft_m: Lanes::ZERO,
-        centre_m: Lanes::ZERO,
-        step_m: Lanes::ZERO,
-        peak: Lanes::ZERO,
-        width_m: Lanes::splat(1.0),
-        half_width_m: Lanes::splat(1.0),
-    };
-    let mut cells: Vec<WakeCell> = azimuths.iter().map(|j| none(*j)).collect();
-    for lane in 0..LANES {
-        // Lanes beyond the last station repeat it.
-        let Some(station) = &stations[lane.min(stations.len() - 1)] else { continue };
-        let mut at = 0;
-        for own in &station.cells {
-            while cells[at].azimuth < own.azimuth {
-                at += 1;
-            }
-            let cell = &mut cells[at];
-            cell.above_shaft_m.0[lane] = own.above_shaft_m;
-            cell.centre_m.0[lane] = own.centre_m;
-            cell.step_m.0[lane] = own.step_m;
-            cell.peak.0[lane] = own.wake.peak;
-            cell.width_m.0[lane] = own.wake.width_m;
-            cell.half_width_m.0[lane] = own.wake.half_width_m();
-        }
-    }
-    cells
-}
-
-/// Whether a wake near `plane` can be felt at `arm` from the hub, wherever between its place and the shaft suction
-/// draws it; a tenth more slack lets the neighbours of the outermost cells be seen.
-fn may_be_felt(plane: &WakePlane, hub_m: Vec3, arm: &Vec3) -> bool {
-    let above_shaft = arm.dot(&plane.normal);
-    let centre = (plane.point_m - hub_m).dot(&plane.normal);
-    let slack = 1.1 * plane.slack_m;
-    above_shaft >= centre.min(0.0) - slack && above_shaft <= centre.max(0.0) + slack
-}
-
-/// Change of a wake offset over one azimuth cell, from the neighbours on the same part of the source.
-fn step(seen: &[Option<Seen>], j: usize) -> Option<f64> {
-    let count = seen.len();
-    let here = seen[j].as_ref()?;
-    let near = |i: usize| seen[i].as_ref().filter(|near| near.part == here.part).map(|near| near.offset_m());
-    match (near((j + count - 1) % count), near((j + 1) % count)) {
-        (Some(before), Some(after)) => Some(0.5 * (after - before)),
-        (Some(before), None) => Some(here.offset_m() - before),
-        (None, Some(after)) => Some(after - here.offset_m()),
-        (None, None) => None,
-    }
 }

@@ -1,0 +1,294 @@
+//! What the ring of azimuths of eight blade stations sees of a plane wake.
+
+use multiversion::multiversion;
+
+use super::station::StationGrid;
+use super::{InflowSource, WakePlane};
+use crate::base::Vec3;
+use crate::base::lagrange::lagrange4;
+use crate::base::lanes::{LANES, Lanes};
+use crate::wake::WakeStation;
+
+/// Azimuths between which a wake's place and profile are interpolated, at the least, in a revolution.
+const FEWEST_PLACES: usize = 180;
+
+/// The part of a source where no wake is seen.
+const NO_PART: f64 = -1.0;
+
+/// What one azimuth of a station sees of a wake.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Seen {
+    /// Part of the source the wake belongs to.
+    part: usize,
+    /// Height of the station above the shaft along the wake's normal, m.
+    above_shaft_m: f64,
+    /// Height of the centre line there, m.
+    centre_m: f64,
+    /// Distance behind the trailing edge, m.
+    pub aft_m: f64,
+    /// Chord ahead, m.
+    pub chord_m: f64,
+    /// Distance from the centre line beyond which no wake of the source is felt, m.
+    reach_m: f64,
+    /// The wake there.
+    pub wake: WakeStation,
+}
+
+impl Seen {
+    /// What azimuth index `j` of a station sees; `None` where it sees nothing.
+    pub(super) fn new(
+        grid: &StationGrid,
+        source: &dyn InflowSource,
+        planes: &[WakePlane],
+        j: usize,
+    ) -> Option<Self> {
+        let arm = grid.arm_m(j);
+        let near = planes.is_empty() || planes.iter().any(|plane| may_be_felt(plane, grid.disk.hub_m, &arm));
+        let position = near.then(|| source.wake_position(&(grid.disk.hub_m + arm))).flatten()?;
+        let wake = source.wake_station(&position)?;
+        let above_shaft_m = arm.dot(&position.normal);
+        Some(Self {
+            part: position.part,
+            above_shaft_m,
+            centre_m: above_shaft_m - position.offset_m,
+            aft_m: position.aft_m,
+            chord_m: position.chord_m,
+            reach_m: position.reach_m,
+            wake,
+        })
+    }
+}
+
+/// What one azimuth of eight stations sees of a wake.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct RingCell {
+    /// Height of the station above the shaft along the wake's normal, m.
+    pub above_shaft_m: Lanes,
+    /// Height of the centre line there, m.
+    pub centre_m: Lanes,
+    /// Deficit on the centre line.
+    pub peak: Lanes,
+    /// Width of the profile, m.
+    pub width_m: Lanes,
+    /// Part of the source, [`NO_PART`] where nothing is seen.
+    part: Lanes,
+}
+
+impl RingCell {
+    const NOTHING: Self = Self {
+        above_shaft_m: Lanes::ZERO,
+        centre_m: Lanes::ZERO,
+        peak: Lanes::ZERO,
+        width_m: Lanes([1.0; LANES]),
+        part: Lanes([NO_PART; LANES]),
+    };
+
+    fn see(&mut self, lane: usize, seen: &Seen) {
+        self.above_shaft_m.0[lane] = seen.above_shaft_m;
+        self.centre_m.0[lane] = seen.centre_m;
+        self.peak.0[lane] = seen.wake.peak;
+        self.width_m.0[lane] = seen.wake.width_m;
+        self.part.0[lane] = seen.part as f64;
+    }
+
+    /// Distance of the stations from the centre line, m.
+    #[inline(always)]
+    fn offset_m(&self) -> Lanes {
+        self.above_shaft_m - self.centre_m
+    }
+
+    /// How far a station is out of the wake's reach wherever between its place and the shaft suction draws it; negative within, m.
+    #[inline(always)]
+    fn out_of_reach_m(&self, reach_m: f64) -> Lanes {
+        let (low, high) = (self.centre_m.min(Lanes::ZERO), self.centre_m.max(Lanes::ZERO));
+        (low - self.above_shaft_m).max(self.above_shaft_m - high) - Lanes::splat(reach_m)
+    }
+}
+
+/// What the azimuths of up to eight stations see of one source's wake. Lanes beyond the last station repeat it.
+///
+/// Height and profile of a wake change slowly along a ring: they are found at every so many azimuths, with cubics between. Where a
+/// neighbour sees nothing (inside a body, ahead of the edge) or another part, each azimuth is looked at by itself. Cubics over
+/// four cells of half a degree leave 3/128 (0.035 n)⁴ of the n-th harmonic: 3e-4 of the tenth.
+pub(super) struct SeenRing {
+    cells: Vec<RingCell>,
+    /// As [`Seen::reach_m`], of any; 0 where nothing is seen.
+    reach_m: f64,
+}
+
+/// An azimuth at which a wake is felt at some of eight stations.
+pub(super) struct FeltCell {
+    /// Azimuth index.
+    pub azimuth: usize,
+    /// What is seen; the peak is 0 and the width 1 where nothing is felt.
+    pub cell: RingCell,
+    /// Change of the distance from the centre line over one azimuth cell, m; 0 where nothing is felt.
+    pub step_m: Lanes,
+    /// Whether the wake is felt.
+    pub felt: [bool; LANES],
+}
+
+impl FeltCell {
+    /// Distance of the station of a lane from the centre line, m.
+    pub(super) fn offset_m(&self, lane: usize) -> f64 {
+        self.cell.above_shaft_m.0[lane] - self.cell.centre_m.0[lane]
+    }
+}
+
+impl SeenRing {
+    pub(super) fn new(grids: &[StationGrid], source: &dyn InflowSource, planes: &[WakePlane]) -> Self {
+        let count = grids[0].directions.radial.len();
+        let stride =
+            (1..=(count / FEWEST_PLACES).max(1)).rev().find(|s| count.is_multiple_of(*s)).unwrap_or(1);
+        let mut ring = Self { cells: vec![RingCell::NOTHING; count], reach_m: 0.0 };
+        for k in 0..count / stride {
+            ring.look(grids, source, planes, k * stride, &[true; LANES]);
+        }
+        if stride > 1 {
+            let weights: Vec<[f64; 4]> = (1..stride).map(|i| lagrange4(i as f64 / stride as f64)).collect();
+            for k in 0..count / stride {
+                let between = ring.between(grids, k, stride);
+                fill_between(&mut ring.cells, (k, stride), &weights, &between.smooth);
+                if between.alone.contains(&true) {
+                    for j in k * stride + 1..(k + 1) * stride {
+                        ring.look(grids, source, planes, j, &between.alone);
+                    }
+                }
+            }
+        }
+        ring
+    }
+
+    /// Looks at azimuth index `j` of some stations.
+    fn look(
+        &mut self,
+        grids: &[StationGrid],
+        source: &dyn InflowSource,
+        planes: &[WakePlane],
+        j: usize,
+        some: &[bool; LANES],
+    ) {
+        for (lane, grid) in grids.iter().enumerate().filter(|(lane, _)| some[*lane]) {
+            let Some(seen) = Seen::new(grid, source, planes, j) else { continue };
+            self.reach_m = seen.reach_m;
+            let last = if lane + 1 == grids.len() { LANES } else { lane + 1 };
+            (lane..last).for_each(|lane| self.cells[j].see(lane, &seen));
+        }
+    }
+
+    /// How the azimuths between place `k` and the next are found.
+    fn between(&self, grids: &[StationGrid], k: usize, stride: usize) -> Between {
+        let places = self.cells.len() / stride;
+        let near: [&RingCell; 4] =
+            std::array::from_fn(|i| &self.cells[(k + places + i - 1) % places * stride]);
+        let mut found = Between { smooth: [false; LANES], alone: [false; LANES] };
+        let out: [Lanes; 2] = [near[1].out_of_reach_m(self.reach_m), near[2].out_of_reach_m(self.reach_m)];
+        let moved = (near[2].offset_m() - near[1].offset_m()).abs();
+        for lane in 0..LANES {
+            let part = near[1].part.0[lane];
+            if part == NO_PART || near.iter().any(|n| n.part.0[lane] != part) {
+                found.alone[lane] = true;
+                continue;
+            }
+            // No azimuth between the places, nor the next one to either, feels the wake: between the places the height bends
+            // by at most r (2°)²/8; the other slack is for the steps of cells nearby.
+            let radius_m = grids[lane.min(grids.len() - 1)].station.radius_m;
+            let slack_m = 2.0 * moved.0[lane] + 1e-3 * radius_m;
+            found.smooth[lane] = !(out[0].0[lane] > slack_m && out[1].0[lane] > slack_m);
+        }
+        found
+    }
+
+    /// The azimuths at which the wake may be felt, wherever between its place and the shaft suction draws it.
+    pub(super) fn felt(&self) -> Vec<FeltCell> {
+        let mut felt = Vec::new();
+        gather_felt(&self.cells, self.reach_m, &mut felt);
+        felt
+    }
+}
+
+/// How the azimuths between two places are found, station by station; not at all where no wake is felt.
+struct Between {
+    /// By a cubic through four places.
+    smooth: [bool; LANES],
+    /// Each by itself.
+    alone: [bool; LANES],
+}
+
+/// Cubics between place `k` and the next.
+#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
+fn fill_between(
+    cells: &mut [RingCell],
+    (k, stride): (usize, usize),
+    weights: &[[f64; 4]],
+    smooth: &[bool; LANES],
+) {
+    if !smooth.contains(&true) {
+        return;
+    }
+    let places = cells.len() / stride;
+    let at = |i: usize| cells[(k + places + i - 1) % places * stride];
+    let (a, b, c, d) = (at(0), at(1), at(2), at(3));
+    let part = Lanes::from_fn(|lane| if smooth[lane] { b.part.0[lane] } else { NO_PART });
+    for (cell, w) in cells[k * stride + 1..(k + 1) * stride].iter_mut().zip(weights) {
+        cell.above_shaft_m = (a.above_shaft_m * w[0] + b.above_shaft_m * w[1])
+            + (c.above_shaft_m * w[2] + d.above_shaft_m * w[3]);
+        cell.centre_m = (a.centre_m * w[0] + b.centre_m * w[1]) + (c.centre_m * w[2] + d.centre_m * w[3]);
+        // A cubic may pass below zero by its error.
+        cell.peak =
+            ((a.peak * w[0] + b.peak * w[1]) + (c.peak * w[2] + d.peak * w[3])).max(Lanes::ZERO);
+        cell.width_m = (a.width_m * w[0] + b.width_m * w[1]) + (c.width_m * w[2] + d.width_m * w[3]);
+        cell.part = part;
+    }
+}
+
+#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
+fn gather_felt(cells: &[RingCell], reach_m: f64, felt: &mut Vec<FeltCell>) {
+    let count = cells.len();
+    for (azimuth, here) in cells.iter().enumerate() {
+        let before = &cells[if azimuth == 0 { count - 1 } else { azimuth - 1 }];
+        let after = &cells[if azimuth + 1 == count { 0 } else { azimuth + 1 }];
+        let mut step_m = step_m(before, here, after);
+        let slack = step_m.abs() - here.out_of_reach_m(reach_m);
+        let mut own = [false; LANES];
+        for lane in 0..LANES {
+            own[lane] = here.part.0[lane] != NO_PART && slack.0[lane] >= 0.0;
+        }
+        if own == [false; LANES] {
+            continue;
+        }
+        let mut cell = *here;
+        for lane in 0..LANES {
+            if !own[lane] {
+                cell.peak.0[lane] = 0.0;
+                cell.width_m.0[lane] = 1.0;
+                step_m.0[lane] = 0.0;
+            }
+        }
+        felt.push(FeltCell { azimuth, cell, step_m, felt: own });
+    }
+}
+
+/// Change of the distance from the centre line over one azimuth cell, from the neighbours on the same part of the source; 0
+/// without any.
+#[inline(always)]
+fn step_m(before: &RingCell, here: &RingCell, after: &RingCell) -> Lanes {
+    let (a, b, c) = (before.offset_m(), here.offset_m(), after.offset_m());
+    Lanes::from_fn(|lane| {
+        let part = here.part.0[lane];
+        let behind = before.part.0[lane] == part;
+        let ahead = after.part.0[lane] == part;
+        let from = if behind { a.0[lane] } else { b.0[lane] };
+        let to = if ahead { c.0[lane] } else { b.0[lane] };
+        (to - from) * if behind && ahead { 0.5 } else { 1.0 }
+    })
+}
+
+/// Whether a wake near `plane` can be felt at `arm` from the hub, wherever between its place and the shaft suction
+/// draws it; a tenth more slack lets the neighbours of the outermost cells be seen.
+fn may_be_felt(plane: &WakePlane, hub_m: Vec3, arm: &Vec3) -> bool {
+    let above_shaft = arm.dot(&plane.normal);
+    let centre = (plane.point_m - hub_m).dot(&plane.normal);
+    let slack = 1.1 * plane.slack_m;
+    above_shaft >= centre.min(0.0) - slack && above_shaft <= centre.max(0.0) + slack
+}
