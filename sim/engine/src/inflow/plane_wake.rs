@@ -3,31 +3,13 @@
 use multiversion::multiversion;
 
 use super::square::SquareFlow;
-use super::seen_ring::{FeltCell, Seen, SeenRing};
+use super::seen_ring::{Felt, Seen, SeenRing, WakeCell};
 use super::station::{CELLS_ACROSS, StationGrid};
 use super::suction::{SuctionFactors, SuctionLanes};
 use super::{InflowSource, WakePlane};
 use crate::base::lanes::{LANES, Lanes};
 use crate::point::input::Suction;
 use crate::wake::{WakeShape, WakeStation};
-
-/// One azimuth at which a wake may be felt at some of eight stations. Where it is not, the peak is 0.
-#[derive(Debug, Clone, Copy)]
-struct WakeCell {
-    azimuth: usize,
-    /// Height of the station above the shaft along the wake's normal, m.
-    above_shaft_m: Lanes,
-    /// Height of the wake's centre line above the shaft along its normal, without suction, m.
-    centre_m: Lanes,
-    /// Change of `above_shaft_m − centre_m` over one azimuth cell, m.
-    step_m: Lanes,
-    /// Velocity deficit on the centre line.
-    peak: Lanes,
-    /// Width of the profile, m; 1 where there is no wake.
-    width_m: Lanes,
-    /// Half-depth half width, m.
-    half_width_m: Lanes,
-}
 
 /// One source's wake at eight stations.
 #[derive(Debug, Clone)]
@@ -58,20 +40,16 @@ impl PlaneWake {
             return None;
         }
         let planes = source.wake_planes();
-        let felt = SeenRing::new(grids, source, &planes).felt();
-        let nearest: [Option<Nearest>; LANES] = std::array::from_fn(|lane| {
-            let grid = &grids[lane.min(grids.len() - 1)];
-            let nearest = felt.iter().filter(|cell| cell.felt[lane]).min_by(|a, b| {
-                a.offset_m(lane).abs().total_cmp(&b.offset_m(lane).abs())
-            })?;
-            Nearest::new(grid, source, &planes, nearest.azimuth, suction)
-        });
-        let shape = nearest.iter().flatten().next()?.wake.shape;
-        let cells: Vec<WakeCell> = felt.iter().map(|felt| WakeCell::new(felt, shape)).collect();
-        let mut narrow = [false; LANES];
-        for (lane, flag) in narrow.iter_mut().enumerate() {
-            *flag = cells.iter().zip(&felt).any(|(cell, felt)| felt.felt[lane] && cell.is_narrow(shape, lane));
+        let ring = SeenRing::new(grids, source, &planes);
+        let shape = ring.shape?;
+        let Felt { cells, nearest } = ring.felt(shape);
+        if cells.is_empty() {
+            return None;
         }
+        let nearest: [Option<Nearest>; LANES] = std::array::from_fn(|lane| {
+            Nearest::new(&grids[lane.min(grids.len() - 1)], source, &planes, nearest[lane]?, suction)
+        });
+        let narrow = std::array::from_fn(|lane| cells.iter().any(|cell| cell.is_narrow(shape, lane)));
         // The profile on the way out from the middle, from which suction's hold on the thickness follows.
         let profile =
             |lane: usize, x: f64| nearest[lane].as_ref().map_or(0.0, |n| n.wake.deficit(x * n.wake.support_m()));
@@ -153,26 +131,6 @@ fn slow_cells(
 }
 
 impl WakeCell {
-    fn new(felt: &FeltCell, shape: WakeShape) -> Self {
-        let cell = &felt.cell;
-        let half_width_m = match shape {
-            WakeShape::Gaussian => cell.width_m,
-            WakeShape::CosineSquared => Lanes::from_fn(|lane| {
-                let wake = WakeStation { peak: cell.peak.0[lane], width_m: cell.width_m.0[lane], shape };
-                if felt.felt[lane] { wake.half_width_m() } else { 1.0 }
-            }),
-        };
-        Self {
-            azimuth: felt.azimuth,
-            above_shaft_m: cell.above_shaft_m,
-            centre_m: cell.centre_m,
-            step_m: felt.step_m,
-            peak: cell.peak,
-            width_m: cell.width_m,
-            half_width_m,
-        }
-    }
-
     /// Whether the wake is met at a lane, narrower than it may be sampled.
     fn is_narrow(&self, shape: WakeShape, lane: usize) -> bool {
         let step_m = self.step_m.0[lane].abs();

@@ -7,7 +7,7 @@ use super::{InflowSource, WakePlane};
 use crate::base::Vec3;
 use crate::base::lagrange::lagrange4;
 use crate::base::lanes::{LANES, Lanes};
-use crate::wake::WakeStation;
+use crate::wake::{WakeShape, WakeStation};
 
 /// Azimuths between which a wake's place and profile are interpolated, at the least, in a revolution.
 const FEWEST_PLACES: usize = 180;
@@ -114,25 +114,35 @@ pub(super) struct SeenRing {
     cells: Vec<RingCell>,
     /// As [`Seen::reach_m`], of any; 0 where nothing is seen.
     reach_m: f64,
+    /// Profile of the wake; `None` where nothing is seen.
+    pub shape: Option<WakeShape>,
 }
 
-/// An azimuth at which a wake is felt at some of eight stations.
-pub(super) struct FeltCell {
+/// An azimuth at which a wake may be felt at some of eight stations. Where it is not, the peak is 0.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct WakeCell {
     /// Azimuth index.
     pub azimuth: usize,
-    /// What is seen; the peak is 0 and the width 1 where nothing is felt.
-    pub cell: RingCell,
-    /// Change of the distance from the centre line over one azimuth cell, m; 0 where nothing is felt.
+    /// Height of the station above the shaft along the wake's normal, m.
+    pub above_shaft_m: Lanes,
+    /// Height of the wake's centre line above the shaft along its normal, without suction, m.
+    pub centre_m: Lanes,
+    /// Change of `above_shaft_m − centre_m` over one azimuth cell, m; 0 where there is no wake.
     pub step_m: Lanes,
-    /// Whether the wake is felt.
-    pub felt: [bool; LANES],
+    /// Velocity deficit on the centre line.
+    pub peak: Lanes,
+    /// Width of the profile, m; 1 where there is no wake.
+    pub width_m: Lanes,
+    /// Half-depth half width, m.
+    pub half_width_m: Lanes,
 }
 
-impl FeltCell {
-    /// Distance of the station of a lane from the centre line, m.
-    pub(super) fn offset_m(&self, lane: usize) -> f64 {
-        self.cell.above_shaft_m.0[lane] - self.cell.centre_m.0[lane]
-    }
+/// Where a wake is felt.
+pub(super) struct Felt {
+    /// The azimuths, rising.
+    pub cells: Vec<WakeCell>,
+    /// The azimuth index at which each station meets it most closely; `None` where it feels nothing.
+    pub nearest: [Option<usize>; LANES],
 }
 
 impl SeenRing {
@@ -140,7 +150,7 @@ impl SeenRing {
         let count = grids[0].directions.radial.len();
         let stride =
             (1..=(count / FEWEST_PLACES).max(1)).rev().find(|s| count.is_multiple_of(*s)).unwrap_or(1);
-        let mut ring = Self { cells: vec![RingCell::NOTHING; count], reach_m: 0.0 };
+        let mut ring = Self { cells: vec![RingCell::NOTHING; count], reach_m: 0.0, shape: None };
         for k in 0..count / stride {
             ring.look(grids, source, planes, k * stride, &[true; LANES]);
         }
@@ -171,6 +181,7 @@ impl SeenRing {
         for (lane, grid) in grids.iter().enumerate().filter(|(lane, _)| some[*lane]) {
             let Some(seen) = Seen::new(grid, source, planes, j) else { continue };
             self.reach_m = seen.reach_m;
+            self.shape = Some(seen.wake.shape);
             let last = if lane + 1 == grids.len() { LANES } else { lane + 1 };
             (lane..last).for_each(|lane| self.cells[j].see(lane, &seen));
         }
@@ -200,10 +211,23 @@ impl SeenRing {
     }
 
     /// The azimuths at which the wake may be felt, wherever between its place and the shaft suction draws it.
-    pub(super) fn felt(&self) -> Vec<FeltCell> {
-        let mut felt = Vec::new();
-        gather_felt(&self.cells, self.reach_m, &mut felt);
-        felt
+    pub(super) fn felt(&self, shape: WakeShape) -> Felt {
+        let mut cells = Vec::with_capacity(self.cells.len());
+        let nearest = gather_felt(&self.cells, self.reach_m, &mut cells);
+        if shape != WakeShape::Gaussian {
+            cells.iter_mut().for_each(|cell| cell.find_half_width(shape));
+        }
+        Felt { cells, nearest }
+    }
+}
+
+impl WakeCell {
+    /// The half-depth half width of a profile whose width is another one.
+    fn find_half_width(&mut self, shape: WakeShape) {
+        for lane in (0..LANES).filter(|lane| self.peak.0[*lane] > 0.0) {
+            let wake = WakeStation { peak: self.peak.0[lane], width_m: self.width_m.0[lane], shape };
+            self.half_width_m.0[lane] = wake.half_width_m();
+        }
     }
 }
 
@@ -242,31 +266,46 @@ fn fill_between(
     }
 }
 
+/// The azimuths within reach, and where each station is nearest to the centre line.
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn gather_felt(cells: &[RingCell], reach_m: f64, felt: &mut Vec<FeltCell>) {
-    let count = cells.len();
-    for (azimuth, here) in cells.iter().enumerate() {
-        let before = &cells[if azimuth == 0 { count - 1 } else { azimuth - 1 }];
-        let after = &cells[if azimuth + 1 == count { 0 } else { azimuth + 1 }];
-        let mut step_m = step_m(before, here, after);
-        let slack = step_m.abs() - here.out_of_reach_m(reach_m);
-        let mut own = [false; LANES];
-        for lane in 0..LANES {
-            own[lane] = here.part.0[lane] != NO_PART && slack.0[lane] >= 0.0;
-        }
-        if own == [false; LANES] {
+fn gather_felt(ring: &[RingCell], reach_m: f64, cells: &mut Vec<WakeCell>) -> [Option<usize>; LANES] {
+    let count = ring.len();
+    let mut nearest = [None; LANES];
+    let mut nearest_m = Lanes::splat(f64::INFINITY);
+    for (azimuth, here) in ring.iter().enumerate() {
+        let before = &ring[if azimuth == 0 { count - 1 } else { azimuth - 1 }];
+        let after = &ring[if azimuth + 1 == count { 0 } else { azimuth + 1 }];
+        let step_m = step_m(before, here, after);
+        let slack_m = step_m.abs() - here.out_of_reach_m(reach_m);
+        // Seen is a part from 0 on; both are wanted, so that the lesser tells.
+        let felt = slack_m.min(here.part);
+        if felt.all(Lanes::ZERO, |felt, zero| felt < zero) {
             continue;
         }
-        let mut cell = *here;
-        for lane in 0..LANES {
-            if !own[lane] {
-                cell.peak.0[lane] = 0.0;
-                cell.width_m.0[lane] = 1.0;
-                step_m.0[lane] = 0.0;
+        let held = |value: Lanes, nothing: f64| {
+            value.zip(felt, |value, felt| if felt >= 0.0 { value } else { nothing })
+        };
+        let width_m = held(here.width_m, 1.0);
+        cells.push(WakeCell {
+            azimuth,
+            above_shaft_m: here.above_shaft_m,
+            centre_m: here.centre_m,
+            step_m: held(step_m, 0.0),
+            peak: held(here.peak, 0.0),
+            width_m,
+            half_width_m: width_m,
+        });
+        let off_m = held(here.offset_m().abs(), f64::INFINITY);
+        if !off_m.all(nearest_m, |off, nearest| off >= nearest) {
+            for (lane, nearest) in nearest.iter_mut().enumerate() {
+                if off_m.0[lane] < nearest_m.0[lane] {
+                    *nearest = Some(azimuth);
+                }
             }
+            nearest_m = nearest_m.min(off_m);
         }
-        felt.push(FeltCell { azimuth, cell, step_m, felt: own });
     }
+    nearest
 }
 
 /// Change of the distance from the centre line over one azimuth cell, from the neighbours on the same part of the source; 0

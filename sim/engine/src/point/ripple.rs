@@ -74,11 +74,12 @@ pub(super) struct RippleDemand {
     pub scale_m_s: f64,
 }
 
-/// One complex amplitude and what the secant needs of the trial before.
+/// One complex amplitude, what the secant needs of the trial before, and the slope it found last, N s/m².
 #[derive(Debug, Clone, Copy, Default)]
 struct State {
     value: Complex64,
     last: Option<(Complex64, Complex64)>,
+    slope: Option<Complex64>,
 }
 
 impl Ripple {
@@ -96,7 +97,7 @@ impl Ripple {
         })
     }
 
-    /// Lets the ripple move again, for a balance that has changed.
+    /// Lets the ripple move again, for a balance that has changed; the slopes found stay.
     pub(super) fn reopen(&mut self) {
         self.done = false;
         self.states.iter_mut().flatten().for_each(|state| state.last = None);
@@ -130,12 +131,12 @@ impl Ripple {
 impl State {
     /// Moves one amplitude unless its step meets the tolerance; returns the size of the step, m/s.
     fn take(&mut self, residual: Complex64, guess: Complex64, tolerance_m_s: f64) -> f64 {
-        let slope = match self.last {
-            Some((value, before)) if (self.value - value).norm() > 100.0 * tolerance_m_s => {
-                (residual - before) / (self.value - value)
-            }
-            _ => guess,
-        };
+        if let Some((value, before)) = self.last
+            && (self.value - value).norm() > 100.0 * tolerance_m_s
+        {
+            self.slope = Some((residual - before) / (self.value - value));
+        }
+        let slope = self.slope.unwrap_or(guess);
         // A secant through noise may point anywhere: the first guess bounds it.
         let plain = -residual / guess;
         let step = -residual / slope;
