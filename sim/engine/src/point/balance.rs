@@ -64,7 +64,10 @@ pub(super) fn solve_groups(setup: &Setup) -> Result<Vec<GroupState>, PointError>
     if let Some(disk) = &mut disk {
         disk.uncorrected();
     }
-    full.groups.iter_mut().for_each(GroupState::reopen);
+    for (g, group) in full.groups.iter_mut().enumerate() {
+        group.reopen();
+        group.evaluate(setup, g, &mut full.ring, disk.as_ref().map(|d| &d.harmonic))?;
+    }
     if iterate(setup, &mut full, &mut disk, setup.point.solver.tolerance, MOST_ITERATIONS)? {
         return Ok(full.groups);
     }
@@ -148,7 +151,7 @@ fn learn_derivatives(setup: &Setup, grid: &mut Grid, disk: Option<&DiskState>) -
     Ok(())
 }
 
-/// Iterates one grid; whether it settles.
+/// Iterates one grid from where its groups were swept last; whether it settles.
 fn iterate(
     setup: &Setup,
     grid: &mut Grid,
@@ -162,12 +165,16 @@ fn iterate(
         }
         for (g, group) in grid.groups.iter_mut().enumerate() {
             // Annuli know nothing of each other but through the disk's first harmonic.
-            if disk.is_some() || !group.done() {
-                if iteration >= ITERATIONS_A_DERIVATIVE {
-                    group.draw_closely();
-                }
-                group.advance(setup, g, (&mut grid.ring, tolerance), disk.as_ref().map(|d| &d.harmonic))?;
+            if disk.is_none() && group.done() {
+                continue;
             }
+            if iteration >= ITERATIONS_A_DERIVATIVE {
+                group.draw_closely();
+            }
+            if iteration > 0 {
+                group.evaluate(setup, g, &mut grid.ring, disk.as_ref().map(|d| &d.harmonic))?;
+            }
+            group.step(tolerance);
         }
         let settled = grid.groups.iter().all(|g| g.done());
         if let Some(disk) = disk {

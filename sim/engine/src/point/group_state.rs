@@ -165,7 +165,7 @@ impl GroupState {
         for (i, lane) in setup.group_range(g).zip(0..) {
             self.lanes[lane].start(setup, i, self.inflow.mean_m_s.0[lane]);
         }
-        self.learn_derivatives(setup, g, ring, None)
+        self.evaluate(setup, g, ring, None)
     }
 
     /// Takes the derivative of each annulus' residual from sweeps at shifted induced velocities.
@@ -230,18 +230,8 @@ impl GroupState {
         self.ripple.iter_mut().for_each(Ripple::reopen);
     }
 
-    /// One sweep of all blades at the present induced velocities, then a step towards balance to within `tolerance`.
-    ///
-    /// # Errors
-    /// [`PointError::NotFinite`] naming the radius.
-    pub(super) fn advance(
-        &mut self,
-        setup: &Setup,
-        g: usize,
-        (ring, tolerance): (&mut Ring, f64),
-        first: Option<&FirstHarmonic>,
-    ) -> Result<(), PointError> {
-        self.evaluate(setup, g, ring, first)?;
+    /// A step towards balance to within `tolerance`, by what the last sweep left.
+    pub(super) fn step(&mut self, tolerance: f64) {
         for (lane, state) in self.lanes.iter_mut().enumerate() {
             let corrected: [f64; 2] =
                 std::array::from_fn(|i| self.left.mean[lane][i] + self.correction.mean[lane][i]);
@@ -250,7 +240,6 @@ impl GroupState {
         if let Some(ripple) = &mut self.ripple {
             ripple.take(&self.left.passage.plus(&self.correction.passage), &self.demands, tolerance);
         }
-        Ok(())
     }
 
     /// One sweep of all blades at the present induced velocities, and what it leaves unbalanced.
