@@ -1,5 +1,7 @@
 //! The inflow of eight stations side by side, and what the blade meets at given induced velocity.
 
+use std::sync::Arc;
+
 use multiversion::multiversion;
 
 use super::InflowSource;
@@ -49,7 +51,7 @@ impl OuterLanes {
 pub struct GroupInflow {
     /// Stations in use.
     used: usize,
-    edge: OuterLanes,
+    edge: Arc<OuterLanes>,
     /// Mean axial velocity without wakes and propeller, m/s.
     pub edge_mean_m_s: Lanes,
     /// Mean tangential velocity of the air against the motion, without rotation, m/s.
@@ -106,12 +108,12 @@ impl GroupInflow {
         let named = || sources.iter().map(Box::as_ref).enumerate();
         let planes = named().filter_map(|source| PlaneWake::new(grids, source, suction)).collect();
         let rounds = named().filter_map(|source| RoundWakes::new(grids, source, suction)).collect();
-        Self::from_wakes(grids.len(), edge, (planes, rounds), suction != Suction::None)
+        Self::from_wakes(grids.len(), Arc::new(edge), (planes, rounds), suction != Suction::None)
     }
 
     fn from_wakes(
         used: usize,
-        edge: OuterLanes,
+        edge: Arc<OuterLanes>,
         (planes, rounds): (Vec<PlaneWake>, Vec<RoundWakes>),
         suction: bool,
     ) -> Self {
@@ -141,7 +143,17 @@ impl GroupInflow {
     pub fn thinned(&self, stride: usize) -> Self {
         let planes = self.planes.iter().map(|wake| wake.thinned(stride)).collect();
         let rounds = self.rounds.iter().map(|wake| wake.thinned(stride)).collect();
-        Self::from_wakes(self.used, self.edge.thinned(stride), (planes, rounds), self.suction)
+        Self::from_wakes(self.used, Arc::new(self.edge.thinned(stride)), (planes, rounds), self.suction)
+    }
+
+    /// The same inflow at a limit of suction, its wakes not drawn in.
+    #[must_use]
+    pub fn limited(&self, limit: Suction) -> Self {
+        let planes = self.planes.iter().map(|wake| wake.limited(limit)).collect();
+        let rounds = self.rounds.iter().map(|wake| wake.limited(limit)).collect();
+        let mut inflow = Self::from_wakes(self.used, Arc::clone(&self.edge), (planes, rounds), self.suction);
+        inflow.take_mean(self.mean_m_s, self);
+        inflow
     }
 
     /// Axial velocity with wakes, without the propeller's pressure field, U₀, m/s (A); negative where its square is.

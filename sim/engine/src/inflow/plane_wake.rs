@@ -1,5 +1,7 @@
 //! A plane wake on the azimuths of eight blade stations, and how it follows the induced velocity.
 
+use std::sync::Arc;
+
 use multiversion::multiversion;
 
 use super::square::SquareFlow;
@@ -17,7 +19,7 @@ pub(super) struct PlaneWake {
     /// Index of the source.
     pub source: usize,
     shape: WakeShape,
-    cells: Vec<WakeCell>,
+    cells: Arc<[WakeCell]>,
     suction: SuctionLanes,
     /// Stations at which the wake is narrower than two azimuth cells.
     pub narrow: [bool; LANES],
@@ -55,7 +57,7 @@ impl PlaneWake {
             |lane: usize, x: f64| nearest[lane].as_ref().map_or(0.0, |n| n.wake.deficit(x * n.wake.support_m()));
         let factors = |lane: usize| nearest[lane].as_ref().map(|n| n.factors);
         let suction = SuctionLanes::new(factors, profile);
-        Some(Self { source: index, shape, cells, suction, narrow })
+        Some(Self { source: index, shape, cells: cells.into(), suction, narrow })
     }
 
     /// Azimuth indices the wake may be felt at, rising.
@@ -79,6 +81,11 @@ impl PlaneWake {
             suction: self.suction.clone(),
             narrow: self.narrow,
         }
+    }
+
+    /// The same wake at a limit of suction.
+    pub(super) fn limited(&self, limit: Suction) -> Self {
+        Self { cells: Arc::clone(&self.cells), suction: self.suction.limited(limit), ..*self }
     }
 
     /// Takes this wake's loss of total pressure off the square of the axial velocity and slows the tangential. The three
@@ -124,7 +131,7 @@ fn slow_cells(
     edge_m_s: &[Lanes],
     flow: &mut SquareFlow,
 ) {
-    for cell in &wake.cells {
+    for cell in &*wake.cells {
         let j = cell.azimuth;
         flow.take_loss(j, edge_m_s[j] + made_m_s, cell.deficit(wake.shape, drawn));
     }

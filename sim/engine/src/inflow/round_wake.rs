@@ -8,6 +8,8 @@
 //! small losses that is their sum. Close behind a wing-body junction the sum would pass one: the layer on the body is made in air
 //! that the wing's has slowed already, or the other way round.
 
+use std::sync::Arc;
+
 use multiversion::multiversion;
 
 use super::square::{SquareFlow, total_pressure_loss_lanes};
@@ -33,9 +35,9 @@ pub(super) struct RoundWakes {
     /// Index of the source.
     pub source: usize,
     /// Stations whose wake spans cells enough: evaluated at every so many azimuths, cubics between.
-    wide: Ring,
+    wide: Arc<Ring>,
     /// Stations whose wake is averaged over each cell.
-    narrow: Vec<NarrowStation>,
+    narrow: Arc<[NarrowStation]>,
     suction: SuctionLanes,
 }
 
@@ -127,7 +129,12 @@ impl RoundWakes {
         };
         let wide = Ring::new(wide, grids[0].directions.radial.len(), stride);
         let narrow = stations.into_iter().flatten().filter_map(|s| s.narrow).collect();
-        Some(Self { source: index, wide, narrow, suction })
+        Some(Self { source: index, wide: Arc::new(wide), narrow, suction })
+    }
+
+    /// The same wake at a limit of suction.
+    pub(super) fn limited(&self, limit: Suction) -> Self {
+        Self { suction: self.suction.limited(limit), ..self.clone() }
     }
 
     /// Whether the wake is narrower than two azimuth cells at a station.
@@ -143,7 +150,6 @@ impl RoundWakes {
 
     /// The same wake on every `stride`-th azimuth.
     pub(super) fn thinned(&self, stride: usize) -> Self {
-        let felt = self.wide.felt.iter().filter(|(j, ..)| j.is_multiple_of(stride));
         let narrow = self.narrow.iter().map(|station| NarrowStation {
             cells: station
                 .cells
@@ -157,11 +163,7 @@ impl RoundWakes {
         // Field by field: a clone would copy all cells.
         Self {
             source: self.source,
-            wide: Ring {
-                places: self.wide.places.clone(),
-                felt: felt.map(|(j, k, w)| (j / stride, *k, *w)).collect(),
-                weights: self.wide.weights.clone(),
-            },
+            wide: Arc::new(self.wide.thinned(stride)),
             narrow: narrow.collect(),
             suction: self.suction.clone(),
         }
@@ -177,7 +179,7 @@ impl RoundWakes {
         let (offset_factor, area_factor) = self.suction.drawn(speeds);
         let mut deficits = Vec::with_capacity(self.wide.felt.len());
         self.wide.deficits(offset_factor, area_factor, &mut deficits);
-        for station in &self.narrow {
+        for station in &*self.narrow {
             let lane = station.lane;
             for cell in &station.cells {
                 let deficit = cell.mean_deficit(offset_factor.0[lane], area_factor.0[lane], station.step_m);
@@ -299,6 +301,25 @@ impl RingView {
 }
 
 impl Ring {
+    /// The same wakes on every `stride`-th azimuth.
+    fn thinned(&self, stride: usize) -> Self {
+        let felt = self.felt.iter().filter(|(j, ..)| j.is_multiple_of(stride));
+        let own = self.weights.len();
+        if !stride.is_multiple_of(own) {
+            return Self {
+                places: self.places.clone(),
+                felt: felt.map(|(j, k, w)| (j / stride, *k, *w)).collect(),
+                weights: self.weights.clone(),
+            };
+        }
+        // Every azimuth kept is a place.
+        Self {
+            places: self.places.iter().step_by(stride / own).copied().collect(),
+            felt: felt.map(|(j, ..)| (j / stride, j / stride, 0)).collect(),
+            weights: vec![lagrange4(0.0)],
+        }
+    }
+
     /// From the grid and the view of each lane whose wake is wide.
     fn new<'a>(
         wide: impl Fn(usize) -> Option<(&'a StationGrid<'a>, &'a RingView)>,

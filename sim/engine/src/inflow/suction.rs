@@ -136,6 +136,17 @@ impl SuctionLanes {
         }
     }
 
+    /// The same wake made at the other end of what is known of suction: far ahead, or at the trailing edge. Other modes keep it.
+    #[must_use]
+    pub fn limited(&self, limit: Suction) -> Self {
+        let made = match limit {
+            Suction::Far => Lanes::ZERO,
+            Suction::TrailingEdge => self.edge,
+            Suction::ChordMean | Suction::None => self.made,
+        };
+        Self { made, ..self.clone() }
+    }
+
     /// Factors on the wake's distance from the shaft and on its thickness at mean edge speed, V̄ and induced velocity.
     ///
     /// The distance follows √(edge speed at the trailing edge / at the disk). The thickness keeps the flux of

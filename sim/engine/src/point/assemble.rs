@@ -2,7 +2,7 @@
 
 use super::disk_fields::disk_fields;
 use super::group_state::GroupState;
-use super::result::{BladeLoads, PointResult};
+use super::result::{BladeLoads, HubLoad, LoadHistory, PointResult};
 use super::setup::Setup;
 use super::{summary, warnings};
 use crate::base::fourier::Fourier;
@@ -12,26 +12,13 @@ use crate::rotor::sweep::GroupLoads;
 
 /// Sums stations to blades and blades to the hub.
 pub(super) fn assemble(setup: &Setup, groups: &[GroupState]) -> PointResult {
-    let propeller = &setup.point.propeller;
     let orders = setup.orders;
     let fourier = Fourier::new(setup.azimuth_rad.len());
-    let signals: Vec<BladeSignals> = (0..setup.pitch_rad.len())
-        .map(|blade| {
-            let loads: Vec<&GroupLoads> = groups.iter().map(|g| &g.loads[blade]).collect();
-            blade_signals(&setup.stations, &loads, &setup.disk, &setup.azimuth_rad, setup.root_m())
-        })
-        .collect();
-    let hub = hub_loads(
-        &signals,
-        &propeller.spacing_error_rad,
-        propeller.blade_count,
-        setup.disk.sigma,
-        &fourier,
-        orders,
-    );
+    let signals = signals(setup, groups);
+    let hub = hub(setup, &signals, &fourier);
     let blades: Vec<BladeLoads> = signals.iter().map(|s| blade_load_histories(s, &fourier, orders)).collect();
     let mut result = PointResult {
-        blade_count: propeller.blade_count,
+        blade_count: setup.point.propeller.blade_count,
         azimuth_rad: setup.azimuth_rad.clone(),
         radius_m: setup.stations.iter().map(|s| s.radius_m).collect(),
         hub,
@@ -45,4 +32,33 @@ pub(super) fn assemble(setup: &Setup, groups: &[GroupState]) -> PointResult {
     result.summary = summary::scalars(setup, &result);
     result.warnings = warnings::warnings(setup, groups, &result);
     result
+}
+
+/// Amplitude of NP thrust at the hub, N.
+pub(super) fn passage_thrust_n(setup: &Setup, groups: &[GroupState]) -> f64 {
+    let hub = hub(setup, &signals(setup, groups), &Fourier::new(setup.azimuth_rad.len()));
+    hub[HubLoad::Thrust as usize].harmonics.amplitude[setup.point.propeller.blade_count]
+}
+
+/// Loads of each distinct blade.
+fn signals(setup: &Setup, groups: &[GroupState]) -> Vec<BladeSignals> {
+    (0..setup.pitch_rad.len())
+        .map(|blade| {
+            let loads: Vec<&GroupLoads> = groups.iter().map(|g| &g.loads[blade]).collect();
+            blade_signals(&setup.stations, &loads, &setup.disk, &setup.azimuth_rad, setup.root_m())
+        })
+        .collect()
+}
+
+/// Hub loads in the order of [`HubLoad::ALL`].
+fn hub(setup: &Setup, signals: &[BladeSignals], fourier: &Fourier) -> Vec<LoadHistory> {
+    let propeller = &setup.point.propeller;
+    hub_loads(
+        signals,
+        &propeller.spacing_error_rad,
+        propeller.blade_count,
+        setup.disk.sigma,
+        fourier,
+        setup.orders,
+    )
 }

@@ -11,7 +11,7 @@
 use super::disk_state::{Asked, DiskState};
 use super::error::PointError;
 use super::group_state::{GroupState, Ring};
-use super::input::Induction;
+use super::input::{Induction, Suction};
 use super::setup::Setup;
 use crate::rotor::tones::MULTIPLES;
 
@@ -45,31 +45,64 @@ struct Grid {
     ring: Ring,
 }
 
+/// All annuli and the disk in balance.
+pub(super) struct Balanced {
+    /// The annuli, eight at a time.
+    pub groups: Vec<GroupState>,
+    disk: Option<DiskState>,
+}
+
 /// Balances all annuli, eight at a time, and with `dynamic` induction the disk as a whole.
 ///
 /// # Errors
 /// [`PointError`] naming the radius that does not settle.
-pub(super) fn solve_groups(setup: &Setup) -> Result<Vec<GroupState>, PointError> {
+pub(super) fn balance(setup: &Setup) -> Result<Balanced, PointError> {
+    let groups: Vec<GroupState> = (0..setup.groups()).map(|g| GroupState::new(setup, g)).collect();
+    let disk = (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &groups));
+    balance_from(setup, Balanced { groups, disk }, Start::MeanFlow)
+}
+
+/// The balance with wakes drawn in at a limit of suction, from that of the answer.
+///
+/// # Errors
+/// As [`balance`].
+pub(super) fn balance_at_limit(
+    setup: &Setup,
+    answer: &Balanced,
+    limit: Suction,
+) -> Result<Balanced, PointError> {
+    let groups = answer.groups.iter().map(|group| group.limited(limit)).collect();
+    let mut disk = answer.disk.clone();
+    disk.iter_mut().for_each(DiskState::uncorrected);
+    balance_from(setup, Balanced { groups, disk }, Start::AsTheyStand)
+}
+
+/// Where the thinned grid starts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Start {
+    /// From induced velocities found in the mean flow with its wakes.
+    MeanFlow,
+    /// From those the annuli have.
+    AsTheyStand,
+}
+
+fn balance_from(setup: &Setup, begun: Balanced, start: Start) -> Result<Balanced, PointError> {
     let blades = setup.point.propeller.blade_count;
     let azimuths = setup.azimuth_rad.len();
-    let groups: Vec<GroupState> = (0..setup.groups()).map(|g| GroupState::new(setup, g)).collect();
+    let Balanced { groups, mut disk } = begun;
     let mut full = Grid { groups, ring: Ring::new(azimuths, blades) };
-    let mut disk =
-        (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &full.groups));
     if let Some(stride) = stride(azimuths, blades)
-        && by_thinned_grid(setup, &mut full, &mut disk, stride)?
+        && by_thinned_grid(setup, &mut full, &mut disk, (stride, start))?
     {
-        return Ok(full.groups);
+        return Ok(Balanced { groups: full.groups, disk });
     }
-    if let Some(disk) = &mut disk {
-        disk.uncorrected();
-    }
+    disk.iter_mut().for_each(DiskState::uncorrected);
     for (g, group) in full.groups.iter_mut().enumerate() {
         group.reopen();
         group.evaluate(setup, g, &mut full.ring, disk.as_ref().map(|d| &d.harmonic))?;
     }
     if iterate(setup, &mut full, &mut disk, setup.point.solver.tolerance, MOST_ITERATIONS)? {
-        return Ok(full.groups);
+        return Ok(Balanced { groups: full.groups, disk });
     }
     let late = full.groups.iter().find(|g| !g.done());
     Err(late
@@ -87,7 +120,7 @@ fn by_thinned_grid(
     setup: &Setup,
     full: &mut Grid,
     disk: &mut Option<DiskState>,
-    stride: usize,
+    (stride, start): (usize, Start),
 ) -> Result<bool, PointError> {
     let tolerance = setup.point.solver.tolerance;
     let blades = setup.point.propeller.blade_count;
@@ -96,13 +129,20 @@ fn by_thinned_grid(
         ring: Ring::new(setup.azimuth_rad.len() / stride, blades),
     };
     for (g, group) in thinned.groups.iter_mut().enumerate() {
-        group.begin_in_wakes(setup, g, &mut thinned.ring)?;
+        match start {
+            Start::MeanFlow => group.begin_in_wakes(setup, g, &mut thinned.ring)?,
+            Start::AsTheyStand => {
+                group.evaluate(setup, g, &mut thinned.ring, disk.as_ref().map(|d| &d.harmonic))?;
+            }
+        }
     }
     if !iterate(setup, &mut thinned, disk, tolerance.max(FIRST_TOLERANCE), MOST_THINNED)? {
         return Ok(false);
     }
-    // Near the answer the derivative serves to the end.
-    learn_derivatives(setup, &mut thinned, disk.as_ref())?;
+    if start == Start::MeanFlow {
+        // Near the answer the derivative serves to the end.
+        learn_derivatives(setup, &mut thinned, disk.as_ref())?;
+    }
     let mut swept_at = None;
     let mut balanced = vec![false; full.groups.len()];
     for _ in 0..MOST_CORRECTIONS {

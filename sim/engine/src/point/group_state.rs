@@ -2,7 +2,7 @@
 
 use super::annulus::{Balance, Limits, MeanFlow, start};
 use super::error::PointError;
-use super::input::Induction;
+use super::input::{Induction, Suction};
 use super::induced_tones::InducedTones;
 use super::ripple::{Ripple, RippleDemand, RippleLoads};
 use super::setup::Setup;
@@ -130,11 +130,24 @@ impl GroupState {
 
     /// The same annuli on every `stride`-th azimuth, from where they stand.
     pub(super) fn thinned(&self, stride: usize) -> Self {
-        let inflow = self.inflow.thinned(stride);
-        let azimuths = self.flow.axial_m_s.len() / stride;
+        self.from_here(self.inflow.thinned(stride), self.flow.axial_m_s.len() / stride)
+    }
+
+    /// The same annuli with their wakes at a limit of suction, from where they stand.
+    pub(super) fn limited(&self, limit: Suction) -> Self {
+        let mut group = self.from_here(self.inflow.limited(limit), self.flow.axial_m_s.len());
+        for (own, other) in group.loads.iter_mut().zip(&self.loads) {
+            own.start_from(other);
+        }
+        group.reopen();
+        group
+    }
+
+    /// The same annuli in another inflow, from where they stand.
+    fn from_here(&self, inflow: GroupInflow, azimuths: usize) -> Self {
         Self {
             inflow,
-            induced: self.induced.clone(),
+            induced: GroupInduced { ripple: Vec::new(), ..self.induced },
             flow: GroupFlow::new(azimuths),
             loads: self.blades.iter().map(|_| GroupLoads::new(azimuths)).collect(),
             blades: self.blades.clone(),

@@ -1,9 +1,9 @@
 //! The order of evaluation of one operating point.
 
 use super::airframe;
-use super::assemble::assemble;
+use super::assemble::{assemble, passage_thrust_n};
 use super::attribution::attribution;
-use super::balance::solve_groups;
+use super::balance::{Balanced, balance, balance_at_limit};
 use super::error::PointError;
 use super::input::{OperatingPoint, Suction};
 use super::result::{HubLoad, LoadHistory, PointResult, Scalar, Warning};
@@ -19,11 +19,12 @@ const TELLING_SPREAD: f64 = 0.2;
 /// # Errors
 /// [`PointError`] when an annulus does not settle or a surface's circulation cannot be found.
 pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
-    let mut result = solve_with_shares(point, point.orders())?;
+    let setup = Setup::new(point, Vec::new())?;
+    let (mut result, balanced) = solved_with_shares(&setup)?;
     let surface_sheds = point.surfaces.iter().any(|s| s.wake != super::input::SurfaceWake::None);
     let sheds = surface_sheds || point.bodies.iter().any(|b| b.wake);
     if sheds && !point.survey_replaces() && point.solver.suction == Suction::ChordMean {
-        add_suction_limits(point, &mut result);
+        add_suction_limits(&setup, &balanced, &mut result);
     }
     airframe::add(point, &mut result)?;
     Ok(result)
@@ -33,10 +34,14 @@ pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
 pub(super) fn solve_with_shares(point: &OperatingPoint, orders: usize) -> Result<PointResult, PointError> {
     let mut setup = Setup::new(point, Vec::new())?;
     setup.orders = orders;
-    let groups = solve_groups(&setup)?;
-    let mut result = assemble(&setup, &groups);
-    result.attribution = attribution(&setup, &groups, &result);
-    Ok(result)
+    Ok(solved_with_shares(&setup)?.0)
+}
+
+fn solved_with_shares(setup: &Setup) -> Result<(PointResult, Balanced), PointError> {
+    let balanced = balance(setup)?;
+    let mut result = assemble(setup, &balanced.groups);
+    result.attribution = attribution(setup, &balanced.groups, &result);
+    Ok((result, balanced))
 }
 
 /// Solves one operating point as its solver keys say, nothing else.
@@ -56,8 +61,8 @@ pub fn solve_with(
     extra: Vec<Box<dyn InflowSource>>,
 ) -> Result<PointResult, PointError> {
     let setup = Setup::new(point, extra)?;
-    let groups = solve_groups(&setup)?;
-    Ok(assemble(&setup, &groups))
+    let balanced = balance(&setup)?;
+    Ok(assemble(&setup, &balanced.groups))
 }
 
 /// Adds NP thrust at the two limits of suction, and a warning where they are far apart.
@@ -66,19 +71,15 @@ pub fn solve_with(
 /// is: made far ahead at the undisturbed speed, or at the trailing edge under full suction. The truth lies between. A limit
 /// may lie outside what the annuli can carry (at low speed and full suction the wake stops the flow); that is told, and the
 /// answer stands.
-fn add_suction_limits(point: &OperatingPoint, result: &mut PointResult) {
-    let order = point.propeller.blade_count;
-    let np = |r: &PointResult| r.hub(HubLoad::Thrust).harmonics.amplitude[order];
+fn add_suction_limits(setup: &Setup, answer: &Balanced, result: &mut PointResult) {
+    let order = setup.point.propeller.blade_count;
     let mut limits = Vec::new();
     for (suction, name, words) in [
         (Suction::Far, "far", "wake made at the undisturbed edge speed"),
         (Suction::TrailingEdge, "trailing_edge", "wake made at the trailing edge's speed under suction"),
     ] {
-        let mut limit = point.clone();
-        limit.solver.suction = suction;
-        match solve_once(&limit) {
-            Ok(solved) => {
-                let value = np(&solved);
+        match passage_thrust_at_limit_n(setup, answer, suction) {
+            Ok(value) => {
                 limits.push(value);
                 result.summary.push(Scalar {
                     name: format!("thrust_np_suction_{name}_n"),
@@ -93,7 +94,20 @@ fn add_suction_limits(point: &OperatingPoint, result: &mut PointResult) {
             }),
         }
     }
-    result.warnings.extend(suction_spread(np(result), &limits, result.hub(HubLoad::Thrust)));
+    let thrust = result.hub(HubLoad::Thrust);
+    let spread = suction_spread(thrust.harmonics.amplitude[order], &limits, thrust);
+    result.warnings.extend(spread);
+}
+
+/// NP thrust at a limit of suction, N: from the balance of the answer, which lies near, else from the mean flow.
+fn passage_thrust_at_limit_n(setup: &Setup, answer: &Balanced, limit: Suction) -> Result<f64, PointError> {
+    if let Ok(balanced) = balance_at_limit(setup, answer, limit) {
+        return Ok(passage_thrust_n(setup, &balanced.groups));
+    }
+    let mut point = setup.point.clone();
+    point.solver.suction = limit;
+    let setup = Setup::new(&point, Vec::new())?;
+    Ok(passage_thrust_n(&setup, &balance(&setup)?.groups))
 }
 
 /// A remark where NP thrust differs much between the limits.

@@ -1,6 +1,6 @@
 //! The periodic answer against marching, sign anchors, mirror images, convergence.
 
-use super::balance::solve_groups;
+use super::balance::balance;
 use super::input::{OperatingPoint, Rotation, SectionLift, SurfaceWake};
 use super::result::{HubLoad, PointResult};
 use super::setup::Setup;
@@ -52,7 +52,7 @@ fn periodic_answer_equals_marching() {
     ];
     for point in &cases {
         let setup = Setup::new(point, Vec::new()).unwrap();
-        for (g, group) in solve_groups(&setup).unwrap().iter().enumerate() {
+        for (g, group) in balance(&setup).unwrap().groups.iter().enumerate() {
             let mut marched = GroupLoads::new(setup.azimuth_rad.len());
             let mut room = SweepRoom::new(setup.azimuth_rad.len());
             let marching = crate::rotor::sweep::SweepSetup { start: SweepStart::Marched(150), ..setup.sweep };
