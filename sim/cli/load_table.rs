@@ -107,7 +107,7 @@ mod tests {
             radius_m: vec![],
             hub: (0..7).map(|k| load(4.321 / f64::from(k + 1), 0.25)).collect(),
             blades: vec![],
-            disk: vec![],
+            disk: Default::default(),
             summary: vec![],
             airframe: None,
             warnings: vec![],

@@ -125,7 +125,7 @@ mod tests {
             radius_m: vec![],
             hub: HubLoad::ALL.map(hub).to_vec(),
             blades: vec![],
-            disk: vec![],
+            disk: Default::default(),
             attribution: vec![
                 share("wing_wake", 3.0, 0.0),
                 share("fin_wake", 1.0, std::f64::consts::PI),

@@ -252,7 +252,7 @@ mod tests {
                 radius_m: vec![],
                 hub: vec![],
                 blades: vec![],
-                disk: vec![],
+                disk: Default::default(),
                 summary: vec![
                     scalar("thrust_np_n", 0.05),
                     scalar("thrust_np_suction_far_n", far),

@@ -137,8 +137,8 @@ fn a_steady_run_and_a_standing_aircraft_have_pictures() {
         load.history.fill(0.0);
         load.harmonics.amplitude.fill(0.0);
     }
-    for field in &mut record.result.disk {
-        field.fill(0.0);
+    for field in DiskField::ALL {
+        record.result.disk.set(field, 0.0 * record.result.disk(field));
     }
     for (name, svg) in NAMES.iter().zip(svgs(&record, &point, dir.path())) {
         layout::assert_words_are_apart(name, &svg);
@@ -210,10 +210,18 @@ fn few_values_that_are_not_finite_leave_gaps_and_a_field_of_them_an_error() {
     let dir = tempfile::tempdir().unwrap();
     let (mut record, point) = synthetic::run(2, Rotation::Clockwise);
     record.result.hub[HubLoad::Thrust as usize].history[7] = f64::NAN;
-    record.result.disk[DiskField::AngleOfAttack as usize][[3, 4]] = f64::INFINITY;
-    record.result.disk[DiskField::AxialInflow as usize][[3, 4]] = f64::NAN;
+    let with = |field: DiskField, value: f64| {
+        let mut values = record.result.disk(field).clone();
+        values[[3, 4]] = value;
+        values
+    };
+    let angle = with(DiskField::AngleOfAttack, f64::INFINITY);
+    let inflow = with(DiskField::AxialInflow, f64::NAN);
+    record.result.disk.set(DiskField::AngleOfAttack, angle);
+    record.result.disk.set(DiskField::AxialInflow, inflow);
     draw_run(&record, &point, dir.path(), PictureFormat::Png).unwrap();
-    record.result.disk[DiskField::AxialInflow as usize].fill(f64::NAN);
+    let nothing = f64::NAN * record.result.disk(DiskField::AxialInflow);
+    record.result.disk.set(DiskField::AxialInflow, nothing);
     let error = draw_run(&record, &point, dir.path(), PictureFormat::Png).unwrap_err();
     assert!(matches!(error, PlotError::NotFinite { item: "axial_inflow_m_s" }), "{error}");
 }

@@ -45,7 +45,7 @@ pub fn run(blade_count: usize, rotation: Rotation) -> (RunRecord, OperatingPoint
         attribution: shares(&hub),
         hub,
         blades: vec![blade],
-        disk: vec![axial, tangential, inflow, angle, normal, along],
+        disk: [axial, tangential, inflow, angle, normal, along].into_iter().collect(),
         azimuth_rad,
         radius_m,
         summary: Vec::new(),

@@ -162,6 +162,12 @@ impl GroupInflow {
         self.drawn.axial_square.iter().map(|square| signed_root(*square)).collect()
     }
 
+    /// The square of U₀ with its sign, m²/s² (A).
+    #[must_use]
+    pub fn into_axial_square(self) -> Vec<Lanes> {
+        self.drawn.axial_square
+    }
+
     /// Draws the wakes in at the induced velocities, unless they were drawn at so nearly the same that no load would show it.
     ///
     /// The thickness that keeps the flux of loss depends on V̄, which depends on the thickness: a fixed point, found lane by lane by

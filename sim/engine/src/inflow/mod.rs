@@ -15,7 +15,7 @@ pub mod potential;
 mod round_wake;
 mod seen_ring;
 mod span_table;
-mod square;
+pub(crate) mod square;
 pub mod station;
 pub mod suction;
 pub mod surface_at_disk;

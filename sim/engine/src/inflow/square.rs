@@ -30,7 +30,7 @@ pub(super) fn total_pressure_loss_lanes(made: Lanes, deficit: Lanes) -> Lanes {
 
 /// Root that keeps the sign of what it is taken of.
 #[inline(always)]
-pub(super) fn signed_root(square: Lanes) -> Lanes {
+pub(crate) fn signed_root(square: Lanes) -> Lanes {
     let root = square.abs().sqrt();
     square.zip(root, |square, root| if square < 0.0 { -root } else { root })
 }

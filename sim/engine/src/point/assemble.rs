@@ -1,6 +1,6 @@
 //! From balanced annuli to the result of an operating point.
 
-use super::disk_fields::disk_fields;
+use super::disk_fields::DiskFields;
 use super::group_state::GroupState;
 use super::result::{BladeLoads, HubLoad, LoadHistory, PointResult};
 use super::setup::Setup;
@@ -10,7 +10,7 @@ use crate::rotor::blade_loads::{BladeSignals, blade_signals};
 use crate::rotor::hub::{blade_load_histories, hub_loads};
 use crate::rotor::sweep::GroupLoads;
 
-/// Sums stations to blades and blades to the hub.
+/// Sums stations to blades and blades to the hub; the fields over the disk are left out.
 pub(super) fn assemble(setup: &Setup, groups: &[GroupState]) -> PointResult {
     let orders = setup.orders;
     let fourier = Fourier::new(setup.azimuth_rad.len());
@@ -23,14 +23,14 @@ pub(super) fn assemble(setup: &Setup, groups: &[GroupState]) -> PointResult {
         radius_m: setup.stations.iter().map(|s| s.radius_m).collect(),
         hub,
         blades,
-        disk: disk_fields(setup, groups),
+        disk: DiskFields::default(),
         attribution: Vec::new(),
         airframe: None,
         summary: Vec::new(),
         warnings: Vec::new(),
     };
     result.summary = summary::scalars(setup, &result);
-    result.warnings = warnings::warnings(setup, groups, &result);
+    result.warnings = warnings::warnings(setup, groups);
     result
 }
 

@@ -8,7 +8,7 @@ mod balance;
 mod bodies;
 mod bracket;
 pub mod consequences;
-mod disk_fields;
+pub mod disk_fields;
 mod disk_state;
 mod error;
 mod group_state;

@@ -4,6 +4,7 @@ use ndarray::Array2;
 use realfft::num_complex::Complex64;
 
 use super::airframe::AirframeResult;
+use super::disk_fields::DiskFields;
 
 /// A load of the propeller on the airframe, shaft-aligned, about the hub.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -300,8 +301,8 @@ pub struct PointResult {
     pub hub: Vec<LoadHistory>,
     /// One entry where blades are alike, else one a blade.
     pub blades: Vec<BladeLoads>,
-    /// Disk fields (S, A) in the order of [`DiskField::ALL`], of the first blade.
-    pub disk: Vec<Array2<f64>>,
+    /// Fields over the disk (S, A), of the first blade.
+    pub disk: DiskFields,
     /// Shares of the hub harmonics: what each source makes by the model linearised about the azimuth mean, and the
     /// remainder; for each order the shares add up to the hub's harmonic. Empty where it was not asked for.
     pub attribution: Vec<Share>,
@@ -336,7 +337,7 @@ impl PointResult {
     /// A disk field.
     #[must_use]
     pub fn disk(&self, field: DiskField) -> &Array2<f64> {
-        &self.disk[field as usize]
+        self.disk.field(field)
     }
 
     /// A summary scalar by name, if it exists.

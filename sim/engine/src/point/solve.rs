@@ -4,6 +4,7 @@ use super::airframe;
 use super::assemble::{assemble, passage_thrust_n};
 use super::attribution::attribution;
 use super::balance::{Balanced, balance, balance_at_limit};
+use super::disk_fields::DiskFields;
 use super::error::PointError;
 use super::input::{OperatingPoint, Suction};
 use super::result::{HubLoad, LoadHistory, PointResult, Scalar, Warning};
@@ -26,6 +27,7 @@ pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
     if sheds && !point.survey_replaces() && point.solver.suction == Suction::ChordMean {
         add_suction_limits(&setup, &balanced, &mut result);
     }
+    result.disk = DiskFields::of_groups(&setup, balanced.groups);
     airframe::add(point, &mut result)?;
     Ok(result)
 }
@@ -34,7 +36,9 @@ pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
 pub(super) fn solve_with_shares(point: &OperatingPoint, orders: usize) -> Result<PointResult, PointError> {
     let mut setup = Setup::new(point, Vec::new())?;
     setup.orders = orders;
-    Ok(solved_with_shares(&setup)?.0)
+    let (mut result, balanced) = solved_with_shares(&setup)?;
+    result.disk = DiskFields::of_groups(&setup, balanced.groups);
+    Ok(result)
 }
 
 fn solved_with_shares(setup: &Setup) -> Result<(PointResult, Balanced), PointError> {
@@ -62,7 +66,9 @@ pub fn solve_with(
 ) -> Result<PointResult, PointError> {
     let setup = Setup::new(point, extra)?;
     let balanced = balance(&setup)?;
-    Ok(assemble(&setup, &balanced.groups))
+    let mut result = assemble(&setup, &balanced.groups);
+    result.disk = DiskFields::of_groups(&setup, balanced.groups);
+    Ok(result)
 }
 
 /// Adds NP thrust at the two limits of suction, and a warning where they are far apart.

@@ -8,7 +8,7 @@ mod target;
 use std::fs;
 
 use synthetic::{airframe, record};
-use wakebeat_engine::point::result::{Harmonics, LoadHistory, PointResult};
+use wakebeat_engine::point::result::{DiskField, Harmonics, LoadHistory, PointResult};
 use wakebeat_engine::record::{RecordError, RunRecord, is_ours, now_utc, read_run, write_run};
 
 fn bits(values: &[f64]) -> Vec<u64> {
@@ -34,8 +34,8 @@ fn assert_same_result(a: &PointResult, b: &PointResult) {
     assert_eq!(a.blades.len(), b.blades.len());
     let pairs = a.blades.iter().flatten().zip(b.blades.iter().flatten());
     pairs.for_each(|(a, b)| assert_same_load(a, b));
-    assert_eq!(a.disk.len(), b.disk.len());
-    for (a, b) in a.disk.iter().zip(&b.disk) {
+    for field in DiskField::ALL {
+        let (a, b) = (a.disk(field), b.disk(field));
         assert_eq!(a.dim(), b.dim());
         assert!(a.iter().zip(b).all(|(a, b)| a.to_bits() == b.to_bits()));
     }

@@ -88,11 +88,8 @@ pub fn airframe() -> AirframeResult {
         result.warnings.clear();
         result.blade_count = 2 + seed;
         result.radius_m = (0..stations).map(|i| odd(seed + i)).collect();
-        result.disk = result
-            .disk
-            .iter()
-            .map(|_| Array2::from_shape_fn((stations, AZIMUTHS), |(s, a)| odd(s + a)))
-            .collect();
+        let field = || Array2::from_shape_fn((stations, AZIMUTHS), |(s, a)| odd(s + a));
+        result.disk = DiskField::ALL.iter().map(|_| field()).collect();
         FurtherResult { name: name.to_owned(), result }
     };
     let row = |seed: usize| (0..ORDERS).map(|i| odd(seed + i)).collect::<Vec<f64>>();

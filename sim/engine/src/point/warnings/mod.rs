@@ -8,10 +8,10 @@ mod unsteady;
 mod wake;
 
 use super::group_state::GroupState;
-use super::result::{PointResult, Warning};
+use super::result::Warning;
 use super::setup::Setup;
 
-pub(super) fn warnings(setup: &Setup, groups: &[GroupState], result: &PointResult) -> Vec<Warning> {
+pub(super) fn warnings(setup: &Setup, groups: &[GroupState]) -> Vec<Warning> {
     let mut list: Vec<Warning> = setup.sources.iter().flat_map(|s| s.warnings()).collect();
     list.extend(wake::narrow_wake(setup, groups));
     list.extend(wake::cut_velocity(setup, groups));
@@ -19,7 +19,7 @@ pub(super) fn warnings(setup: &Setup, groups: &[GroupState], result: &PointResul
     list.extend(flow::low_advance_ratio(setup));
     list.extend(flow::steep_incidence(setup, groups));
     list.extend(flow::tip_factor(setup, groups));
-    list.extend(sections::stall(setup, result));
+    list.extend(sections::stall(setup, groups));
     list.extend(sections::drag_rise(setup));
     list.extend(sections::outside_tables(setup));
     list.extend(sections::laminar_sections(setup));

@@ -1,19 +1,24 @@
 //! Sections past stall, past drag rise, off their tables; blades that were never measured.
 
+use super::super::disk_fields::extreme_angles_rad;
+use super::super::group_state::GroupState;
 use super::super::input::{Compressibility, SectionSpec};
-use super::super::result::{DiskField, PointResult, Warning};
+use super::super::result::Warning;
 use super::super::setup::Setup;
 use crate::section::drag_rise_mach;
 use crate::section::shape::profile_drag;
 
-pub(super) fn stall(setup: &Setup, result: &PointResult) -> Option<Warning> {
-    let angles = result.disk(DiskField::AngleOfAttack);
-    let stalled = setup.stations.iter().enumerate().filter(|(i, _)| {
-        let Some(section) = setup.sections[*i].constants() else { return false };
-        let lift = |angle: f64| section.lift_slope_per_rad * (angle - section.zero_lift_rad);
-        angles.row(*i).iter().any(|a| lift(*a) > section.lift_max || lift(*a) < section.lift_min)
+pub(super) fn stall(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
+    let stalled = groups.iter().enumerate().map(|(g, group)| {
+        let (least, greatest) = extreme_angles_rad(setup, g, group);
+        let past = |(lane, i): &(usize, usize)| {
+            let Some(section) = setup.sections[*i].constants() else { return false };
+            let lift = |angle: f64| section.lift_slope_per_rad * (angle - section.zero_lift_rad);
+            lift(greatest.0[*lane]) > section.lift_max || lift(least.0[*lane]) < section.lift_min
+        };
+        (0..).zip(setup.group_range(g)).filter(past).count()
     });
-    let count = stalled.count();
+    let count: usize = stalled.sum();
     (count > 0).then(|| Warning {
         name: "stalled_stations",
         text: format!(
