@@ -1,9 +1,20 @@
 //! How far a separated laminar layer runs before it is turbulent and back on the surface.
 
-/// Shape factor of a layer where it separates (Falkner and Skan's last attached profile) and deep in dead air, and between.
-const AT_SEPARATION: f64 = 4.0;
-const IN_DEAD_AIR: f64 = 8.0;
-const MIDDLE: f64 = 6.0;
+use std::sync::LazyLock;
+
+/// Lengths in momentum thicknesses of the slowest, the middle and the quickest growth: shape factors 4, where a layer separates
+/// (Falkner and Skan's last attached profile), 6, and 8, deep in dead air.
+static LENGTHS: LazyLock<Lengths> = LazyLock::new(|| Lengths {
+    slowest: length_in_thicknesses(4.0),
+    middle: length_in_thicknesses(6.0),
+    quickest: length_in_thicknesses(8.0),
+});
+
+struct Lengths {
+    slowest: f64,
+    middle: f64,
+    quickest: f64,
+}
 
 /// Amplification exponent at which a layer turns turbulent: streams of 0.07 % turbulence (L. M. Mack's n = −8.43 − 2.4 ln Tu, JPL
 /// Publication 77-15, 1977; from memory).
@@ -14,7 +25,7 @@ const EXPONENT: f64 = 9.0;
 const BACK_OVER_TURBULENT: f64 = 1.25;
 
 /// Length Reynolds number from separation until the layer is back: Carmichael's and the range of what is published about it (from
-/// memory). Layers that were amplified ahead of separation, above a Reynolds number of 155 of the momentum thickness, run no
+/// memory). Layers that were amplified ahead of separation, above a Reynolds number of 150 to 200 of the momentum thickness, run no
 /// longer than this; slower ones are back sooner ([`length_in_thicknesses`]).
 const REYNOLDS: f64 = 5e4;
 const REYNOLDS_RANGE: (f64, f64) = (3e4, 6e4);
@@ -43,7 +54,7 @@ impl LeavingLayer {
 
     /// Distance over chord from separation until the layer is back, at a chord Reynolds number.
     pub(super) fn length(&self, reynolds: f64) -> f64 {
-        self.shorter(length_in_thicknesses(MIDDLE), REYNOLDS, reynolds)
+        self.shorter(LENGTHS.middle, REYNOLDS, reynolds)
     }
 
     /// Share of such layers that are back on the surface at the trailing edge: none where the way there is shorter than the
@@ -52,8 +63,8 @@ impl LeavingLayer {
         if self.at >= 1.0 {
             return 1.0;
         }
-        let quickest = self.shorter(length_in_thicknesses(IN_DEAD_AIR), REYNOLDS_RANGE.0, reynolds);
-        let slowest = self.shorter(length_in_thicknesses(AT_SEPARATION), REYNOLDS_RANGE.1, reynolds);
+        let quickest = self.shorter(LENGTHS.quickest, REYNOLDS_RANGE.0, reynolds);
+        let slowest = self.shorter(LENGTHS.slowest, REYNOLDS_RANGE.1, reynolds);
         let t = ((1.0 - self.at - quickest) / (slowest - quickest)).clamp(0.0, 1.0);
         t * t * (3.0 - 2.0 * t)
     }
