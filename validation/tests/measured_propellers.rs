@@ -187,8 +187,8 @@ fn val_thrust_ratios_of_blade_counts() {
 }
 
 /// Level of thrust and power once the blade angle is read so that the advance ratio of zero thrust agrees: what is left is
-/// the model's, without the scan's error of angle. The angles that this takes are printed: DA4022 needs a third of a degree,
-/// DA4002 more than two, with one hub as with the other. Bands: thrust 8 %, power 10 %, for section data at the right
+/// the model's, without the scan's error of angle. The angles that this takes are printed: DA4022 needs none,
+/// DA4002 two with one hub and one and a half with the other. Bands: thrust 8 %, power 10 %, for section data at the right
 /// Reynolds number.
 #[test]
 fn val_levels_agree_where_zero_thrust_does() {

@@ -155,7 +155,7 @@ fn val_lift_slope() {
 #[test]
 fn val_past_stall() {
     let table = Table::parse(include_str!("../data/section/post_stall.csv")).unwrap();
-    let shape = section(0.12, false, |x| four_digit_line(0.02, 0.4, x));
+    let shape = section(0.12, false, |_| 0.0);
     for reynolds in [4e4, 5e5] {
         let constants = handbook_section(&shape, reynolds);
         for row in table.rows().filter(|row| number(row, "angle_deg") >= 30.0) {
@@ -169,8 +169,8 @@ fn val_past_stall() {
 
 /// NACA 0012, level and Reynolds trend (SAND80-2114, part measured, part computed at source). From Re 3.6e5
 /// on within 20 % at zero lift: transition and form factor are known no better. At 1.6e5 half the drag is the
-/// laminar bubble, and its length is published as 3e4 to 6e4 in Reynolds number where the engine takes 5e4:
-/// 50 %. At up to 6 degrees the drag rise adds its own spread: 35 %.
+/// laminar bubble, whose length is published as 3e4 to 6e4 in Reynolds number where the engine takes 5e4, and at up to 6
+/// degrees the drag rise adds its own spread: 35 %.
 #[test]
 fn val_drag_of_0012_by_reynolds_number() {
     let table = Table::parse(include_str!("../data/section/naca0012_cd.csv")).unwrap();
@@ -182,13 +182,7 @@ fn val_drag_of_0012_by_reynolds_number() {
         let ours = analytic_coefficients(&constants, angle.to_radians(), 1.0).drag;
         let ratio = ours / published;
         println!("Re {re:.0} {angle} deg: {published} ours {ours:.4} ratio {ratio:.2}");
-        let room = if re < 2e5 {
-            0.5
-        } else if angle == 0.0 {
-            0.2
-        } else {
-            0.35
-        };
+        let room = if re > 2e5 && angle == 0.0 { 0.2 } else { 0.35 };
         assert!((ratio - 1.0).abs() < room, "Re {re}, {angle} deg: {published} {ours}");
         if angle == 0.0 {
             at_zero.push((ours, published));

@@ -35,13 +35,13 @@ pub const KNOWN: &[Known] = &[
         rows: "propellers/DA4002 9 x 6.75 in, 2 blades/*",
         physics: "The blade's angles: DA4022, of the same section and by the scans of the same twist, has its zero thrust 0.06 to 0.09 \
                   lower in J. The source warns that its scan reads twist low.",
-        figure: "Zero thrust 0.09 low in J; with 2.1° more at every station it agrees, thrust and power then +0.8 and +0.3 % off near 5040 rpm.",
+        figure: "Zero thrust 0.09 low in J; with 2.0° more at every station it agrees, thrust and power then +0.7 and −0.1 % off near 5040 rpm.",
         date: "2026-11-27",
     },
     Known {
         rows: "propellers/DA4002 9 x 8.95 in, 2 blades/*",
         physics: "The same blade in a hub of 5° more: the same angle is missing.",
-        figure: "Zero thrust 0.09 low in J; with 1.6° more it agrees, thrust and power then −0.1 and −1.3 % off near 5040 rpm.",
+        figure: "Zero thrust 0.08 low in J; with 1.6° more it agrees, thrust and power then −0.4 and −0.7 % off near 5040 rpm.",
         date: "2026-11-27",
     },
     Known {

@@ -1,5 +1,6 @@
 //! Where a laminar layer leaves the surface, and what the dead air behind costs.
 
+use super::shear_layer::LeavingLayer;
 use super::surface_speed::SurfaceSpeed;
 
 /// Thwaites' parameter λ at separation.
@@ -8,11 +9,11 @@ pub(super) const SEPARATION: f64 = -0.09;
 /// Laminar separation on the thickness form and the drag of a dead-air region behind it.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct LaminarSeparation {
-    /// Distance from the nose to separation, chords; 1 where the layer stays on.
-    pub at: f64,
-    /// Ends of a dead-air region, chords, rising from `at`.
+    /// The layer where it leaves.
+    pub layer: LeavingLayer,
+    /// Ends of a dead-air region, chords, rising from separation.
     end: Vec<f64>,
-    /// Pressure drag coefficient of a region from `at` to that end, both surfaces.
+    /// Pressure drag coefficient of a region from separation to that end, both surfaces.
     drag: Vec<f64>,
 }
 
@@ -34,17 +35,17 @@ pub(super) fn laminar_separation(flow: &SurfaceSpeed) -> LaminarSeparation {
         let lambda = 0.45 * integral / flow.speed[i].powi(6) * slope;
         if let Some((x, last)) = before.filter(|_| lambda < SEPARATION) {
             let part = ((last - SEPARATION) / (last - lambda)).clamp(0.0, 1.0);
-            return dead_air(flow, i, x + part * (flow.x[i] - x));
+            return dead_air(flow, i, LeavingLayer::new(x + part * (flow.x[i] - x), flow.speed[i], integral));
         }
         before = Some((flow.x[i], lambda));
     }
-    LaminarSeparation { at: 1.0, end: vec![1.0], drag: vec![0.0] }
+    LaminarSeparation { layer: LeavingLayer::stays(), end: vec![1.0], drag: vec![0.0] }
 }
 
 /// The drag integral from separation, node by node to the trailing edge.
-fn dead_air(flow: &SurfaceSpeed, first: usize, at: f64) -> LaminarSeparation {
+fn dead_air(flow: &SurfaceSpeed, first: usize, layer: LeavingLayer) -> LaminarSeparation {
     let plateau = flow.speed[first].powi(2);
-    let (mut end, mut drag) = (vec![at], vec![0.0]);
+    let (mut end, mut drag) = (vec![layer.at], vec![0.0]);
     let mut sum = 0.0;
     for i in first + 1..flow.x.len() {
         let rise = plateau - 0.5 * (flow.speed[i].powi(2) + flow.speed[i - 1].powi(2));
@@ -53,7 +54,7 @@ fn dead_air(flow: &SurfaceSpeed, first: usize, at: f64) -> LaminarSeparation {
         end.push(flow.x[i]);
         drag.push(sum);
     }
-    LaminarSeparation { at, end, drag }
+    LaminarSeparation { layer, end, drag }
 }
 
 impl LaminarSeparation {
@@ -90,6 +91,6 @@ mod tests {
             perturbation: none,
             speed,
         });
-        assert!((found.at - 0.123).abs() < 0.001, "{}", found.at);
+        assert!((found.layer.at - 0.123).abs() < 0.001, "{}", found.layer.at);
     }
 }

@@ -18,6 +18,7 @@ mod mean_line;
 mod outline;
 mod polar;
 mod properties;
+mod shear_layer;
 mod surface_speed;
 #[cfg(test)]
 mod tests;

@@ -13,18 +13,17 @@ use crate::section::analytic::coefficients_on_line;
 /// streams and 3e6 of quiet ones (Schlichting, Boundary-Layer Theory, from memory).
 const TRANSITION: f64 = 1e6;
 
-/// Length Reynolds number of a separated laminar layer from separation until it has become turbulent and
-/// reattached: B. H. Carmichael, Low Reynolds Number Airfoil Survey, NASA CR-165803, 1981: about 50 000 (from
-/// memory; 3e4 to 6e4 elsewhere).
-const SEPARATED_LAYER: f64 = 5e4;
-
 /// Least Reynolds number: below it neither a boundary layer nor any figure here means much.
 const LEAST_REYNOLDS: f64 = 1e3;
 
 /// Drag rise K in cd = cdₘᵢₙ + K (cl − clᵢ)²: middle of 0.008 to 0.02 at Re 5e4 to 2e5 and of 0.003 to 0.006
-/// above 1e6. Common practice; no published table at low Reynolds number was found.
+/// above 1e6. Common practice; no published table at low Reynolds number was found. Between both it goes as Re^−½, as the thickness
+/// of a laminar layer does and with it the form drag; on downward the same law.
 const RISE_LOW: (f64, f64) = (1e5, 0.014);
 const RISE_HIGH: (f64, f64) = (1e6, 0.0045);
+
+/// Least Reynolds number of the drag rise, as of the whole model; held below.
+const RISE_LEAST: f64 = 2e4;
 
 /// Least drag and its parts.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -40,16 +39,17 @@ pub struct ProfileDrag {
 /// Least profile drag at a chord Reynolds number.
 ///
 /// The layer is laminar to the first of natural transition (length Reynolds number 1e6) and laminar
-/// separation; the separated layer becomes turbulent and reattaches 5e4/Re chords on (Carmichael). Friction
-/// by [`section_friction`] times [`form_factor`]; the dead air between adds pressure drag, growing as Re
-/// falls until it reaches the trailing edge: at Re of 5e4/(1 − xₛ), about 1e5 for sections of ordinary form,
-/// all flow behind separation is dead air. Continuous in Re. Limit: twice the plate's friction for a plate.
+/// separation; the separated layer becomes turbulent and reattaches a length on that its amplification or Carmichael's figure
+/// gives (`LeavingLayer::length`). Friction by [`section_friction`] times [`form_factor`]; the dead air between adds pressure drag,
+/// growing as Re falls until it reaches the trailing edge: at Re of about 1e5 for sections of ordinary form, all flow behind
+/// separation is dead air. Continuous in Re. Limit: twice the plate's friction for a plate.
 #[must_use]
 pub fn profile_drag(shape: &SectionShape, reynolds: f64) -> ProfileDrag {
     let re = reynolds.max(LEAST_REYNOLDS);
     let natural = TRANSITION / re;
-    let separated = shape.separation().at;
-    let turbulent_from = natural.min(separated + SEPARATED_LAYER / re).min(1.0);
+    let layer = shape.separation().layer;
+    let separated = layer.at;
+    let turbulent_from = natural.min(separated + layer.length(re)).min(1.0);
     let laminar_to = separated.min(turbulent_from);
     let factor = form_factor(shape.properties().thickness_ratio, laminar_to);
     ProfileDrag {
@@ -136,8 +136,9 @@ pub fn handbook_section(shape: &SectionShape, reynolds: f64) -> AnalyticSection 
     }
 }
 
-/// Drag rise, straight in the logarithms between its two values, held outside.
+/// Drag rise, straight in the logarithms through its two values, held outside 2e4 to 1e6.
 fn drag_rise(reynolds: f64) -> f64 {
-    let part = ((reynolds / RISE_LOW.0).ln() / (RISE_HIGH.0 / RISE_LOW.0).ln()).clamp(0.0, 1.0);
+    let held = reynolds.clamp(RISE_LEAST, RISE_HIGH.0);
+    let part = (held / RISE_LOW.0).ln() / (RISE_HIGH.0 / RISE_LOW.0).ln();
     RISE_LOW.1 * (RISE_HIGH.1 / RISE_LOW.1).powf(part)
 }

@@ -60,7 +60,7 @@ impl SectionShape {
             thickness_ratio,
             nose_radius_ratio: nose_radius(half),
             nose_sharpness: 100.0 * (half(0.06) - half(0.0015)),
-            laminar_separation_ratio: separation.at,
+            laminar_separation_ratio: separation.layer.at,
         };
         let laminar_lift = LaminarLift::new(&thickness, &line);
         Ok(Self { points, properties, separation, laminar_lift })

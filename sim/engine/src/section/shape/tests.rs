@@ -97,6 +97,38 @@ fn polar_is_continuous_in_reynolds_number() {
     }
 }
 
+/// Lift at fixed angles neither jumps nor falls by more than 0.001 as the separated layer comes back, from all of it lost to none.
+#[test]
+fn lift_comes_back_smoothly_with_reynolds_number() {
+    let section = shape(four_digit(0.12, 0.02, 0.4, 30));
+    for angle_deg in [0.0_f64, 2.0, 4.0] {
+        let lift = |reynolds: f64| {
+            HandbookPolar::new(&section, reynolds, 0.0).coefficients(angle_deg.to_radians(), 1.0).lift
+        };
+        let mut before = lift(1e4);
+        for i in 1..=400 {
+            let now = lift(1e4 * 50_f64.powf(f64::from(i) / 400.0));
+            assert!(
+                (-1e-3..0.02).contains(&(now - before)),
+                "{before} to {now} at {angle_deg} deg, step {i}"
+            );
+            before = now;
+        }
+        assert!(HandbookPolar::new(&section, 5e5, 0.0).is_straight());
+    }
+}
+
+/// Form drag of a laminar layer goes as its thickness: half the drag rise at four times the Reynolds number.
+#[test]
+fn drag_rise_goes_as_the_thickness_of_the_layer() {
+    let section = shape(four_digit(0.12, 0.0, 0.4, 30));
+    let rise = |reynolds: f64| handbook_section(&section, reynolds).drag_rise;
+    for reynolds in [2e4, 1e5, 2.5e5] {
+        assert_relative_eq!(rise(reynolds) / rise(4.0 * reynolds), 2.0, max_relative = 0.02);
+    }
+    assert_eq!(rise(5e3), rise(2e4));
+}
+
 #[test]
 fn points_that_bound_no_section_are_refused() {
     let good = four_digit(0.12, 0.02, 0.4, 20);
