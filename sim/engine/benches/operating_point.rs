@@ -60,7 +60,9 @@ fn section_evaluation(criterion: &mut Criterion) {
             first_harmonic_undelayed: false,
             start: SweepStart::Periodic,
         };
-        bench.bench_function(name, |b| b.iter(|| sweep(&group, black_box(&flow), &setup, &mut room, &mut loads)));
+        bench.bench_function(name, |b| {
+            b.iter(|| sweep(&group, black_box(&flow), &setup, &mut room, &mut loads))
+        });
     }
     bench.finish();
 }

@@ -27,7 +27,11 @@ impl Fourier {
     pub fn new(length: usize) -> Self {
         TRANSFORMS.of(length, || {
             let mut planner = RealFftPlanner::new();
-            Self { length, forward: planner.plan_fft_forward(length), inverse: planner.plan_fft_inverse(length) }
+            Self {
+                length,
+                forward: planner.plan_fft_forward(length),
+                inverse: planner.plan_fft_inverse(length),
+            }
         })
     }
 

@@ -2,8 +2,8 @@
 
 use multiversion::multiversion;
 
-use super::square::SquareFlow;
 use super::seen_ring::{Felt, Seen, SeenRing, WakeCell};
+use super::square::SquareFlow;
 use super::station::{CELLS_ACROSS, StationGrid};
 use super::suction::{SuctionFactors, SuctionLanes};
 use super::{InflowSource, WakePlane};
@@ -51,8 +51,9 @@ impl PlaneWake {
         });
         let narrow = std::array::from_fn(|lane| cells.iter().any(|cell| cell.is_narrow(shape, lane)));
         // The profile on the way out from the middle, from which suction's hold on the thickness follows.
-        let profile =
-            |lane: usize, x: f64| nearest[lane].as_ref().map_or(0.0, |n| n.wake.deficit(x * n.wake.support_m()));
+        let profile = |lane: usize, x: f64| {
+            nearest[lane].as_ref().map_or(0.0, |n| n.wake.deficit(x * n.wake.support_m()))
+        };
         let factors = |lane: usize| nearest[lane].as_ref().map(|n| n.factors);
         let suction = SuctionLanes::new(factors, profile);
         Some(Self { source: index, shape, cells, suction, narrow })

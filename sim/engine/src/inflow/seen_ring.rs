@@ -259,8 +259,7 @@ fn fill_between(
             + (c.above_shaft_m * w[2] + d.above_shaft_m * w[3]);
         cell.centre_m = (a.centre_m * w[0] + b.centre_m * w[1]) + (c.centre_m * w[2] + d.centre_m * w[3]);
         // A cubic may pass below zero by its error.
-        cell.peak =
-            ((a.peak * w[0] + b.peak * w[1]) + (c.peak * w[2] + d.peak * w[3])).max(Lanes::ZERO);
+        cell.peak = ((a.peak * w[0] + b.peak * w[1]) + (c.peak * w[2] + d.peak * w[3])).max(Lanes::ZERO);
         cell.width_m = (a.width_m * w[0] + b.width_m * w[1]) + (c.width_m * w[2] + d.width_m * w[3]);
         cell.part = part;
     }

@@ -2,8 +2,8 @@
 
 use super::annulus::{Balance, Limits, MeanFlow, start};
 use super::error::PointError;
-use super::input::Induction;
 use super::induced_tones::InducedTones;
+use super::input::Induction;
 use super::ripple::{Ripple, RippleDemand, RippleLoads};
 use super::setup::Setup;
 use crate::base::lanes::{LANES, Lanes};
@@ -266,8 +266,7 @@ impl GroupState {
             self.tones.extend(self.loads.iter().map(|loads| LoadTones::new(loads, &ring.tones)));
             self.demands.clear();
             let asking = self.lanes.iter().enumerate();
-            self.demands
-                .extend(asking.map(|(i, lane)| lane.ripple_demand(setup, self.inflow.mean_m_s.0[i])));
+            self.demands.extend(asking.map(|(i, lane)| lane.ripple_demand(setup, self.inflow.mean_m_s.0[i])));
             self.left.passage = ripple.residual(&passage_loads(setup, &self.tones), &self.demands);
         }
         Ok(())
