@@ -6,6 +6,7 @@ mod error;
 mod files;
 mod mount_state;
 pub mod page;
+mod phase;
 pub mod pictures;
 pub mod sizing;
 

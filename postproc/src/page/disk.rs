@@ -11,6 +11,7 @@ use ndarray::Array2;
 use serde_json::json;
 use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::point::result::{DiskField, HubLoad, PointResult};
+use wakebeat_engine::rotor::hub::blade_azimuths;
 use wakebeat_engine::surface::geometry::halves;
 
 use super::plot::{Axis, WIDTH, colour};
@@ -55,6 +56,8 @@ struct Disk<'a> {
     high: f64,
     /// Ends of the colours: without the few places at hub and tip that would take them all.
     colours: (f64, f64),
+    /// Azimuth of each blade ahead of the slider's, rad.
+    ahead_rad: Vec<f64>,
     /// Every how many azimuths the page carries one.
     stride: usize,
 }
@@ -71,6 +74,7 @@ pub(super) fn shown(result: &PointResult, point: &OperatingPoint, id: &str) -> R
     let disk = Disk {
         stride: stride(result.azimuth_rad.len()),
         sense: sense(point.propeller.rotation),
+        ahead_rad: blade_azimuths(result.blade_count, &point.propeller.spacing_error_rad),
         root,
         result,
         point,
@@ -112,7 +116,7 @@ impl Disk<'_> {
         Ok(html! {
             div.turn id=(id) {
                 p.slider {
-                    label for=(slider) { "Azimuth of blade 1, deg (0: up, growing " (rotation(self.point.propeller.rotation)) ")" }
+                    label for=(slider) { "Azimuth of " (self.turned()) ", deg (0: up, growing " (rotation(self.point.propeller.rotation)) ")" }
                     input type="range" id=(slider) min="0" max=(count.saturating_sub(1)) step="1" value="0"
                         data-degrees=(degrees) aria-valuetext="0 degrees";
                     output for=(slider) { "0°" }
@@ -141,6 +145,15 @@ impl Disk<'_> {
                 script type="application/json" { (PreEscaped(self.data().to_string())) }
             }
         })
+    }
+
+    /// What the slider turns: blade 1, or where it would stand without an error of its own.
+    fn turned(&self) -> &'static str {
+        if self.ahead_rad.first().is_some_and(|ahead| *ahead != 0.0) {
+            "the place of blade 1 in even spacing"
+        } else {
+            "blade 1"
+        }
     }
 
     fn usual_words(&self) -> String {
@@ -252,7 +265,7 @@ impl Disk<'_> {
 
     /// A blade at azimuth 0 of the first, as a line from root to tip with its number; the script turns it.
     fn blade(&self, blade: usize) -> Markup {
-        let turn = self.sense * 360.0 * blade as f64 / self.result.blade_count.max(1) as f64;
+        let turn = self.sense * self.ahead_rad[blade].to_degrees();
         let root = format!("{:.1}", CENTRE.1 - DISK * self.root);
         let tip = CENTRE.1 - DISK;
         html! {
@@ -294,7 +307,7 @@ impl Disk<'_> {
     /// Angle of attack of blade `blade` at a station while blade 1 stands at azimuth 0, deg.
     fn at_start(&self, station: usize, blade: usize) -> f64 {
         let sampler = Sampler { radius_m: &self.result.radius_m, field: &self.field };
-        let turn = blade as f64 / self.result.blade_count.max(1) as f64 * self.field.ncols() as f64;
+        let turn = self.ahead_rad[blade] / TAU * self.field.ncols() as f64;
         sampler.ring(station, turn)
     }
 
@@ -390,7 +403,7 @@ impl Disk<'_> {
         let radii: Vec<f64> =
             self.result.radius_m.iter().map(|r| (1e4 * r / self.tip_m).round() / 1e4).collect();
         json!({
-            "blades": self.result.blade_count,
+            "ahead": self.ahead_rad.iter().map(|a| (1e4 * a.to_degrees()).round() / 1e4).collect::<Vec<f64>>(),
             "sense": self.sense,
             "root": self.root,
             "radii": radii,

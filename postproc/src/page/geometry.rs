@@ -231,8 +231,17 @@ fn above(point: &OperatingPoint) -> Result<Markup, PlotError> {
         .collect();
     let bodies: Vec<(&Body, Vec<Place>)> =
         point.bodies.iter().map(|b| (b, body_from_above(b, &view))).collect();
-    let ends = [1.0, -1.0].map(|k| view.place(&(disk.hub_m + k * tip_m * disk.starboard)));
-    let all = wings.iter().flat_map(|(_, p)| p).chain(bodies.iter().flat_map(|(_, p)| p)).chain(&ends);
+    let ends = |disk: &DiskAxes, tip_m: f64| {
+        [1.0, -1.0].map(|k| view.place(&(disk.hub_m + k * tip_m * disk.starboard)))
+    };
+    let mut disks = vec![(String::new(), ends(&disk, tip_m), view.place(&disk.hub_m), tip_m)];
+    for one in &point.further {
+        let axes = DiskAxes::new(&one.placement, one.rotation);
+        let own_m = 0.5 * one.propeller(&point.propeller).diameter_m;
+        disks.push((format!(" of {}", one.name), ends(&axes, own_m), view.place(&axes.hub_m), own_m));
+    }
+    let rims = disks.iter().flat_map(|(_, ends, _, _)| ends);
+    let all = wings.iter().flat_map(|(_, p)| p).chain(bodies.iter().flat_map(|(_, p)| p)).chain(rims);
     let fold = |pick: fn(&Place) -> f64| {
         all.clone().map(pick).fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(v), b.max(v)))
     };
@@ -254,10 +263,16 @@ fn above(point: &OperatingPoint) -> Result<Markup, PlotError> {
     for (body, contour) in &bodies {
         drawing.fill(contour, "body", &body_words(body));
     }
-    drawing.line(&ends, "disk", &format!("disk, radius {}", metres(tip_m)));
-    drawing.hub(view.place(&disk.hub_m));
-    Ok(drawing
-        .figure("From above, nose up the page", "View from above: surfaces, bodies and the disk behind them"))
+    for (name, ends, hub, own_m) in &disks {
+        drawing.line(ends, "disk", &format!("disk{name}, radius {}", metres(*own_m)));
+        drawing.hub(*hub);
+    }
+    let about = if disks.len() > 1 {
+        "View from above: surfaces, bodies and the disks of all propellers"
+    } else {
+        "View from above: surfaces, bodies and the disk behind them"
+    };
+    Ok(drawing.figure("From above, nose up the page", about))
 }
 
 fn body_from_above(body: &Body, view: &View) -> Vec<Place> {

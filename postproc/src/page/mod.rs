@@ -22,6 +22,7 @@ mod inputs;
 mod layout;
 mod march;
 mod mount;
+mod phase;
 mod plot;
 mod raster;
 mod run;

@@ -12,8 +12,9 @@ use wakebeat_engine::record::RunRecord;
 
 use super::shares::Shares;
 use super::table::{Cell, Column, figure, table};
-use super::{Section, cautions, disk, geometry, harmonics, prose};
+use super::{Section, cautions, disk, geometry, harmonics, phase as by_phase, prose};
 use crate::PlotError;
+use crate::phase;
 use crate::pictures::frame::rotation;
 use crate::pictures::loads::title;
 use crate::pictures::number::short;
@@ -38,6 +39,10 @@ pub(super) fn section(record: &RunRecord, case: &Case, id: &str) -> Result<Secti
             (shares.shown())
             h4 { "At which orders" }
             (harmonics::shown(result, point.propeller.speed_rad_s, &format!("{id}-order")))
+            @if let Some(sums) = result.airframe.as_ref().and_then(|airframe| airframe.sums.as_ref()).filter(|sums| !sums.by_phase.is_empty()) {
+                h4 { "At which phase between the propellers" }
+                (by_phase::shown(result, &point, sums, &format!("{id}-phase")))
+            }
             h4 { "What the blades meet" }
             (disk::shown(result, &point, &format!("{id}-disk"))?)
         },
@@ -174,14 +179,19 @@ fn airframe(result: &PointResult) -> Markup {
         @if !further.is_empty() { (table("Further propellers", &columns, &further)) }
         @if let Some(sums) = &airframe.sums {
             @let at = |rows: &[Vec<f64>], i: usize| rows.get(i).and_then(|row| row.get(np)).copied().unwrap_or(f64::NAN);
-            @let rows: Vec<Vec<Cell>> = AIRFRAME_LOADS.into_iter().zip(&sums.loads).enumerate().map(|(i, (load, sum))| vec![
-                Cell::text(title(load)),
-                Cell::text(load.unit()),
-                Cell::Figure(sum.harmonics.amplitude.first().copied().unwrap_or(f64::NAN)),
-                Cell::Figure(sum.harmonics.phasor(np).norm()),
-                Cell::Figure(at(&sums.least, i)),
-                Cell::Figure(at(&sums.greatest, i)),
-            ]).collect();
+            @let rows: Vec<Vec<Cell>> = AIRFRAME_LOADS.into_iter().zip(&sums.loads).enumerate().map(|(i, (load, sum))| {
+                // Mirror images leave round-off where they cancel.
+                let least = phase::round_off(sums, load);
+                let clean = |value: f64| Cell::Figure(if value.abs() < least { 0.0 } else { value });
+                vec![
+                    Cell::text(title(load)),
+                    Cell::text(load.unit()),
+                    clean(sum.harmonics.amplitude.first().copied().unwrap_or(f64::NAN)),
+                    clean(sum.harmonics.phasor(np).norm()),
+                    clean(at(&sums.least, i)),
+                    clean(at(&sums.greatest, i)),
+                ]
+            }).collect();
             (table("Sum of all propellers at the centre of gravity", &[
                 Column::new("load", ""),
                 Column::new("unit", ""),

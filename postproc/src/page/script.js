@@ -83,10 +83,10 @@
       output.textContent = `${Number(psi.toFixed(1))}°`;
       slider.setAttribute("aria-valuetext", `${Number(psi.toFixed(1))} degrees`);
       blades.forEach((blade, k) => {
-        blade.setAttribute("transform", `rotate(${data.sense * (psi + (360 * k) / data.blades)} ${cx} ${cy})`);
+        blade.setAttribute("transform", `rotate(${data.sense * (psi + data.ahead[k])} ${cx} ${cy})`);
         let pen = "M";
         const path = data.radii.map((radius, station) => {
-          const value = angle(station, step + (count * k) / data.blades);
+          const value = angle(station, step + (count * data.ahead[k]) / 360);
           if (Number.isNaN(value)) { pen = "M"; return ""; }
           const x = left + radius * (right - left), y = bottom - ((value - data.low) / (data.high - data.low)) * (bottom - top);
           const point = `${pen}${x.toFixed(1)} ${y.toFixed(1)}`;

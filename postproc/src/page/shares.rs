@@ -10,6 +10,7 @@ use super::plot::figure;
 use super::table::{Cell, Column, table};
 use crate::pictures::loads::title;
 use crate::pictures::number::{beside, short};
+use crate::pictures::style::cut;
 
 /// A total this much below the mean thrust is round-off and has no shares (moments: times the tip radius).
 const ROUND_OFF: f64 = 1e-9;
@@ -17,6 +18,9 @@ const ROUND_OFF: f64 = 1e-9;
 const ROW: f64 = 24.0;
 /// Left and right end of the bars, and where the figures stand.
 const BARS: (f64, f64) = (128.0, 270.0);
+/// Width of a letter at most on average; names of sources move the left end of the bars by it, up to a place where bars find room.
+const LETTER: f64 = 6.6;
+const LEFT_MOST: f64 = 196.0;
 
 /// Hub harmonics with their shares, of a run or of a point of a sweep.
 pub(super) struct Shares {
@@ -109,7 +113,10 @@ impl Shares {
         }
         let reach = |sign: f64| parts.iter().map(|p| sign * p.in_phase).fold(0.0, f64::max);
         let (low, high) = (-reach(-1.0), reach(1.0).max(total));
-        let x = |value: f64| BARS.0 + (value - low) / (high - low) * (BARS.1 - BARS.0);
+        let most = ((LEFT_MOST - 12.0) / LETTER) as usize;
+        let longest = parts.iter().map(|p| p.name.chars().count()).max().unwrap_or(0).min(most);
+        let start = BARS.0.max(LETTER * longest as f64 + 12.0);
+        let x = |value: f64| start + (value - low) / (high - low) * (BARS.1 - start);
         let zero = x(0.0);
         let height = ROW * (parts.len() + 1) as f64 + 14.0;
         let row = |index: usize, label: &str, value: f64, class: &str, tip: &str| {
@@ -117,7 +124,7 @@ impl Shares {
             let (left, right) = (zero.min(x(value)), zero.max(x(value)));
             let percent = per_cent(value / total);
             html! {
-                text x=(BARS.0 - 8.0) y=(y + 14.0) text-anchor="end" { (label) }
+                text x=(format!("{:.1}", start - 8.0)) y=(y + 14.0) text-anchor="end" { (cut(label, most)) }
                 rect.bar.(class) x=(format!("{left:.1}")) y=(y) width=(format!("{:.1}", (right - left).max(0.8))) height=(ROW - 7.0) {
                     title { (tip) }
                 }

@@ -8,6 +8,7 @@
 //! | `disk_axial_inflow`, `disk_normal_force` | axial inflow without induction, axial blade force, in the same way |
 //! | `wake_cut` | axial inflow without induction: against height at 0.75 R on both sides, and around three radii |
 //! | `shares` | what each source adds to or takes from the loads at NP, 2NP, 3NP |
+//! | `phase_between_propellers` | with further propellers: loads on the airframe at NP and 2NP against the phase between them |
 //! | `side_view`, `rear_view` | wing, bodies, disk, shaft and wakes to scale |
 //!
 //! The pictures of a sweep are in [`plot_sweep`].
@@ -26,6 +27,7 @@ mod mount;
 pub(crate) mod number;
 pub(crate) mod outline;
 mod panel;
+mod phase;
 pub(crate) mod rear_view;
 pub(crate) mod ring_match;
 pub(crate) mod sample;
@@ -34,7 +36,7 @@ mod shares;
 pub(crate) mod side_view;
 mod sizing;
 mod study;
-mod style;
+pub(crate) mod style;
 mod wake_cut;
 
 use std::path::{Path, PathBuf};
@@ -87,12 +89,13 @@ enum Picture {
     DiskMap(disk_map::Quantity),
     WakeCut,
     Shares,
+    Phase,
     SideView,
     RearView,
 }
 
 impl Picture {
-    const ALL: [Self; 9] = [
+    const ALL: [Self; 10] = [
         Self::Loads,
         Self::Harmonics,
         Self::DiskMap(disk_map::ANGLE_OF_ATTACK),
@@ -100,13 +103,18 @@ impl Picture {
         Self::DiskMap(disk_map::NORMAL_FORCE),
         Self::WakeCut,
         Self::Shares,
+        Self::Phase,
         Self::SideView,
         Self::RearView,
     ];
 
     /// Whether a run holds what the picture shows.
     fn fits(self, record: &RunRecord) -> bool {
-        !matches!(self, Self::Shares) || shares::has_shares(&record.result)
+        match self {
+            Self::Shares => shares::has_shares(&record.result),
+            Self::Phase => phase::has_phases(&record.result),
+            _ => true,
+        }
     }
 
     fn file_stem(self) -> &'static str {
@@ -116,6 +124,7 @@ impl Picture {
             Self::DiskMap(quantity) => quantity.file_stem,
             Self::WakeCut => "wake_cut",
             Self::Shares => "shares",
+            Self::Phase => "phase_between_propellers",
             Self::SideView => "side_view",
             Self::RearView => "rear_view",
         }
@@ -128,6 +137,7 @@ impl Picture {
             Self::DiskMap(quantity) => disk_map::draw(area, quantity, run),
             Self::WakeCut => wake_cut::draw(area, run),
             Self::Shares => shares::draw(area, run),
+            Self::Phase => phase::draw(area, run),
             Self::SideView => side_view::draw(area, run),
             Self::RearView => rear_view::draw(area, run),
         }
@@ -160,7 +170,7 @@ pub fn plot_run(file: &Path, dir: &Path, format: PictureFormat) -> Result<Vec<Pa
 
 /// Draws the pictures of a run into a folder, which is made if it does not exist, and returns their paths.
 ///
-/// A result without shares has no picture of them. Each picture is written whole or not at all; earlier pictures of the same names are replaced.
+/// A result without shares has no picture of them, one without further propellers none of their phases. Each picture is written whole or not at all; earlier pictures of the same names are replaced.
 ///
 /// # Errors
 /// [`PlotError`] when a quantity holds no finite number or the folder cannot be written.

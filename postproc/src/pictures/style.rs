@@ -97,7 +97,7 @@ pub(super) fn dashes<DB: DrawingBackend>(
 }
 
 /// A name cut to a number of letters.
-pub(super) fn cut(name: &str, letters: usize) -> String {
+pub(crate) fn cut(name: &str, letters: usize) -> String {
     if name.chars().count() <= letters {
         return name.to_owned();
     }

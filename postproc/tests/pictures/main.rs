@@ -156,6 +156,54 @@ fn a_result_without_shares_has_the_other_pictures() {
     assert!(paths.iter().all(|path| !path.ends_with("shares.svg")));
 }
 
+/// Beside the others, and legible for any number of them, at equal speeds and where they drift.
+#[test]
+fn further_propellers_have_a_picture_of_the_phase_between_them() {
+    let (dir, keep) = folder();
+    let long = "a_propeller_with_a_long_name_by_the_tail";
+    for (case, blades, names, speed_ratio) in [
+        ("one", 2, &["port"][..], 1.0),
+        ("drifting", 3, &["port"][..], 1.0123),
+        ("five", 1, &["outer_port", "inner_port", long, "inner_starboard", "outer_starboard"][..], 0.995),
+        ("many-blades", 18, &["port"][..], 1.0),
+    ] {
+        let (record, point) = synthetic::with_further(blades, names, speed_ratio);
+        let dir = dir.join(format!("further-{case}"));
+        if keep.is_none() {
+            draw_run(&record, &point, &dir, PictureFormat::Png).unwrap();
+        }
+        let paths = draw_run(&record, &point, &dir, PictureFormat::Svg).unwrap();
+        assert_eq!(paths.len(), NAMES.len() + 1, "{case}");
+        let svg = fs::read_to_string(dir.join("phase_between_propellers.svg")).unwrap();
+        layout::assert_words_are_apart(case, &svg);
+        assert!(!svg.contains("NaN") && !svg.contains("\"inf"), "{case}");
+        for words in ["in phase", "anti-phase", "estimates for design studies; not for certification"] {
+            assert!(svg.contains(words), "{case} says `{words}`");
+        }
+        assert_eq!(svg.contains("beats at"), speed_ratio != 1.0, "{case}");
+        assert_eq!(svg.contains("and 1 more"), names.len() == 5, "{case}");
+        if case == "drifting" {
+            // 3 blades, 628 rad/s, 1.23 %.
+            assert!(svg.contains("3P beats at 3.69 Hz"), "{case}");
+        }
+    }
+}
+
+/// What cancels in anti-phase starts at its greatest, what cancels in phase at nothing: heads and ranges say so.
+#[test]
+fn ranges_over_the_phases_stand_in_the_headings() {
+    let dir = tempfile::tempdir().unwrap();
+    let (record, point) = synthetic::with_further(2, &["port"], 1.0);
+    draw_run(&record, &point, dir.path(), PictureFormat::Svg).unwrap();
+    let svg = fs::read_to_string(dir.path().join("phase_between_propellers.svg")).unwrap();
+    let thrust = 2.0 * record.result.hub(HubLoad::Thrust).harmonics.amplitude[2];
+    let range = svg.lines().find(|line| line.starts_with("2P ") && line.contains(" to ")).unwrap();
+    let (least, greatest) = range["2P ".len()..].split(',').next().unwrap().split_once(" to ").unwrap();
+    let figures = [least, greatest].map(|figure| figure.parse::<f64>().unwrap());
+    // Printed to at least a hundredth of the largest.
+    assert!(figures[0] == 0.0 && (figures[1] / thrust - 1.0).abs() < 0.01, "{range}: {thrust}");
+}
+
 /// No surface, no body: the views show the disk, the maps no outline.
 #[test]
 fn a_propeller_alone_has_pictures() {

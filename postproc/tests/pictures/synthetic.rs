@@ -5,12 +5,13 @@ use std::f64::consts::TAU;
 
 use ndarray::Array2;
 use wakebeat_engine::base::Vec3;
+use wakebeat_engine::point::airframe::{AIRFRAME_LOADS, AirframeResult, AirframeSums, FurtherResult, PHASES};
 use wakebeat_engine::point::input::{
-    AnalyticSection, BladeRow, BladeTable, Body, Compressibility, Flight, Induction, OperatingPoint,
-    Placement, Propeller, Rotation, SectionLift, SectionSpec, Solver, Streamwise, Suction, Surface,
-    SurfaceWake, TipLoss,
+    AnalyticSection, BladeRow, BladeTable, Body, Compressibility, Flight, FurtherPropeller, Induction,
+    OperatingPoint, Placement, Propeller, PropellerChanges, Rotation, SectionLift, SectionSpec, Solver,
+    Streamwise, Suction, Surface, SurfaceWake, TipLoss,
 };
-use wakebeat_engine::point::result::{Harmonics, HubLoad, LoadHistory, PointResult, Share};
+use wakebeat_engine::point::result::{Harmonics, HubLoad, LoadHistory, PointResult, Scalar, Share};
 use wakebeat_engine::record::RunRecord;
 
 const AZIMUTHS: usize = 360;
@@ -240,4 +241,63 @@ fn point(blade_count: usize, rotation: Rotation) -> OperatingPoint {
             harmonics: 8,
         },
     }
+}
+
+/// The made-up run with further propellers on the other side, each the mirror image of the first: what points aside, rolls or
+/// yaws goes against the first's, the rest with it.
+pub fn with_further(blade_count: usize, names: &[&str], speed_ratio: f64) -> (RunRecord, OperatingPoint) {
+    let (mut record, mut point) = run(blade_count, Rotation::Clockwise);
+    let loads: Vec<LoadHistory> =
+        AIRFRAME_LOADS.iter().map(|load| record.result.hub(*load).clone()).collect();
+    let phase_rad: Vec<f64> = (0..PHASES).map(|p| TAU * p as f64 / PHASES as f64).collect();
+    let table = |load: usize| {
+        let sign = if matches!(
+            AIRFRAME_LOADS[load],
+            HubLoad::Thrust | HubLoad::VerticalForce | HubLoad::PitchingMoment
+        ) {
+            1.0
+        } else {
+            -1.0
+        };
+        let amplitude = &loads[load].harmonics.amplitude;
+        Array2::from_shape_fn((PHASES, amplitude.len()), |(p, n)| {
+            let (sin, cos) = (n as f64 * phase_rad[p]).sin_cos();
+            amplitude[n] * (1.0 + sign * cos).hypot(sin)
+        })
+    };
+    let twice: Vec<Vec<f64>> =
+        loads.iter().map(|load| load.harmonics.amplitude.iter().map(|a| 2.0 * a).collect()).collect();
+    let sums = AirframeSums {
+        least: twice.iter().map(|row| vec![0.0; row.len()]).collect(),
+        greatest: twice,
+        by_phase: names.iter().map(|_| (0..loads.len()).map(table).collect()).collect(),
+        phase_rad,
+        loads,
+    };
+    for (k, name) in names.iter().enumerate() {
+        let mut placement = point.placement.clone();
+        placement.hub_m.y -= 0.5 + 0.4 * k as f64;
+        point.further.push(FurtherPropeller {
+            name: (*name).to_owned(),
+            placement,
+            rotation: Rotation::Counterclockwise,
+            phase_rad: 0.3 * k as f64,
+            speed_ratio,
+            changes: PropellerChanges::default(),
+        });
+        if speed_ratio != 1.0 {
+            record.result.summary.push(Scalar {
+                name: format!("{name}_beat_np_hz"),
+                unit: "Hz",
+                long_name: String::new(),
+                value: blade_count as f64 * SPEED_RAD_S / TAU * (speed_ratio - 1.0).abs(),
+            });
+        }
+    }
+    let further = names
+        .iter()
+        .map(|name| FurtherResult { name: (*name).to_owned(), result: record.result.clone() })
+        .collect();
+    record.result.airframe = Some(AirframeResult { further, sums: Some(sums) });
+    (record, point)
 }

@@ -60,6 +60,44 @@ fn the_slider_turns_blades_and_loads_without_a_word_on_the_console() {
     assert_eq!(browser.console(), Vec::<serde_json::Value>::new());
 }
 
+/// Blade 2 leads by 132° instead of 120°: a slider step of 6° further back it meets what blade 1 meets.
+#[test]
+fn the_slider_turns_uneven_blades_from_where_they_stand() {
+    let place = Place::empty();
+    files::uneven(&place);
+    place.run(["report", "uneven.h5", "-o", "page.html"]).good();
+    let page = place.path().join("page.html").canonicalize().unwrap();
+    let Some(browser) = Browser::open("the_slider_turns_uneven_blades", &page) else { return };
+    let at = |step: usize| {
+        browser.script(&format!(
+            "const s = document.querySelector('.turn input'); s.value = {step}; s.dispatchEvent(new Event('input')); \
+             return [[...document.querySelectorAll('.turn g.blade')].map((b) => b.getAttribute('transform').split(' ')[0]), \
+             [...document.querySelectorAll('.turn svg.along path.line')].map((l) => l.getAttribute('d'))]"
+        ))
+    };
+    let (start, ahead) = (at(0), at(22));
+    assert_eq!(start[0], json!(["rotate(0", "rotate(132", "rotate(234"]));
+    assert_eq!(ahead[0][0], json!("rotate(132"));
+    assert_eq!(ahead[1][0], start[1][1], "blade 1, 132 degrees on, meets what blade 2 met");
+    assert_eq!(browser.console(), Vec::<serde_json::Value>::new());
+}
+
+/// Long names of bodies, several propellers: no word of a figure is cut off at its edge.
+#[test]
+fn words_of_figures_stay_inside_them() {
+    let place = Place::empty();
+    files::nacelles(&place, &[]);
+    place.run(["report", "nacelles.h5", "-o", "page.html"]).good();
+    let page = place.path().join("page.html").canonicalize().unwrap();
+    let Some(browser) = Browser::open("words_of_figures_stay_inside_them", &page) else { return };
+    browser.resize(1100, 1400);
+    let cut = "return [...document.querySelectorAll('svg text')].filter((t) => { \
+        const b = t.getBoundingClientRect(), s = t.ownerSVGElement.getBoundingClientRect(); \
+        return b.width > 0 && (b.left < s.left - 1 || b.right > s.right + 1); }).map((t) => t.textContent)";
+    assert_eq!(browser.script(cut), json!([]));
+    fs::write(pictures().join("nacelles.png"), browser.screenshot()).unwrap();
+}
+
 #[test]
 fn tables_sort_by_mouse_and_by_keyboard() {
     let place = Place::empty();

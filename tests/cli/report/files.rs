@@ -36,6 +36,21 @@ pub fn sweep(place: &Place) {
     compute(place, &["sweep", "grid/case.toml", "-o", "study.h5"]);
 }
 
+/// `nacelles.h5`: a pair that turns against each other; `more` is set too.
+pub fn nacelles(place: &Place, more: &[&str]) {
+    let case = shipped("nacelle-pusher");
+    let sets = more.iter().flat_map(|set| ["--set", set]);
+    let args: Vec<&str> = ["run", &case, "-o", "nacelles.h5"].into_iter().chain(sets).collect();
+    compute(place, &args);
+}
+
+/// `uneven.h5`: three blades, none of them a third of a turn from the next.
+pub fn uneven(place: &Place) {
+    place.run(["new", "uneven"]).good();
+    let sets = ["--set", "propeller.blade_count=3", "--set", "propeller.spacing_error_deg=[0.0, 12.0, -6.0]"];
+    compute(place, &[&["run", "uneven/case.toml", "-o", "uneven.h5"][..], &sets].concat());
+}
+
 fn shipped(name: &str) -> String {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("cases").join(name).join("case.toml").display().to_string()
 }

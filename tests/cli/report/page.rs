@@ -88,6 +88,46 @@ fn a_run_alone_makes_a_whole_page() {
 }
 
 #[test]
+fn further_propellers_stand_beside_the_first_with_their_sum_and_the_phase_between_them() {
+    let place = Place::empty();
+    files::nacelles(&place, &[]);
+    let text = page(&place, &["nacelles.h5"]);
+    for words in [
+        "Further propellers",
+        "Sum of all propellers at the centre of gravity",
+        "2P, greatest over the phases",
+        "At which phase between the propellers",
+        "Forces at 2P while port takes every phase",
+        "Moments at 2P while port takes every phase",
+        "The dots are the case: port leads by 0°.",
+    ] {
+        assert!(text.contains(words), "{words}");
+    }
+    files::nacelles(
+        &place,
+        &["further_propeller.port.speed_ratio=1.01", "further_propeller.port.phase_deg=30"],
+    );
+    let text = page(&place, &["nacelles.h5"]);
+    // 6500 rpm, two blades, 1 %: 2.17 Hz.
+    assert!(text.contains("at 2P the loads beat at 2.17 Hz, 0.462 s from in phase"), "beat");
+    // The starter case has one propeller.
+    files::run(&place);
+    let text = page(&place, &["run.h5"]);
+    assert!(!text.contains("between the propellers") && !text.contains("Further propellers"));
+}
+
+/// The script turns every blade from where it stands in the case, and the page shows it there without the script.
+#[test]
+fn uneven_blades_stand_at_their_own_azimuths() {
+    let place = Place::empty();
+    files::uneven(&place);
+    let text = page(&place, &["uneven.h5"]);
+    for words in ["\"ahead\":[0.0,132.0,234.0]", "rotate(132.000 ", "rotate(234.000 "] {
+        assert!(text.contains(words), "{words}");
+    }
+}
+
+#[test]
 fn a_sweep_names_the_winner_and_ranks() {
     let place = Place::empty();
     files::sweep(&place);

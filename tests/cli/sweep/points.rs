@@ -1,5 +1,6 @@
 //! Each point is the single run, for any number of threads, shards and interruptions.
 
+use wakebeat_engine::point::airframe::AIRFRAME_LOADS;
 use wakebeat_engine::point::result::{BladeLoad, HubLoad};
 use wakebeat_engine::record::{SweepRecord, read_run, read_sweep};
 use wakebeat_engine::study::PointStatus;
@@ -64,6 +65,8 @@ fn compare_with_run(place: &Place, record: &SweepRecord, point: usize) {
         warned.iter().filter(|(_, set)| set[point] != 0).map(|(n, _)| n.as_str()).collect();
     let mut own: Vec<&str> = run.warnings.iter().map(|w| w.name).collect();
     own.sort_unstable();
+    // Each warning is one flag, however many bodies or propellers it names.
+    own.dedup();
     assert_eq!(given, own);
 }
 
@@ -84,6 +87,53 @@ fn a_point_is_the_single_run_bit_for_bit() {
     assert!(at_point(&record, "hub_harmonics/thrust_n", refused).iter().all(|v| v.is_nan()));
     assert!(at_point(&record, "attribution/wing_wake/thrust_n", refused).iter().all(|v| v.is_nan()));
     assert_eq!(place.names(), ["one.h5", "pusher", "pusher.h5"]);
+}
+
+/// With further propellers a point keeps the sums at the centre of gravity, with the orders of the largest blade count; shards
+/// keep them too.
+#[test]
+fn sums_at_the_airframe_are_those_of_the_single_runs() {
+    let place = Place::empty();
+    place.run(["new", "pusher", "--scenario", "nacelle-pusher"]).good();
+    let path = place.path().join(CASE);
+    let axes = "\n[solver]\nstations = 6\nazimuths = 60\nharmonics = 4\n\
+        [[sweep.axis]]\nkey = \"further_propeller.port.phase_deg\"\nvalues = [0.0, 90.0]\n\
+        [[sweep.axis]]\nkey = \"further_propeller.port.blade_count\"\nvalues = [2, 3]\n";
+    std::fs::write(&path, std::fs::read_to_string(&path).unwrap() + axes).unwrap();
+    place.run(["sweep", CASE, "-q", "-o", "whole.h5"]).good();
+    let record = read_sweep(&place.path().join("whole.h5")).unwrap();
+    assert!(record.has_airframe() && record.orders == 13, "{}", record.orders);
+    for point in 0..4 {
+        compare_with_run(&place, &record, point);
+        let run = read_run(&place.path().join("one.h5")).unwrap().result.airframe.unwrap().sums.unwrap();
+        for (index, load) in AIRFRAME_LOADS.into_iter().enumerate() {
+            let (name, key) = (load.name(), load.key());
+            let suffix = key.strip_prefix(name).unwrap();
+            let harmonics = &run.loads[index].harmonics;
+            for (path, own) in [
+                (format!("airframe_harmonics/{key}"), &harmonics.amplitude),
+                (format!("airframe_harmonics/{name}_phase_rad"), &harmonics.phase_rad),
+                (format!("airframe_envelope/{name}_greatest{suffix}"), &run.greatest[index]),
+                (format!("airframe_envelope/{name}_least{suffix}"), &run.least[index]),
+            ] {
+                assert_same(&at_point(&record, &path, point), own, &path);
+            }
+        }
+    }
+    // Half a blade spacing apart the thrust of two like propellers cancels at 2P.
+    let thrust = |point: usize| at_point(&record, "airframe_harmonics/thrust_n", point)[2];
+    assert!(thrust(2) < 1e-9 * thrust(0), "{} {}", thrust(2), thrust(0));
+    for number in ["1/2", "2/2"] {
+        place.run(["sweep", CASE, "-q", "--shard", number]).good();
+    }
+    place.run(["merge", "-q", "-o", "merged.h5", "pusher.1of2.h5", "pusher.2of2.h5"]).good();
+    assert!(
+        bytes_but_time(&place.path().join("whole.h5")) == bytes_but_time(&place.path().join("merged.h5"))
+    );
+    // One propeller has no sums of its own.
+    let place = Place::with_case_and(GRID);
+    place.run(["sweep", CASE, "-q"]).good();
+    assert!(!read_sweep(&place.path().join("pusher.h5")).unwrap().has_airframe());
 }
 
 /// Texts, pairs, and names that would collide; sources that some points do not have.

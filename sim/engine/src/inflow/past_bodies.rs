@@ -3,7 +3,7 @@
 use super::station::StationGrid;
 use super::{InflowSource, RoundWake, WakePlane, WakePosition};
 use crate::base::Vec3;
-use crate::body::displacement::StreamTubes;
+use crate::body::displacement::{StreamTubes, before_all};
 use crate::body::shape::BodyShape;
 use crate::point::input::{Body, Surface};
 use crate::point::result::Warning;
@@ -81,11 +81,7 @@ impl InflowSource for PastBodies {
     }
 
     fn wake_position(&self, point_m: &Vec3) -> Option<WakePosition> {
-        let mut point = *point_m;
-        for tubes in &self.tubes {
-            point = tubes.before(&point)?;
-        }
-        self.inner.wake_position(&point)
+        self.inner.wake_position(&before_all(&self.tubes, point_m)?)
     }
 
     fn wake_station(&self, position: &WakePosition) -> Option<WakeStation> {

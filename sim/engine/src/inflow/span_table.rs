@@ -44,13 +44,15 @@ impl SpanTable {
         }
         let count = field.halves().len();
         let mut bounds = vec![None::<(f64, f64, f64)>; count];
+        // Rounding would choose the half of a point on the plane of symmetry: both are asked. Where there is one half a step
+        // along y would make tables of a fin other than those of a wing.
+        let aside_m = if count == 1 { 0.0 } else { ASIDE * tip_m };
         // Rings of the disk; between them and at the rim the table's step leaves room enough.
         for ring in 0..=4 {
             for j in 0..24 {
                 let azimuth = std::f64::consts::TAU * f64::from(j) / 24.0;
                 let point = disk.point_m(0.25 * f64::from(ring) * tip_m, azimuth);
-                // Rounding would choose the half of a point on the plane of symmetry: both are asked.
-                for aside_m in [-ASIDE * tip_m, ASIDE * tip_m] {
+                for aside_m in [-aside_m, aside_m] {
                     let (half, s, h) = field.sheet_coordinates(&(point + aside_m * Vec3::y()));
                     let (low, high, top) = bounds[half].unwrap_or((s, s, 0.0));
                     bounds[half] = Some((low.min(s), high.max(s), top.max(h.abs())));

@@ -21,7 +21,7 @@ pub use folder::Start;
 pub use grid::{Axis, AxisValues, Grid};
 pub(crate) use names::axis_names;
 pub use refused::refused_points;
-pub use row::{PointAnswer, PointRow};
+pub use row::{AirframeAnswer, PointAnswer, PointRow};
 pub use shard::Shard;
 pub use status::PointStatus;
 pub use sweep::{Progress, SweepEnd, SweepOptions, all_threads, sweep};

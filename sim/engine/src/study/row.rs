@@ -1,9 +1,11 @@
 //! What a sweep keeps of a point.
 //!
-//! Harmonics of hub and blade, shares, summary and the names of warnings; neither histories over azimuth nor fields over the
-//! disk, which would be a thousand times as much. The point run by itself gives those, bit for bit the same.
+//! Harmonics of hub and blade and, with further propellers, of the sums at the airframe; shares, summary and the names of warnings.
+//! Neither histories over azimuth nor fields over the disk, which would be a thousand times as much: the point run by itself gives
+//! those, bit for bit the same.
 
 use super::PointStatus;
+use crate::point::airframe::{AirframeResult, AirframeSums};
 use crate::point::result::{Harmonics, PointResult, Scalar, Share, Warning};
 
 /// The kept part of an answer.
@@ -13,6 +15,8 @@ pub struct PointAnswer {
     pub hub: Vec<Harmonics>,
     /// Blade loads in the order of [`crate::point::result::BladeLoad::ALL`]; one entry where blades are alike, else one a blade.
     pub blades: Vec<[Harmonics; 4]>,
+    /// Sums of all propellers at the centre of gravity; none without further propellers.
+    pub airframe: Option<AirframeAnswer>,
     /// Shares of the hub harmonics.
     pub shares: Vec<Share>,
     /// Summary scalars.
@@ -21,11 +25,32 @@ pub struct PointAnswer {
     pub warnings: Vec<Warning>,
 }
 
+/// Loads of all propellers at the centre of gravity, each in the order of [`crate::point::airframe::AIRFRAME_LOADS`].
+#[derive(Debug, Clone)]
+pub struct AirframeAnswer {
+    /// With the phases of the case.
+    pub loads: Vec<Harmonics>,
+    /// Greatest amplitude of each order over all phases between the propellers.
+    pub greatest: Vec<Vec<f64>>,
+    /// Least amplitude, likewise.
+    pub least: Vec<Vec<f64>>,
+}
+
+impl AirframeAnswer {
+    /// Of one propeller alone the sum is its hub loads seen from elsewhere: it is left out.
+    fn of(airframe: AirframeResult) -> Option<Self> {
+        let AirframeSums { loads, greatest, least, .. } = airframe.sums?;
+        let loads = loads.into_iter().map(|load| load.harmonics).collect();
+        (!airframe.further.is_empty()).then_some(Self { loads, greatest, least })
+    }
+}
+
 impl From<PointResult> for PointAnswer {
     fn from(result: PointResult) -> Self {
         Self {
             hub: result.hub.into_iter().map(|load| load.harmonics).collect(),
             blades: result.blades.into_iter().map(|loads| loads.map(|load| load.harmonics)).collect(),
+            airframe: result.airframe.and_then(AirframeAnswer::of),
             shares: result.attribution,
             summary: result.summary,
             warnings: result.warnings,

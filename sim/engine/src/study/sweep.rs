@@ -1,5 +1,6 @@
 //! A sweep from the case to the file.
 
+use std::collections::BTreeSet;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
@@ -9,7 +10,7 @@ use super::folder::{Folder, Start};
 use super::workers::compute;
 use super::{AxisValues, Grid, PointRow, Shard, SweepError};
 use crate::case::{Case, Plan};
-use crate::point::input::Propeller;
+use crate::point::input::{OperatingPoint, Propeller};
 use crate::record::{Block, SweepHeader, assemble};
 
 /// A part is written when its numbers reach this size, bytes.
@@ -177,29 +178,61 @@ fn header(case: &Case, options: &SweepOptions) -> SweepHeader {
         inputs: case.inputs.iter().map(|input| (input.path.clone(), input.text.clone())).collect(),
         program_version: options.program_version.clone(),
         shard: options.shard,
-        orders: most_orders(&grid, case.point.solver.harmonics, propeller.blade_count),
+        orders: most_orders(&grid, &case.point),
+        airframe: !case.point.further.is_empty() && case.point.airframe.centre_of_gravity_m.is_some(),
         blade_rows: blade_rows(propeller),
         blade_count: propeller.blade_count,
         grid,
     }
 }
 
-/// Harmonic orders, 0 included, of the point that has most.
-fn most_orders(grid: &Grid, harmonics: usize, blades: usize) -> usize {
-    let counts = |key: &str, own: usize| match grid.axis(key).map(|axis| (&axis.values, axis.dimension)) {
-        Some((AxisValues::Integers(values), dimension)) => {
-            (values.iter().map(|v| usize::try_from(*v).unwrap_or_default()).collect(), Some(dimension))
+/// Harmonic orders, 0 included, of the point that has most; the largest blade count sets them for all propellers.
+fn most_orders(grid: &Grid, point: &OperatingPoint) -> usize {
+    let harmonics = Counts::of(grid, "solver.harmonics", point.solver.harmonics);
+    let mut blades = vec![Counts::of(grid, "propeller.blade_count", point.propeller.blade_count)];
+    blades.extend(point.further.iter().map(|one| {
+        let key = format!("further_propeller.{}.blade_count", one.name);
+        Counts::of(grid, &key, one.changes.blade_count.unwrap_or_default())
+    }));
+    let at = |places: &[usize]| {
+        harmonics.at(places) * blades.iter().map(|counts| counts.at(places)).max().unwrap_or_default()
+    };
+    // Every place along the axes that count, the first place along the others.
+    let dimensions: BTreeSet<usize> =
+        blades.iter().chain([&harmonics]).filter_map(|counts| counts.dimension).collect();
+    let mut all = vec![vec![0; grid.shape.len()]];
+    for dimension in dimensions {
+        let moved = |places: &Vec<usize>, i: usize| {
+            let mut places = places.clone();
+            places[dimension] = i;
+            places
+        };
+        all = all.iter().flat_map(|p| (0..grid.shape[dimension]).map(move |i| moved(p, i))).collect();
+    }
+    all.iter().map(|places| at(places)).max().unwrap_or_default() + 1
+}
+
+/// A whole number of a case, along an axis where one sets it.
+struct Counts {
+    values: Vec<usize>,
+    dimension: Option<usize>,
+}
+
+impl Counts {
+    fn of(grid: &Grid, key: &str, own: usize) -> Self {
+        match grid.axis(key).map(|axis| (&axis.values, axis.dimension)) {
+            Some((AxisValues::Integers(values), dimension)) => Self {
+                values: values.iter().map(|v| usize::try_from(*v).unwrap_or_default()).collect(),
+                dimension: Some(dimension),
+            },
+            _ => Self { values: vec![own], dimension: None },
         }
-        _ => (vec![own], None),
-    };
-    let (harmonics, one) = counts("solver.harmonics", harmonics);
-    let (blades, other) = counts("propeller.blade_count", blades);
-    let most = if one.is_some() && one == other {
-        harmonics.iter().zip(&blades).map(|(h, b)| h * b).max()
-    } else {
-        harmonics.iter().max().zip(blades.iter().max()).map(|(h, b)| h * b)
-    };
-    most.unwrap_or_default() + 1
+    }
+
+    /// At places along the dimensions of the grid.
+    fn at(&self, places: &[usize]) -> usize {
+        self.values.get(self.dimension.map_or(0, |d| places[d])).copied().unwrap_or_default()
+    }
 }
 
 /// Blades that are told apart; neither lists of errors nor the count can differ between points that have an answer.

@@ -2,6 +2,7 @@
 
 use super::SweepHeader;
 use super::variables::source_of;
+use crate::point::airframe::AIRFRAME_LOADS;
 use crate::point::result::{BladeLoad, HubLoad};
 use crate::record::schema::{self, Dimension, Variable};
 use crate::study::{PointAnswer, PointRow, PointStatus};
@@ -40,15 +41,23 @@ pub(crate) struct Block {
     pub columns: Vec<Column>,
 }
 
-/// Columns that every sweep has: harmonics of hub and blade.
-pub(super) fn fixed_variables(blade_rows: usize) -> Vec<Variable> {
-    let each = |variable: Variable| if blade_rows > 1 { variable.for_each_blade() } else { variable };
+/// Columns that all points of a sweep have: harmonics of hub and blade, and of the sums of several propellers.
+pub(super) fn fixed_variables(header: &SweepHeader) -> Vec<Variable> {
+    let each = |variable: Variable| if header.blade_rows > 1 { variable.for_each_blade() } else { variable };
     let hub =
         HubLoad::ALL.into_iter().flat_map(|load| [schema::hub_amplitude(load), schema::hub_phase(load)]);
     let blade = BladeLoad::ALL
         .into_iter()
         .flat_map(|load| [schema::blade_amplitude(load), schema::blade_phase(load)].map(each));
-    hub.chain(blade).collect()
+    let sums = AIRFRAME_LOADS
+        .into_iter()
+        .filter(|_| header.airframe)
+        .flat_map(|load| [schema::airframe_amplitude(load), schema::airframe_phase(load)]);
+    let envelope = AIRFRAME_LOADS
+        .into_iter()
+        .filter(|_| header.airframe)
+        .flat_map(|load| [schema::airframe_greatest(load), schema::airframe_least(load)]);
+    hub.chain(blade).chain(sums).chain(envelope).collect()
 }
 
 /// Numbers a point of a variable.
@@ -65,7 +74,7 @@ impl Block {
     pub(crate) fn new(mut rows: Vec<PointRow>, header: &SweepHeader) -> Self {
         rows.sort_by_key(|row| row.index);
         let mut builder = Builder { header, block: Self::default() };
-        for variable in fixed_variables(header.blade_rows) {
+        for variable in fixed_variables(header) {
             builder.add_column(variable, rows.first().map_or(0, |row| row.index), rows.len());
         }
         builder.block.points = rows.iter().map(|row| row.index).collect();
@@ -93,7 +102,8 @@ impl Block {
 
     /// Rough size in memory, bytes.
     pub(crate) fn row_bytes(header: &SweepHeader, sources: usize) -> usize {
-        8 * header.orders * (14 + 8 * header.blade_rows + 14 * sources)
+        let sums = if header.airframe { 4 * AIRFRAME_LOADS.len() } else { 0 };
+        8 * header.orders * (14 + 8 * header.blade_rows + sums + 14 * sources)
     }
 }
 
@@ -155,6 +165,12 @@ impl Builder<'_> {
                     copy(row, if amplitude { &blade[load].amplitude } else { &blade[load].phase_rad });
                 }
             }
+        }
+        let Some(airframe) = &answer.airframe else { return };
+        let sums = airframe.loads.iter().flat_map(|load| [&load.amplitude, &load.phase_rad]);
+        let envelope = airframe.greatest.iter().zip(&airframe.least).flat_map(|(high, low)| [high, low]);
+        for (column, part) in columns.zip(sums.chain(envelope)) {
+            copy(&mut column.values[at * orders..(at + 1) * orders], part);
         }
     }
 

@@ -84,7 +84,7 @@ impl Union {
         };
         let mut columns: BTreeMap<String, (Rank, Variable)> = BTreeMap::new();
         let mut flags: BTreeMap<String, (usize, String, Vec<u8>)> = BTreeMap::new();
-        for (place, variable) in fixed_variables(header.blade_rows).into_iter().enumerate() {
+        for (place, variable) in fixed_variables(header).into_iter().enumerate() {
             columns.insert(variable.path.clone(), ((0, 0, 0, place), variable));
         }
         for i in 0..blocks.count() {
@@ -170,7 +170,8 @@ fn frame(
         group::WARNINGS,
         group::INPUTS,
     ];
-    for name in groups {
+    let sums = [group::AIRFRAME_HARMONICS, group::AIRFRAME_ENVELOPE];
+    for name in groups.into_iter().chain(sums.into_iter().filter(|_| header.airframe)) {
         writer.group(name)?;
     }
     writer.text(&schema::case(), &header.case_toml)?;

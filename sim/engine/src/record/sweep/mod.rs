@@ -38,6 +38,8 @@ pub struct SweepHeader {
     pub orders: usize,
     /// Distinct blades: 1 where blades are alike.
     pub blade_rows: usize,
+    /// Whether points have sums of several propellers at the centre of gravity.
+    pub airframe: bool,
     /// Blade count of the case, where no axis sets it.
     pub blade_count: usize,
 }

@@ -148,6 +148,12 @@ impl SweepRecord {
         Ok(flat.chunks(self.orders.max(1)).enumerate().map(at).collect())
     }
 
+    /// Whether the file holds sums of several propellers at the centre of gravity (`airframe_harmonics/…`, `airframe_envelope/…`).
+    #[must_use]
+    pub fn has_airframe(&self) -> bool {
+        self.file.link_exists(group::AIRFRAME_HARMONICS)
+    }
+
     /// Names of the warnings, and 1 for each point where one applies, else 0.
     ///
     /// # Errors

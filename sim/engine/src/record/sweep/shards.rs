@@ -103,6 +103,7 @@ fn header(path: &Path, record: &SweepRecord) -> Result<SweepHeader, RecordError>
         shard: Shard::WHOLE,
         orders: record.orders,
         blade_rows,
+        airframe: record.has_airframe(),
         blade_count: blade_count.ok_or_else(|| misfit(path, "holds no point"))?,
     })
 }
@@ -202,7 +203,10 @@ impl Blocks for Shards<'_> {
 fn columns(record: &SweepRecord) -> Result<Vec<Stored>, RecordError> {
     let reader = record.reader();
     let mut paths = Vec::new();
-    for name in [group::HUB_HARMONICS, group::BLADE_HARMONICS, group::SUMMARY] {
+    let sums = [group::AIRFRAME_HARMONICS, group::AIRFRAME_ENVELOPE];
+    let sums = sums.into_iter().filter(|_| record.has_airframe());
+    let groups = [group::HUB_HARMONICS, group::BLADE_HARMONICS].into_iter().chain(sums);
+    for name in groups.chain([group::SUMMARY]) {
         let members = reader.members(&reader.group(name)?)?;
         let scale = Dimension::Blade.scale(name).path;
         paths.extend(
