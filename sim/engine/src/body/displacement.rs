@@ -54,7 +54,7 @@ impl StreamTubes {
         off_m -= (x - self.shape.length_m).max(0.0) * self.drift;
         let radius = self.shape.radius_m(x);
         let outside = off_m.norm_squared() >= radius * radius;
-        outside.then(|| Push {
+        outside.then_some(Push {
             off_m,
             change_m2: self.edge_radius_m * self.edge_radius_m - radius * radius,
             // On the axis itself there is no direction; any will do for one point.

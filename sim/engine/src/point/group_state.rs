@@ -130,12 +130,12 @@ impl GroupState {
 
     /// The same annuli on every `stride`-th azimuth, from where they stand.
     pub(super) fn thinned(&self, stride: usize) -> Self {
-        self.from_here(self.inflow.thinned(stride), self.flow.axial_m_s.len() / stride)
+        self.standing_in(self.inflow.thinned(stride), self.flow.axial_m_s.len() / stride)
     }
 
     /// The same annuli with their wakes at a limit of suction, from where they stand.
     pub(super) fn limited(&self, limit: Suction) -> Self {
-        let mut group = self.from_here(self.inflow.limited(limit), self.flow.axial_m_s.len());
+        let mut group = self.standing_in(self.inflow.limited(limit), self.flow.axial_m_s.len());
         for (own, other) in group.loads.iter_mut().zip(&self.loads) {
             own.start_from(other);
         }
@@ -144,7 +144,7 @@ impl GroupState {
     }
 
     /// The same annuli in another inflow, from where they stand.
-    fn from_here(&self, inflow: GroupInflow, azimuths: usize) -> Self {
+    fn standing_in(&self, inflow: GroupInflow, azimuths: usize) -> Self {
         Self {
             inflow,
             induced: GroupInduced { ripple: Vec::new(), ..self.induced },
