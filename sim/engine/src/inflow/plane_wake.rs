@@ -51,7 +51,7 @@ impl PlaneWake {
         let nearest: [Option<Nearest>; LANES] = std::array::from_fn(|lane| {
             Nearest::new(&grids[lane.min(grids.len() - 1)], source, &planes, nearest[lane]?, suction)
         });
-        let narrow = std::array::from_fn(|lane| cells.iter().any(|cell| cell.is_narrow(shape, lane)));
+        let narrow = narrow_lanes(&cells, shape);
         // The profile on the way out from the middle, from which suction's hold on the thickness follows.
         let profile = |lane: usize, x: f64| {
             nearest[lane].as_ref().map_or(0.0, |n| n.wake.deficit(x * n.wake.support_m()))
@@ -138,15 +138,26 @@ fn slow_cells(
     }
 }
 
-impl WakeCell {
-    /// Whether the wake is met at a lane, narrower than it may be sampled.
-    fn is_narrow(&self, shape: WakeShape, lane: usize) -> bool {
-        let step_m = self.step_m.0[lane].abs();
-        let wake = WakeStation { peak: self.peak.0[lane], width_m: self.width_m.0[lane], shape };
-        2.0 * self.half_width_m.0[lane] < CELLS_ACROSS * step_m
-            && (self.above_shaft_m.0[lane] - self.centre_m.0[lane]).abs() < wake.support_m() + step_m
+/// Stations that meet the wake where it is narrower than it may be sampled.
+#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
+fn narrow_lanes(cells: &[WakeCell], shape: WakeShape) -> [bool; LANES] {
+    let supports = WakeStation { peak: 1.0, width_m: 1.0, shape }.support_m();
+    let mut narrow = [false; LANES];
+    for cell in cells {
+        let step_m = cell.step_m.abs();
+        let too_wide = step_m * CELLS_ACROSS - cell.half_width_m * 2.0;
+        if too_wide.all(Lanes::ZERO, |too_wide, zero| too_wide <= zero) {
+            continue;
+        }
+        let off_m = (cell.above_shaft_m - cell.centre_m).abs() - step_m - cell.width_m * supports;
+        for (lane, narrow) in narrow.iter_mut().enumerate() {
+            *narrow |= too_wide.0[lane] > 0.0 && off_m.0[lane] < 0.0;
+        }
     }
+    narrow
+}
 
+impl WakeCell {
     /// Deficit with the wake's offset and thickness drawn in.
     #[inline(always)]
     fn deficit(&self, shape: WakeShape, (offset_factor, thickness_factor): (Lanes, Lanes)) -> Lanes {

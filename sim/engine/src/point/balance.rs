@@ -39,6 +39,9 @@ const FIRST_TOLERANCE: f64 = 1e-5;
 /// Tolerance of its later balances over that of the answer.
 const SHARE_OF_TOLERANCE: f64 = 0.3;
 
+/// Tolerance of the balance at the limits of suction: what they tell is a spread.
+const LIMIT_TOLERANCE: f64 = 1e-6;
+
 /// One grid of azimuths.
 struct Grid {
     groups: Vec<GroupState>,
@@ -59,7 +62,7 @@ pub(super) struct Balanced {
 pub(super) fn balance(setup: &Setup) -> Result<Balanced, PointError> {
     let groups: Vec<GroupState> = (0..setup.groups()).map(|g| GroupState::new(setup, g)).collect();
     let disk = (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &groups));
-    balance_from(setup, Balanced { groups, disk }, Start::MeanFlow)
+    balance_from(setup, Balanced { groups, disk }, Start::MeanFlow, setup.point.solver.tolerance)
 }
 
 /// The balance with wakes drawn in at a limit of suction, from that of the answer.
@@ -74,7 +77,8 @@ pub(super) fn balance_at_limit(
     let groups = answer.groups.iter().map(|group| group.limited(limit)).collect();
     let mut disk = answer.disk.clone();
     disk.iter_mut().for_each(DiskState::uncorrected);
-    balance_from(setup, Balanced { groups, disk }, Start::AsTheyStand)
+    let tolerance = setup.point.solver.tolerance.max(LIMIT_TOLERANCE);
+    balance_from(setup, Balanced { groups, disk }, Start::AsTheyStand, tolerance)
 }
 
 /// Where the thinned grid starts.
@@ -86,11 +90,16 @@ enum Start {
     AsTheyStand,
 }
 
-fn balance_from(setup: &Setup, begun: Balanced, start: Start) -> Result<Balanced, PointError> {
+fn balance_from(
+    setup: &Setup,
+    begun: Balanced,
+    start: Start,
+    tolerance: f64,
+) -> Result<Balanced, PointError> {
     let blades = setup.point.propeller.blade_count;
     let azimuths = setup.azimuth_rad.len();
     let Balanced { groups, mut disk } = begun;
-    let mut full = Grid { groups, ring: Ring::new(azimuths, blades) };
+    let mut full = Grid { groups, ring: Ring::new(azimuths, blades, tolerance) };
     if let Some(stride) = stride(azimuths, blades)
         && by_thinned_grid(setup, &mut full, &mut disk, (stride, start))?
     {
@@ -101,7 +110,7 @@ fn balance_from(setup: &Setup, begun: Balanced, start: Start) -> Result<Balanced
         group.reopen();
         group.evaluate(setup, g, &mut full.ring, disk.as_ref().map(|d| &d.harmonic))?;
     }
-    if iterate(setup, &mut full, &mut disk, setup.point.solver.tolerance, MOST_ITERATIONS)? {
+    if iterate(setup, &mut full, &mut disk, tolerance, MOST_ITERATIONS)? {
         return Ok(Balanced { groups: full.groups, disk });
     }
     let late = full.groups.iter().find(|g| !g.done());
@@ -122,11 +131,11 @@ fn by_thinned_grid(
     disk: &mut Option<DiskState>,
     (stride, start): (usize, Start),
 ) -> Result<bool, PointError> {
-    let tolerance = setup.point.solver.tolerance;
+    let tolerance = full.ring.tolerance;
     let blades = setup.point.propeller.blade_count;
     let mut thinned = Grid {
         groups: full.groups.iter().map(|group| group.thinned(stride)).collect(),
-        ring: Ring::new(setup.azimuth_rad.len() / stride, blades),
+        ring: Ring::new(setup.azimuth_rad.len() / stride, blades, tolerance),
     };
     for (g, group) in thinned.groups.iter_mut().enumerate() {
         match start {

@@ -39,13 +39,15 @@ const LEFT_BY_FOLLOWING: f64 = 0.1;
 pub(super) struct Ring {
     /// A few harmonics over the azimuths.
     pub tones: Tones,
+    /// To what the balance of the full grid is found, over the speed through an annulus.
+    pub tolerance: f64,
     room: SweepRoom,
 }
 
 impl Ring {
     /// For a number of azimuths and of blades.
-    pub(super) fn new(azimuths: usize, blades: usize) -> Self {
-        Self { tones: Tones::new(azimuths, blades), room: SweepRoom::new(azimuths) }
+    pub(super) fn new(azimuths: usize, blades: usize, tolerance: f64) -> Self {
+        Self { tones: Tones::new(azimuths, blades), tolerance, room: SweepRoom::new(azimuths) }
     }
 }
 
@@ -174,7 +176,7 @@ impl GroupState {
         ring: &mut Ring,
     ) -> Result<(), PointError> {
         let axial = Lanes::from_fn(|i| self.lanes[i.min(self.lanes.len() - 1)].balance.induced.axial_m_s);
-        self.inflow.draw(axial, setup.point.solver.tolerance);
+        self.inflow.draw(axial, ring.tolerance);
         for (i, lane) in setup.group_range(g).zip(0..) {
             self.lanes[lane].start(setup, i, self.inflow.mean_m_s.0[lane]);
         }
@@ -303,7 +305,7 @@ impl GroupState {
         let lane = |i: usize| self.lanes[i.min(self.lanes.len() - 1)].balance.induced;
         self.induced.axial_m_s = Lanes::from_fn(|i| lane(i).axial_m_s);
         self.induced.swirl_m_s = Lanes::from_fn(|i| lane(i).swirl_m_s);
-        self.inflow.draw(self.induced.axial_m_s, self.drawn_to(setup));
+        self.inflow.draw(self.induced.axial_m_s, self.drawn_to(ring.tolerance));
         if let (Some(first), Some(ripple)) = (first, &self.ripple) {
             let tones = InducedTones::new(setup, g, first, ripple);
             tones.by_azimuth(&ring.tones, &mut self.induced.ripple);
@@ -319,8 +321,8 @@ impl GroupState {
     }
 
     /// How closely to draw the wakes in for the next sweep.
-    fn drawn_to(&self, setup: &Setup) -> f64 {
-        setup.point.solver.tolerance.max(DRAWN_TO * self.asked.min(FIRST_STEP))
+    fn drawn_to(&self, tolerance: f64) -> f64 {
+        tolerance.max(DRAWN_TO * self.asked.min(FIRST_STEP))
     }
 
     /// Has the wakes drawn in to the tolerance of the answer, for an iteration that finds no way.
@@ -442,7 +444,7 @@ impl Lane {
     /// Size of the step that a residual asks for, m/s.
     fn step_m_s(&self, residual: [f64; 2]) -> f64 {
         let step = self.balance.times_inverse(residual);
-        step[0].hypot(step[1])
+        (step[0] * step[0] + step[1] * step[1]).sqrt()
     }
 
     /// Speed through the annulus, by which tolerances are measured; a resting annulus is measured by a thousandth of its

@@ -41,7 +41,8 @@ impl RippleLoads {
     pub(super) fn within(&self, demands: &[RippleDemand], tolerance: f64) -> bool {
         demands.iter().zip(&self.0).all(|(demand, lane)| {
             lane.iter().zip(1..).all(|(residual, multiple)| {
-                (residual / demand.guess(multiple * demand.blades)).norm() <= tolerance * demand.scale_m_s
+                let step = residual / demand.guess(multiple * demand.blades);
+                step.norm_sqr() <= (tolerance * demand.scale_m_s).powi(2)
             })
         })
     }
@@ -108,7 +109,11 @@ impl Ripple {
         let mut left = RippleLoads::default();
         for (lane, demand) in demands.iter().enumerate() {
             for (m, state) in self.states[lane].iter().enumerate() {
-                left.0[lane][m] = loads.0[lane][m] - demand.momentum((m + 1) * demand.blades) * state.value;
+                let order = (m + 1) * demand.blades;
+                // The ripple of a single blade at order 1 is the disk's first harmonic, which carries it.
+                if order > 1 {
+                    left.0[lane][m] = loads.0[lane][m] - demand.momentum(order) * state.value;
+                }
             }
         }
         left
@@ -121,18 +126,18 @@ impl Ripple {
             let tolerance_m_s = tolerance * demand.scale_m_s;
             for (m, state) in self.states[lane].iter_mut().enumerate() {
                 let guess = demand.guess((m + 1) * demand.blades);
-                let left = state.take(residual.0[lane][m], guess, tolerance_m_s);
-                self.done &= left <= tolerance_m_s;
+                self.done &= state.take(residual.0[lane][m], guess, tolerance_m_s);
             }
         }
     }
 }
 
 impl State {
-    /// Moves one amplitude unless its step meets the tolerance; returns the size of the step, m/s.
-    fn take(&mut self, residual: Complex64, guess: Complex64, tolerance_m_s: f64) -> f64 {
+    /// Moves one amplitude unless its step meets the tolerance; whether it does.
+    fn take(&mut self, residual: Complex64, guess: Complex64, tolerance_m_s: f64) -> bool {
+        let tolerance_square = tolerance_m_s * tolerance_m_s;
         if let Some((value, before)) = self.last
-            && (self.value - value).norm() > 100.0 * tolerance_m_s
+            && (self.value - value).norm_sqr() > 1e4 * tolerance_square
         {
             self.slope = Some((residual - before) / (self.value - value));
         }
@@ -140,12 +145,12 @@ impl State {
         // A secant through noise may point anywhere: the first guess bounds it.
         let plain = -residual / guess;
         let step = -residual / slope;
-        let step = if step.norm() <= 3.0 * plain.norm() { step } else { plain };
-        if step.norm() <= tolerance_m_s {
-            return step.norm();
+        let step = if step.norm_sqr() <= 9.0 * plain.norm_sqr() { step } else { plain };
+        if step.norm_sqr() <= tolerance_square {
+            return true;
         }
         self.last = Some((self.value, residual));
         self.value += step;
-        step.norm()
+        false
     }
 }
