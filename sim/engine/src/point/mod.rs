@@ -14,6 +14,7 @@ mod error;
 mod group_state;
 mod induced_tones;
 pub mod input;
+mod lane;
 pub mod result;
 mod ripple;
 mod setup;
