@@ -181,6 +181,9 @@ impl Dynamics {
     }
 }
 
+/// Difference of two shares of the energy below which they count as alike.
+const ALIKE: f64 = 0.01;
+
 /// What moves most in a mode, in the trade's words: by its share of the kinetic energy of the powerplant.
 #[must_use]
 pub fn in_words(mass: &DMatrix<f64>, shape: &DVector<Complex<f64>>) -> String {
@@ -193,9 +196,14 @@ pub fn in_words(mass: &DMatrix<f64>, shape: &DVector<Complex<f64>>) -> String {
     }
     let mut order: Vec<usize> = (0..PLANT).collect();
     order.sort_by(|a, b| energy(*b).total_cmp(&energy(*a)));
-    let strong: Vec<&str> =
-        order.iter().take(2).filter(|i| energy(**i) > 0.2 * plant).map(|i| WORDS[*i]).collect();
-    strong.join(" and ")
+    let mut strong: Vec<usize> = order.into_iter().take(2).filter(|i| energy(*i) > 0.2 * plant).collect();
+    // On a mount alike in two directions round-off would decide which is named first.
+    if let [a, b] = strong[..]
+        && energy(a) - energy(b) < ALIKE * plant
+    {
+        strong.sort_unstable();
+    }
+    strong.iter().map(|i| WORDS[*i]).collect::<Vec<_>>().join(" and ")
 }
 
 /// The motion that isolators on an immovable base leave free, in words; `None` where they hold all six.
@@ -230,4 +238,21 @@ pub fn free_motion(mass: &DMatrix<f64>, stiffness: &DMatrix<f64>) -> Result<Opti
     let strongest =
         if turning { order.iter().find(|i| **i >= 3).copied().unwrap_or(order[0]) } else { order[0] };
     Ok(Some(format!("{} (shaft axes: x aft, y starboard, z up)", WORDS[strongest])))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn round_off_does_not_decide_which_of_two_motions_is_named_first() {
+        let words = |pitch: f64, yaw: f64| {
+            let shape = [0.0, 0.0, 0.0, 0.0, pitch, yaw].map(|v| Complex::new(v, 0.0));
+            in_words(&DMatrix::identity(PLANT, PLANT), &DVector::from_row_slice(&shape))
+        };
+        assert_eq!(words(1.0, 1.0 + 1e-13), "pitch and yaw");
+        assert_eq!(words(1.0 + 1e-13, 1.0), "pitch and yaw");
+        assert_eq!(words(1.0, 1.2), "yaw and pitch");
+        assert_eq!(words(0.1, 1.0), "yaw");
+    }
 }
