@@ -6,7 +6,7 @@ use wakebeat_postproc::{
     ComparedCurve, ComparedPanel, ComparedPoint, Comparison, PictureFormat, PlotError, draw_comparisons,
 };
 
-use crate::table::{Judged, Row, Table};
+use crate::table::{Band, Judged, Row, Table};
 
 /// A row with fewer points is no curve.
 const LEAST_POINTS: usize = 3;
@@ -36,12 +36,19 @@ fn comparisons(table: &Table) -> Vec<Comparison> {
                 file_stem: format!("{}{part}", stem(&format!("{}_{}", first.topic, first.set))),
                 title: format!("{}: {}", first.topic.replace('_', " "), first.set),
                 source: first.source.to_owned(),
+                discs: discs(check),
                 panels: panels.to_vec(),
             });
         }
         rest = others;
     }
     all
+}
+
+/// What the discs of a check are.
+fn discs(check: &[Judged]) -> &'static str {
+    let trend = |judged: &Judged| matches!(judged.row.band, Band::Above | Band::Below);
+    if check.iter().all(trend) { "what ours is held against" } else { "published" }
 }
 
 fn panels(check: &[Judged]) -> Vec<ComparedPanel> {
@@ -59,21 +66,33 @@ fn panels(check: &[Judged]) -> Vec<ComparedPanel> {
             }
         }
     }
+    panels.iter_mut().for_each(name_by_difference);
     panels
 }
 
 fn curve(row: &Row) -> ComparedCurve {
-    // What the panel says already is left out of the legend.
-    let name = row.quantity.strip_prefix(row.symbol).unwrap_or(&row.quantity);
-    let name = name.trim_start_matches([',', ' ']);
-    let name = if name.is_empty() { row.symbol } else { name };
     let points = row.points.iter().map(|p| ComparedPoint {
         at: p.at,
         published: p.published,
         ours: p.ours,
         judged: p.judged,
     });
-    ComparedCurve { name: name.to_owned(), points: points.collect() }
+    // What the panel says already is left out of the legend.
+    let name = row.quantity.strip_prefix(row.symbol).unwrap_or(&row.quantity);
+    ComparedCurve { name: name.trim_start_matches([',', ' ']).to_owned(), points: points.collect() }
+}
+
+/// Leaves out of the names of a panel's curves the words that all begin with.
+fn name_by_difference(panel: &mut ComparedPanel) {
+    let shared = {
+        let mut names = panel.curves.iter().map(|curve| curve.name.split(' ').collect::<Vec<_>>());
+        let Some(first) = names.next() else { return };
+        let alike = |other: Vec<&str>| first.iter().zip(other).take_while(|(a, b)| *a == b).count();
+        names.map(alike).min().unwrap_or(0)
+    };
+    for curve in &mut panel.curves {
+        curve.name = curve.name.split(' ').skip(shared).collect::<Vec<_>>().join(" ");
+    }
 }
 
 /// Letters and digits of a name, `_` between them; a dot would end the name of the file.
@@ -85,6 +104,23 @@ fn stem(name: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn curves_are_named_by_what_tells_them_apart() {
+        let named = |names: &[&str]| {
+            let curve = |name: &&str| ComparedCurve { name: (*name).to_owned(), points: Vec::new() };
+            let curves = names.iter().map(curve).collect();
+            let mut panel = ComparedPanel { quantity: String::new(), along: String::new(), curves };
+            name_by_difference(&mut panel);
+            panel.curves.into_iter().map(|curve| curve.name).collect::<Vec<_>>()
+        };
+        assert_eq!(
+            named(&["over that at 30°, 2 blades", "over that at 30°, 3 blades"]),
+            ["2 blades", "3 blades"]
+        );
+        assert_eq!(named(&["4042 rpm", "5030 rpm"]), ["4042 rpm", "5030 rpm"]);
+        assert_eq!(named(&["of the largest harmonic"]), ["of the largest harmonic"]);
+    }
 
     #[test]
     fn names_of_files_hold_no_blanks_and_no_dots() {

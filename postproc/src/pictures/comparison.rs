@@ -1,9 +1,9 @@
 //! Published points and the engine's curves through them.
 //!
 //! A panel a quantity; a colour a curve. Discs are published values, hollow where they are outside the range that counts; the line
-//! joins ours at the same places.
+//! joins ours at the same places. Where a curve has several values at one place no line leads through them: ours are crosses.
 
-use plotters::element::Circle;
+use plotters::element::{Circle, Cross};
 use plotters::prelude::DrawingBackend;
 use plotters::style::{Color, RGBColor, ShapeStyle};
 
@@ -34,7 +34,7 @@ pub struct ComparedPoint {
 /// A published curve with ours.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ComparedCurve {
-    /// Its name in the legend.
+    /// Its name in the legend; empty where the panel says it all.
     pub name: String,
     /// Its points, in any order.
     pub points: Vec<ComparedPoint>,
@@ -60,16 +60,28 @@ pub struct Comparison {
     pub title: String,
     /// Who published it.
     pub source: String,
+    /// What the discs are, in a few words.
+    pub discs: &'static str,
     /// At most four panels.
     pub panels: Vec<ComparedPanel>,
 }
 
 const COLOURS: [RGBColor; 6] = [BLUE, VERMILION, GREEN, PURPLE, ORANGE, SKY];
 
-/// Room for the legend right of the plot, pixels, and letters that it holds.
+/// Room for the legend right of the plot, pixels, and letters of a line that it holds.
 const LEGEND: f64 = 190.0;
-const LEGEND_LETTERS: usize = 17;
-const LEGEND_STEP: f64 = 24.0;
+const LEGEND_LETTERS: usize = 18;
+
+/// Room right of a plot without a legend, pixels.
+const UNNAMED: f64 = 36.0;
+
+/// Lines of a name, and pixels from name to name and from line to line.
+const MOST_LINES: usize = 2;
+const NAME_STEP: f64 = 24.0;
+const LINE_STEP: f64 = 17.0;
+
+/// Half the size of a cross, pixels.
+const CROSS: i32 = 4;
 
 /// Draws comparisons into a folder, which is made if it does not exist, and returns the paths.
 ///
@@ -90,7 +102,10 @@ pub fn draw_comparisons(
 
 impl Sheet for Comparison {
     fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
-        let inner = titled(area, &self.title, &cut(&self.source, 105), "discs: published; lines: wakebeat")?;
+        let crossed = self.panels.iter().flat_map(|panel| &panel.curves).any(ComparedCurve::turns_back);
+        let ours = if crossed { "crosses and lines: wakebeat" } else { "lines: wakebeat" };
+        let key = format!("discs: {}; {ours}", self.discs);
+        let inner = titled(area, &self.title, &cut(&self.source, 105), &key)?;
         let (columns, rows) = if self.panels.len() > 2 { (2, 2) } else { (1, self.panels.len().max(1)) };
         let (width, height) = inner.dim_in_pixel();
         let breaks = |length: u32, parts: usize| -> Vec<i32> {
@@ -109,13 +124,20 @@ fn draw_panel<DB: DrawingBackend>(cell: &Area<DB>, shown: &ComparedPanel) -> Res
     let across = extremes(points().map(|p| p.at));
     let up = extremes(points().flat_map(|p| [p.published, p.ours]));
     let (x, y) = (axis(across, &shown.along), axis(up, &shown.quantity));
-    let mut chart = panel(cell, &shown.quantity, &x, &y, Room { above: 0.0, right: LEGEND })?;
+    let named = shown.curves.iter().any(|compared| !compared.name.is_empty());
+    let right = if named { LEGEND } else { UNNAMED };
+    let mut chart = panel(cell, &shown.quantity, &x, &y, Room { above: 0.0, right })?;
     for (i, compared) in shown.curves.iter().enumerate() {
         let colour = COLOURS[i % COLOURS.len()];
         let mut sorted = compared.points.clone();
         sorted.sort_by(|a, b| a.at.total_cmp(&b.at));
         let ours: Vec<_> = sorted.iter().map(|p| (p.at, p.ours)).collect();
-        curve(&mut chart, &ours, line(colour, 2.2))?;
+        if compared.turns_back() {
+            let crosses = ours.iter().map(|at| Cross::new(*at, px(f64::from(2 * CROSS)), line(INK, 1.4)));
+            chart.draw_series(crosses)?;
+        } else {
+            curve(&mut chart, &ours, line(colour, 2.2))?;
+        }
         let discs = sorted.iter().filter(|p| p.published.is_finite());
         chart.draw_series(discs.map(|p| {
             let style = if p.judged { colour.filled() } else { line(colour, 1.6) };
@@ -129,19 +151,66 @@ fn draw_panel<DB: DrawingBackend>(cell: &Area<DB>, shown: &ComparedPanel) -> Res
 fn legend<DB: DrawingBackend>(cell: &Area<DB>, shown: &ComparedPanel) -> Result<(), PlotError> {
     let (width, _) = cell.dim_in_pixel();
     let left = width as i32 - px(LEGEND - 16.0);
-    for (i, compared) in shown.curves.iter().enumerate() {
-        let y = px(44.0 + LEGEND_STEP * i as f64);
+    let mut below = 44.0;
+    for (i, compared) in shown.curves.iter().enumerate().filter(|(_, compared)| !compared.name.is_empty()) {
+        let y = px(below);
         let colour = COLOURS[i % COLOURS.len()];
         stroke(cell, vec![(left, y), (left + px(24.0), y)], line(colour, 2.2))?;
         let disc: ShapeStyle = colour.filled();
         cell.draw(&Circle::new((left + px(12.0), y), px(4.5), disc))?;
-        write(cell, &cut(&compared.name, LEGEND_LETTERS), (left + px(32.0), y), text(SMALL, INK))?;
+        let lines = legend_lines(&compared.name);
+        for (words, k) in lines.iter().zip(0..) {
+            let at = (left + px(32.0), y + px(LINE_STEP * f64::from(k)));
+            write(cell, words, at, text(SMALL, INK))?;
+        }
+        below += NAME_STEP + LINE_STEP * lines.len().saturating_sub(1) as f64;
     }
     Ok(())
+}
+
+/// A name in lines that the legend holds, broken between words; what does not fit is cut.
+fn legend_lines(name: &str) -> Vec<String> {
+    let mut lines: Vec<String> =
+        textwrap::wrap(name, LEGEND_LETTERS).iter().map(|line| line.to_string()).collect();
+    if lines.len() > MOST_LINES {
+        let rest = lines.split_off(MOST_LINES - 1).join(" ");
+        lines.push(cut(&rest, LEGEND_LETTERS));
+    }
+    lines
+}
+
+impl ComparedCurve {
+    /// Whether it has several values at one place.
+    fn turns_back(&self) -> bool {
+        let mut places: Vec<f64> = self.points.iter().map(|point| point.at).collect();
+        places.sort_by(f64::total_cmp);
+        places.windows(2).any(|pair| pair[0] == pair[1])
+    }
 }
 
 /// A tenth of the range is left free on both sides.
 fn axis((low, high): (f64, f64), label: &str) -> Axis {
     let room = if high > low { 0.06 * (high - low) } else { 0.1 * high.abs().max(1.0) };
     Axis::round(low - room, high + room, 5, label)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_broken_between_words_and_cut_where_two_lines_do_not_hold_them() {
+        assert_eq!(legend_lines("4042 rpm"), ["4042 rpm"]);
+        assert_eq!(legend_lines("viscous wake of the wing alone"), ["viscous wake of", "the wing alone"]);
+        assert_eq!(legend_lines("a name of very many words that nobody reads").len(), 2);
+        assert_eq!(legend_lines("onewordthatislongerthantheroom"), ["onewordthatislonge", "rthantheroom"]);
+    }
+
+    #[test]
+    fn a_curve_with_two_values_at_a_place_turns_back() {
+        let at = |at: f64| ComparedPoint { at, published: 1.0, ours: 1.0, judged: true };
+        let curve = |points: Vec<ComparedPoint>| ComparedCurve { name: String::new(), points };
+        assert!(curve(vec![at(1.0), at(2.0), at(1.0)]).turns_back());
+        assert!(!curve(vec![at(2.0), at(1.0)]).turns_back());
+    }
 }
