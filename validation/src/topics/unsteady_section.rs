@@ -218,7 +218,7 @@ fn driven_lag<const N: usize>(function: &Indicial<N>, k: f64, steps: usize) -> C
         lag.step(function, ds, Lanes::splat(w(i + 1) - w(i)));
     }
     let mut lag = lag.repeating(&Lag::AT_REST, function, ds * steps as f64);
-    let mut late = lag.value(function).0[0];
+    let mut late = lag.value().0[0];
     let mut sum = (0.0, 0.0);
     for i in 0..steps {
         let phase = TAU * i as f64 / steps as f64;

@@ -1,6 +1,7 @@
 //! Numbers and small tools every branch of the physics uses.
 
 pub mod eigen;
+pub mod error_function;
 pub mod field;
 pub mod fourier;
 pub mod kept;

@@ -29,3 +29,15 @@ pub fn turn(steps: usize) -> Turn {
             .collect()
     })
 }
+
+/// Most steps at a time, `most` or fewer, that lead around a ring of `count` and meet its first again; at least 1.
+///
+/// ```
+/// use wakebeat_engine::base::turn::even_stride;
+/// assert_eq!(even_stride(720, 7), 6);
+/// assert_eq!(even_stride(7, 6), 1);
+/// ```
+#[must_use]
+pub fn even_stride(count: usize, most: usize) -> usize {
+    (1..=most).rev().find(|stride| count.is_multiple_of(*stride)).unwrap_or(1)
+}

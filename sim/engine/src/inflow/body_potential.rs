@@ -9,6 +9,7 @@ use super::station::StationGrid;
 use crate::base::Vec3;
 use crate::base::lagrange::lagrange4;
 use crate::base::spline::Bicubic;
+use crate::base::turn::even_stride;
 use crate::body::axis_field::AxisField;
 use crate::body::shape::{BodyShape, Meridian};
 use crate::frames::DiskAxes;
@@ -101,7 +102,7 @@ impl InflowSource for BodyPotentialSource {
 
     fn add_on_ring(&self, ring: &StationGrid, axial_m_s: &mut [f64], tangential_m_s: &mut [f64]) -> bool {
         let count = axial_m_s.len();
-        let stride = (1..=count / RING_AZIMUTHS).rev().find(|s| count.is_multiple_of(*s)).unwrap_or(1);
+        let stride = even_stride(count, count / RING_AZIMUTHS);
         let coarse: Vec<Vec3> = (0..count / stride).map(|k| self.at(&ring.point_m(k * stride))).collect();
         let mut sum_m_s = vec![Vec3::zeros(); count];
         fill_between(&coarse, stride, &mut sum_m_s);

@@ -171,17 +171,29 @@ impl WakeCell {
     }
 
     /// Replaces the deficit by its mean over the azimuth cell where the wake spans fewer than two cells.
-    #[inline(never)]
+    #[inline(always)]
     fn average_narrow(&self, shape: WakeShape, thickness_factor: Lanes, offset: Lanes, deficit: &mut Lanes) {
-        for lane in 0..LANES {
-            let (peak, thickness) = (self.peak.0[lane], thickness_factor.0[lane]);
-            let step = self.step_m.0[lane];
-            if peak > 0.0 && 2.0 * self.half_width_m.0[lane] * thickness < CELLS_ACROSS * step.abs() {
-                let wake = WakeStation { peak, width_m: self.width_m.0[lane], shape };
-                let (at, half) = (offset.0[lane], 0.5 * step / thickness);
-                deficit.0[lane] = wake.mean_over(at - half, at + half);
+        let half = self.step_m * 0.5 / thickness_factor;
+        let mean = match shape {
+            WakeShape::Gaussian => {
+                let from_to = ((offset - half) / self.width_m, (offset + half) / self.width_m);
+                WakeShape::gaussian_mean_lanes(self.peak, from_to, *deficit)
             }
-        }
+            WakeShape::CosineSquared => self.mean_one_by_one(shape, (offset - half, offset + half)),
+        };
+        let across = self.half_width_m * thickness_factor * 2.0;
+        let step = self.step_m.abs() * CELLS_ACROSS;
+        *deficit = Lanes::from_fn(|i| {
+            let narrow = self.peak.0[i] > 0.0 && across.0[i] < step.0[i];
+            if narrow { mean.0[i] } else { deficit.0[i] }
+        });
+    }
+
+    /// The mean over a cell of a profile that takes a quadrature.
+    #[inline(never)]
+    fn mean_one_by_one(&self, shape: WakeShape, (from_m, to_m): (Lanes, Lanes)) -> Lanes {
+        let wake = |i: usize| WakeStation { peak: self.peak.0[i], width_m: self.width_m.0[i], shape };
+        Lanes::from_fn(|i| wake(i).mean_over(from_m.0[i], to_m.0[i]))
     }
 }
 

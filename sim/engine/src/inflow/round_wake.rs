@@ -17,8 +17,9 @@ use super::station::{CELLS_ACROSS, StationGrid};
 use super::suction::{SuctionFactors, SuctionLanes};
 use super::{InflowSource, RoundWake, RoundWakePoint};
 use crate::base::Vec3;
-use crate::base::lagrange::lagrange4;
+use crate::base::lagrange::{lagrange4, weighed4};
 use crate::base::lanes::{LANES, Lanes};
+use crate::base::turn::even_stride;
 use crate::body::wake::RoundWakeStation;
 use crate::point::input::Suction;
 
@@ -237,7 +238,7 @@ fn stride(wake: &RoundWakeStation, step_m: f64, count: usize) -> usize {
     // Beside a solid the profile falls over σ²/r_b.
     let scale = wake.spread_m.min(wake.spread_m * wake.spread_m / wake.core_m.max(f64::MIN_POSITIVE));
     let most = (scale / (PLACES_A_SPREAD * step_m)).min((count / FEWEST_PLACES) as f64) as usize;
-    (1..=most).rev().find(|s| count.is_multiple_of(*s)).unwrap_or(1)
+    even_stride(count, most)
 }
 
 /// The axis and the wake as the places of a ring see them; `None` beyond reach.
@@ -374,9 +375,8 @@ fn place_deficits(places: &[Place], offset_factor: Lanes, area_factor: Lanes, de
 fn between_places(ring: &Ring, places: &[Lanes], deficits: &mut Vec<(usize, Lanes)>) {
     for (j, k, weight) in &ring.felt {
         let (near, w) = (&places[*k..*k + 4], &ring.weights[*weight]);
-        let sum = near[0] * w[0] + near[1] * w[1] + near[2] * w[2] + near[3] * w[3];
         // A cubic may pass below zero by its error.
-        deficits.push((*j, sum.max(Lanes::ZERO)));
+        deficits.push((*j, weighed4([near[0], near[1], near[2], near[3]], w).max(Lanes::ZERO)));
     }
 }
 

@@ -5,8 +5,9 @@ use multiversion::multiversion;
 use super::station::StationGrid;
 use super::{InflowSource, WakePlane};
 use crate::base::Vec3;
-use crate::base::lagrange::lagrange4;
+use crate::base::lagrange::{lagrange4, weighed4};
 use crate::base::lanes::{LANES, Lanes};
+use crate::base::turn::even_stride;
 use crate::wake::{WakeShape, WakeStation};
 
 /// Azimuths between which a wake's place and profile are interpolated, at the least, in a revolution.
@@ -148,8 +149,7 @@ pub(super) struct Felt {
 impl SeenRing {
     pub(super) fn new(grids: &[StationGrid], source: &dyn InflowSource, planes: &[WakePlane]) -> Self {
         let count = grids[0].directions.radial.len();
-        let stride =
-            (1..=(count / FEWEST_PLACES).max(1)).rev().find(|s| count.is_multiple_of(*s)).unwrap_or(1);
+        let stride = even_stride(count, count / FEWEST_PLACES);
         let mut ring = Self { cells: vec![RingCell::NOTHING; count], reach_m: 0.0, shape: None };
         for k in 0..count / stride {
             ring.look(grids, source, planes, k * stride, &[true; LANES]);
@@ -255,12 +255,12 @@ fn fill_between(
     let (a, b, c, d) = (at(0), at(1), at(2), at(3));
     let part = Lanes::from_fn(|lane| if smooth[lane] { b.part.0[lane] } else { NO_PART });
     for (cell, w) in cells[k * stride + 1..(k + 1) * stride].iter_mut().zip(weights) {
-        cell.above_shaft_m = (a.above_shaft_m * w[0] + b.above_shaft_m * w[1])
-            + (c.above_shaft_m * w[2] + d.above_shaft_m * w[3]);
-        cell.centre_m = (a.centre_m * w[0] + b.centre_m * w[1]) + (c.centre_m * w[2] + d.centre_m * w[3]);
+        let cubic = |value: fn(&RingCell) -> Lanes| weighed4([value(&a), value(&b), value(&c), value(&d)], w);
+        cell.above_shaft_m = cubic(|cell| cell.above_shaft_m);
+        cell.centre_m = cubic(|cell| cell.centre_m);
         // A cubic may pass below zero by its error.
-        cell.peak = ((a.peak * w[0] + b.peak * w[1]) + (c.peak * w[2] + d.peak * w[3])).max(Lanes::ZERO);
-        cell.width_m = (a.width_m * w[0] + b.width_m * w[1]) + (c.width_m * w[2] + d.width_m * w[3]);
+        cell.peak = cubic(|cell| cell.peak).max(Lanes::ZERO);
+        cell.width_m = cubic(|cell| cell.width_m);
         cell.part = part;
     }
 }

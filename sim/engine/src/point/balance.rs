@@ -13,6 +13,7 @@ use super::error::PointError;
 use super::group_state::{GroupState, Ring};
 use super::input::{Induction, Suction};
 use super::setup::Setup;
+use crate::base::turn::even_stride;
 use crate::rotor::tones::MULTIPLES;
 
 /// Iterations after which a grid counts as not settling.
@@ -121,7 +122,7 @@ fn balance_from(
 /// Most azimuths to a thinned one that divide the ring and leave the carried multiples of NP four points a cycle.
 fn stride(azimuths: usize, blades: usize) -> Option<usize> {
     let fewest = FEWEST_AZIMUTHS.max(4 * MULTIPLES * blades);
-    (2..=azimuths / fewest).rev().find(|s| azimuths.is_multiple_of(*s))
+    Some(even_stride(azimuths, azimuths / fewest)).filter(|stride| *stride > 1)
 }
 
 /// Balances the full grid by the thinned one; whether that led to the end.

@@ -1,5 +1,6 @@
 //! Eight annuli on their way into balance: blade loads of the whole revolution equal to momentum.
 
+use super::correction::{Correction, Residual};
 use super::error::PointError;
 use super::induced_tones::InducedTones;
 use super::input::{Induction, Suction};
@@ -70,42 +71,39 @@ pub(super) struct GroupState {
     demands: Vec<RippleDemand>,
 }
 
-/// Loads of all blades less momentum, of eight annuli: per unit radius, N/m.
-#[derive(Debug, Clone, Default)]
-pub(super) struct Residual {
-    /// Means along the axis and against the rotation.
-    mean: [[f64; 2]; LANES],
-    /// Axial parts at the multiples of NP.
-    passage: RippleLoads,
-}
-
-/// What a thinned grid adds to its loads, so that its balance is that of the full grid; N/m.
-pub(super) type Correction = Residual;
-
 impl GroupState {
     /// Stations of group `g` with a start from the mean flow.
     pub(super) fn new(setup: &Setup, g: usize) -> Self {
         let blades: Vec<StationGroup> = setup.pitch_rad.iter().map(|p| setup.group(g, *p)).collect();
-        let azimuths = setup.azimuth_rad.len();
         let inflow = group_inflow(setup, g);
         let lanes: Vec<Lane> =
             setup.group_range(g).zip(0..).map(|(i, lane)| Lane::new(setup, i, lane, &inflow)).collect();
-        let dynamic = setup.point.solver.induction == Induction::Dynamic;
+        let ripple = (setup.point.solver.induction == Induction::Dynamic).then(Ripple::new);
+        Self::unswept(inflow, setup.azimuth_rad.len(), (blades, lanes), ripple)
+    }
+
+    /// Annuli that no blade has swept yet.
+    fn unswept(
+        inflow: GroupInflow,
+        azimuths: usize,
+        (blades, lanes): (Vec<StationGroup>, Vec<Lane>),
+        ripple: Option<Ripple>,
+    ) -> Self {
         Self {
-            induced: GroupInduced { axial_m_s: Lanes::ZERO, swirl_m_s: Lanes::ZERO, ripple: Vec::new() },
+            inflow,
             flow: GroupFlow::new(azimuths),
+            induced: GroupInduced { axial_m_s: Lanes::ZERO, swirl_m_s: Lanes::ZERO, ripple: Vec::new() },
             loads: blades.iter().map(|_| GroupLoads::new(azimuths)).collect(),
             rotation_m_s: Lanes::from_fn(|i| lanes[i.min(lanes.len() - 1)].rotation_m_s),
-            ripple: dynamic.then(Ripple::new),
+            blades,
+            lanes,
+            ripple,
             followed_m_s: None,
             correction: Correction::default(),
             left: Residual::default(),
             asked: FIRST_STEP,
             demands: Vec::new(),
             tones: Vec::new(),
-            blades,
-            inflow,
-            lanes,
         }
     }
 
@@ -126,22 +124,8 @@ impl GroupState {
 
     /// The same annuli in another inflow, from where they stand.
     fn standing_in(&self, inflow: GroupInflow, azimuths: usize) -> Self {
-        Self {
-            inflow,
-            induced: GroupInduced { ripple: Vec::new(), ..self.induced },
-            flow: GroupFlow::new(azimuths),
-            loads: self.blades.iter().map(|_| GroupLoads::new(azimuths)).collect(),
-            blades: self.blades.clone(),
-            lanes: self.lanes.clone(),
-            rotation_m_s: self.rotation_m_s,
-            ripple: self.ripple.clone(),
-            followed_m_s: None,
-            correction: Correction::default(),
-            left: Residual::default(),
-            asked: FIRST_STEP,
-            demands: Vec::new(),
-            tones: Vec::new(),
-        }
+        let parts = (self.blades.clone(), self.lanes.clone());
+        Self::unswept(inflow, azimuths, parts, self.ripple.clone())
     }
 
     /// Starts the balance anew in the mean flow with its wakes.
@@ -209,10 +193,9 @@ impl GroupState {
     /// Makes the balance on this thinned grid that of the full grid `full`, as far as what both left unbalanced at the same
     /// induced velocities tells, and opens it again.
     pub(super) fn correct_by(&mut self, full: &Self) {
-        for (lane, own) in self.correction.mean.iter_mut().enumerate() {
-            for (i, own) in own.iter_mut().enumerate() {
-                *own = full.left.mean[lane][i] - self.left.mean[lane][i];
-            }
+        for (lane, state) in self.lanes.iter().enumerate() {
+            let [own, full] = [&self.left, &full.left].map(|left| left.mean[lane]);
+            self.correction.take(lane, [full[0] - own[0], full[1] - own[1]], state.balance.induced);
         }
         self.correction.passage = full.left.passage.less(&self.left.passage);
         self.reopen();
@@ -227,9 +210,8 @@ impl GroupState {
     /// A step towards balance to within `tolerance`, by what the last sweep left.
     pub(super) fn step(&mut self, tolerance: f64) {
         for (lane, state) in self.lanes.iter_mut().enumerate() {
-            let corrected: [f64; 2] =
-                std::array::from_fn(|i| self.left.mean[lane][i] + self.correction.mean[lane][i]);
-            state.take(corrected, self.inflow.mean_m_s.0[lane], tolerance);
+            let (left, added) = (self.left.mean[lane], self.correction.mean(lane, state.balance.induced));
+            state.take([left[0] + added[0], left[1] + added[1]], self.inflow.mean_m_s.0[lane], tolerance);
         }
         if let Some(ripple) = &mut self.ripple {
             ripple.take(&self.left.passage.plus(&self.correction.passage), &self.demands, tolerance);

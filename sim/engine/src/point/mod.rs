@@ -8,6 +8,7 @@ mod balance;
 mod bodies;
 mod bracket;
 pub mod consequences;
+mod correction;
 pub mod disk_fields;
 mod disk_state;
 mod error;

@@ -4,7 +4,7 @@ use multiversion::multiversion;
 
 use super::group::StationGroup;
 use super::sweep::{SweepRoom, SweepSetup};
-use crate::base::lagrange::lagrange4;
+use crate::base::lagrange::{lagrange4, weighed4};
 use crate::base::lanes::{LANES, Lanes};
 use crate::point::input::Streamwise;
 use crate::unsteady::chordwise;
@@ -93,8 +93,7 @@ fn shift_by(weights: &[Lanes; 4], before: [usize; LANES], from: &[Lanes], to: &m
     let mut window = [next(), next(), next(), Lanes::ZERO];
     for value in to.iter_mut() {
         window[3] = next();
-        *value =
-            window[0] * weights[0] + window[1] * weights[1] + window[2] * weights[2] + window[3] * weights[3];
+        *value = weighed4(window, weights);
         window = [window[1], window[2], window[3], Lanes::ZERO];
     }
 }

@@ -89,7 +89,7 @@ fn act(
 ) {
     let count = room.gust.len();
     let mut lagged = lagged;
-    let mut late = lagged.as_ref().map_or(Lanes::ZERO, |(_, lag)| lag.value(&KUSSNER));
+    let mut late = lagged.as_ref().map_or(Lanes::ZERO, |(_, lag)| lag.value());
     for j in 0..count {
         let (cos, sin) = room.turn[j];
         let across = room.gust[j] + late + room.undelayed.0 * cos + room.undelayed.1 * sin;

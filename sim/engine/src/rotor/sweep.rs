@@ -202,18 +202,15 @@ fn unsteady(
         loads.start = lag;
     }
     let mut travelled = Lanes::ZERO;
-    let mut late = lag.value(&KUSSNER);
+    let mut late = lag.value();
     for j in 0..count {
         travelled = travelled + room.speed[j] * (to_semichords * 2.0);
         room.late[j] = late;
         late = advance(&mut lag, room, to_semichords, j);
     }
     let repeating = lag.repeating(&loads.start, &KUSSNER, travelled);
-    let lacking = if setup.start == SweepStart::Periodic {
-        repeating.less(&loads.start).weighed(&KUSSNER)
-    } else {
-        Decaying::NOTHING
-    };
+    let lacking =
+        if setup.start == SweepStart::Periodic { repeating.beyond(&loads.start) } else { Decaying::NOTHING };
     loads.start = if setup.start == SweepStart::Continued { lag } else { repeating };
     forces(group, setup, (lacking, to_semichords), room, loads)
 }

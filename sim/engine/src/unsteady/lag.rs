@@ -5,6 +5,8 @@
 //!
 //! zᵢ ← eᵢ zᵢ − (1 − eᵢ)/(bᵢΔs) Δw, eᵢ = exp(−bᵢΔs), y = w + Σ Aᵢ zᵢ.
 //!
+//! Kept are the shares Aᵢ zᵢ, whose sum is the lag: with tᵢ = AᵢΔw/(bᵢΔs) a step is eᵢ (Aᵢ zᵢ + tᵢ) − tᵢ.
+//!
 //! The step is exact for any Δs; only the straight line between samples is an approximation (error
 //! of order (ωΔt)²/12, 0.08 % at 64 steps a cycle). A constant w leaves zᵢ at zero to the last bit.
 
@@ -14,10 +16,10 @@ use crate::base::lanes::Lanes;
 /// Speed below which a decaying state counts for nothing beside any blade's, m/s: the rounding of a gust of 100 m/s.
 const GONE_M_S: f64 = 1e-14;
 
-/// States of the lag at eight stations.
+/// States of the lag at eight stations, each times its weight: what it adds to y − w.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Lag<const STATES: usize> {
-    states: [Lanes; STATES],
+    shares: [Lanes; STATES],
 }
 
 /// Factors of a step of given length.
@@ -25,7 +27,6 @@ pub struct Lag<const STATES: usize> {
 pub struct LagStep<const STATES: usize> {
     decay: [Lanes; STATES],
     gain: [Lanes; STATES],
-    weights: [f64; STATES],
 }
 
 impl<const STATES: usize> LagStep<STATES> {
@@ -35,29 +36,31 @@ impl<const STATES: usize> LagStep<STATES> {
         let rates = function.rates();
         let decay = rates.map(|b| (-(semichords * b)).exp_decay());
         let mut gain = decay;
-        for (gain, rate) in gain.iter_mut().zip(rates) {
-            *gain = (Lanes::splat(1.0) - *gain) / (semichords * rate);
+        for ((gain, rate), weight) in gain.iter_mut().zip(rates).zip(function.weights) {
+            *gain = (Lanes::splat(1.0) - *gain) * weight / (semichords * rate);
         }
-        Self { decay, gain, weights: function.weights }
+        Self { decay, gain }
     }
 }
 
 impl<const STATES: usize> Lag<STATES> {
     /// At rest with the present value: y = w.
-    pub const AT_REST: Self = Self { states: [Lanes::ZERO; STATES] };
+    pub const AT_REST: Self = Self { shares: [Lanes::ZERO; STATES] };
 
     /// Advances by `semichords` of travel while w changes by `change`; returns y − w at the end.
     #[inline(always)]
     pub fn step(&mut self, function: &Indicial<STATES>, semichords: Lanes, change: Lanes) -> Lanes {
         let x = semichords * function.slowest_rate;
         let mut decay = (-x).exp_short_decay();
-        let mut slope = change / x;
+        let slope = change / x;
+        let mut over_slowest = 1.0;
         let mut sum = Lanes::ZERO;
-        for (state, weight) in self.states.iter_mut().zip(function.weights) {
-            *state = decay * *state - (Lanes::splat(1.0) - decay) * slope;
-            sum = sum + *state * weight;
+        for (share, weight) in self.shares.iter_mut().zip(function.weights) {
+            let towards = slope * (weight / over_slowest);
+            *share = decay * (*share + towards) - towards;
+            sum = sum + *share;
             decay = decay * decay * decay;
-            slope = slope * (1.0 / RATE_RATIO);
+            over_slowest *= RATE_RATIO;
         }
         sum
     }
@@ -67,9 +70,9 @@ impl<const STATES: usize> Lag<STATES> {
     #[inline(always)]
     pub fn step_by(&mut self, step: &LagStep<STATES>, change: Lanes) -> Lanes {
         let mut sum = Lanes::ZERO;
-        for (i, state) in self.states.iter_mut().enumerate() {
-            *state = step.decay[i] * *state - step.gain[i] * change;
-            sum = sum + *state * step.weights[i];
+        for (i, share) in self.shares.iter_mut().enumerate() {
+            *share = step.decay[i] * *share - step.gain[i] * change;
+            sum = sum + *share;
         }
         sum
     }
@@ -77,8 +80,8 @@ impl<const STATES: usize> Lag<STATES> {
     /// The present y − w.
     #[inline(always)]
     #[must_use]
-    pub fn value(&self, function: &Indicial<STATES>) -> Lanes {
-        self.states.iter().zip(function.weights).fold(Lanes::ZERO, |sum, (z, a)| sum + *z * a)
+    pub fn value(&self) -> Lanes {
+        self.shares.iter().fold(Lanes::ZERO, |sum, share| sum + *share)
     }
 
     /// From the states after one revolution, begun with `start`, to the states that repeat each revolution.
@@ -89,32 +92,21 @@ impl<const STATES: usize> Lag<STATES> {
     #[must_use]
     pub fn repeating(&self, start: &Self, function: &Indicial<STATES>, semichords: Lanes) -> Self {
         let mut decay = (-(semichords * function.slowest_rate)).exp_decay();
-        let mut states = self.states;
-        for (state, begun) in states.iter_mut().zip(&start.states) {
-            *state = (*state - *begun * decay) / (Lanes::splat(1.0) - decay);
+        let mut shares = self.shares;
+        for (share, begun) in shares.iter_mut().zip(&start.shares) {
+            *share = (*share - *begun * decay) / (Lanes::splat(1.0) - decay);
             decay = decay * decay * decay;
         }
-        Self { states }
+        Self { shares }
     }
 
-    /// Difference to other states.
+    /// What these states are beyond others, to be left to decay.
     #[inline(always)]
     #[must_use]
-    pub fn less(&self, other: &Self) -> Self {
-        let mut states = self.states;
-        for (state, other) in states.iter_mut().zip(&other.states) {
-            *state = *state - *other;
-        }
-        Self { states }
-    }
-
-    /// The states times their weights, to be left to decay.
-    #[inline(always)]
-    #[must_use]
-    pub fn weighed(&self, function: &Indicial<STATES>) -> Decaying<STATES> {
-        let mut left = self.states;
-        for (left, weight) in left.iter_mut().zip(function.weights) {
-            *left = *left * weight;
+    pub fn beyond(&self, other: &Self) -> Decaying<STATES> {
+        let mut left = self.shares;
+        for (left, other) in left.iter_mut().zip(&other.shares) {
+            *left = *left - *other;
         }
         Decaying { left, felt: STATES }
     }
@@ -220,13 +212,13 @@ mod tests {
         let from_rest = closed;
         let closed = closed.repeating(&Lag::AT_REST, &KUSSNER, total);
         // What the start from rest lacks decays until nothing of it is left of the end but the difference.
-        let mut lacking = closed.less(&Lag::AT_REST).weighed(&KUSSNER);
+        let mut lacking = closed.beyond(&Lag::AT_REST);
         for i in 0..steps {
             lacking.step(&KUSSNER, ds(i));
         }
-        let end = closed.value(&KUSSNER) - from_rest.value(&KUSSNER);
+        let end = closed.value() - from_rest.value();
         assert_relative_eq!(lacking.value().0[2], end.0[2], epsilon = 1e-13);
-        for (a, b) in closed.states.iter().zip(&marched.states) {
+        for (a, b) in closed.shares.iter().zip(&marched.shares) {
             assert_relative_eq!(a.0[0], b.0[0], epsilon = 1e-13);
         }
     }

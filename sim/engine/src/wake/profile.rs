@@ -21,6 +21,18 @@ pub enum WakeShape {
 }
 
 impl WakeShape {
+    /// Mean velocity deficit over edge speed between `from` and `to` widths from the centre line, of Gaussian wakes side by side;
+    /// `middle` is the deficit half-way. The same as [`WakeStation::mean_over`].
+    #[must_use]
+    #[inline(always)]
+    pub(crate) fn gaussian_mean_lanes(peak: Lanes, (from, to): (Lanes, Lanes), middle: Lanes) -> Lanes {
+        let scale = LN_2.sqrt();
+        let span = (to * scale).erf() - (from * scale).erf();
+        let width = to - from;
+        let mean = peak * span * (0.5 * PI.sqrt() / scale) / width;
+        Lanes::from_fn(|i| if width.0[i].abs() < POINT_CELL { middle.0[i] } else { mean.0[i] })
+    }
+
     /// Velocity deficit over edge speed at `eta` widths from the centre line, of wakes of this shape side by side.
     #[must_use]
     #[inline(always)]
@@ -217,6 +229,18 @@ mod tests {
                 assert!(error.abs() < 1e-7 * wake.peak, "{shape:?} {from} {to}: {error:e}");
             }
             assert_relative_eq!(wake.mean_over(0.01, 0.01 + 1e-9), wake.deficit(0.01), max_relative = 1e-6);
+        }
+    }
+
+    #[test]
+    fn eight_means_side_by_side_are_the_eight_alone() {
+        let wake = station(WakeShape::Gaussian);
+        let peak = Lanes::splat(wake.peak);
+        for (from, to) in [(-0.03, 0.05), (0.004, 0.006), (0.01, 0.2), (0.05, -0.03), (0.01, 0.01 + 1e-9)] {
+            let at = |n: f64| Lanes::splat(n / wake.width_m);
+            let middle = wake.shape.deficit_lanes(peak, at(0.5 * (from + to)));
+            let mean = WakeShape::gaussian_mean_lanes(peak, (at(from), at(to)), middle);
+            assert_relative_eq!(mean.0[6], wake.mean_over(from, to), epsilon = 1e-15);
         }
     }
 
