@@ -1,7 +1,7 @@
 //! Published points and the engine's curves through them.
 //!
 //! A panel a quantity; a colour a curve. Discs are published values, hollow where they are outside the range that counts; the line
-//! joins ours at the same places. Where a curve has several values at one place no line leads through them: ours are crosses.
+//! joins ours at the same places. Where the points are no one curve no line leads through them: ours are crosses.
 
 use plotters::element::{Circle, Cross};
 use plotters::prelude::DrawingBackend;
@@ -102,8 +102,12 @@ pub fn draw_comparisons(
 
 impl Sheet for Comparison {
     fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
-        let crossed = self.panels.iter().flat_map(|panel| &panel.curves).any(ComparedCurve::turns_back);
-        let ours = if crossed { "crosses and lines: wakebeat" } else { "lines: wakebeat" };
+        let curves = || self.panels.iter().flat_map(|panel| &panel.curves);
+        let ours = match (curves().any(ComparedCurve::turns_back), curves().all(ComparedCurve::turns_back)) {
+            (false, _) => "lines: wakebeat",
+            (true, false) => "crosses and lines: wakebeat",
+            (true, true) => "crosses: wakebeat",
+        };
         let key = format!("discs: {}; {ours}", self.discs);
         let inner = titled(area, &self.title, &cut(&self.source, 105), &key)?;
         let (columns, rows) = if self.panels.len() > 2 { (2, 2) } else { (1, self.panels.len().max(1)) };
@@ -180,11 +184,14 @@ fn legend_lines(name: &str) -> Vec<String> {
 }
 
 impl ComparedCurve {
-    /// Whether it has several values at one place.
+    /// Whether it is no one curve: several values at one place, or places that start anew more than once. Two runs through the same
+    /// range are one curve.
     fn turns_back(&self) -> bool {
         let mut places: Vec<f64> = self.points.iter().map(|point| point.at).collect();
+        let rising = places.windows(2).filter(|pair| pair[1] > pair[0]).count();
+        let falling = places.windows(2).filter(|pair| pair[1] < pair[0]).count();
         places.sort_by(f64::total_cmp);
-        places.windows(2).any(|pair| pair[0] == pair[1])
+        rising.min(falling) > 1 || places.windows(2).any(|pair| pair[0] == pair[1])
     }
 }
 
@@ -207,10 +214,14 @@ mod tests {
     }
 
     #[test]
-    fn a_curve_with_two_values_at_a_place_turns_back() {
+    fn what_is_no_one_curve_turns_back() {
         let at = |at: f64| ComparedPoint { at, published: 1.0, ours: 1.0, judged: true };
         let curve = |points: Vec<ComparedPoint>| ComparedCurve { name: String::new(), points };
         assert!(curve(vec![at(1.0), at(2.0), at(1.0)]).turns_back());
         assert!(!curve(vec![at(2.0), at(1.0)]).turns_back());
+        let two_runs = [1.0, 2.0, 3.0, 1.5, 2.5];
+        assert!(!curve(two_runs.map(at).into()).turns_back());
+        let three = [1.0, 2.0, 1.1, 2.1, 1.2, 2.2];
+        assert!(curve(three.map(at).into()).turns_back());
     }
 }
