@@ -15,7 +15,7 @@ mod status;
 mod sweep;
 mod workers;
 
-pub use choose::{Choose, KeepLow, Limits, Over, Weights};
+pub use choose::{Choose, KeepLow, Limits, Over, Phases, Weights};
 pub use error::SweepError;
 pub use folder::Start;
 pub use grid::{Axis, AxisValues, Grid};
