@@ -397,9 +397,18 @@ pub struct MergeArgs {
 asks another question of the same file, at once. Loss is that of thrust for
 power against the best candidate at the same condition, worst over those flown.
 
+Loads kept low, choose.keep_low, all at blade passage, NP:
+  thrust, side_force, bending, torque, index
+      at the hub of [propeller]
+  airframe_force, airframe_moment, airframe_index
+      of all propellers together at the centre of gravity, in the phase of the
+      case or, with choose.phases=any, at the worst
+`wakebeat explain choose.keep_low` gives their definitions.
+
 Examples
   wakebeat choose study.h5
   wakebeat choose study.h5 --set choose.keep_low=index --rows 30
+  wakebeat choose twin.h5 --set choose.keep_low=airframe_force
   wakebeat choose study.h5 --rank 2 --write chosen/case.toml")]
 pub struct ChooseArgs {
     /// Result file of `sweep`

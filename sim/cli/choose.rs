@@ -76,6 +76,10 @@ fn question(study: &Study, ranking: &Ranking, case: &Case) -> String {
         format!("{} to be kept low, {over} over {}", how.keep_low.words(), names(&study.flown)),
         format!("{} candidates of {}", study.candidates.len(), names(&study.decided)),
     ];
+    lines.extend(study.propellers_in_words(how).iter().map(|words| textwrap::fill(words, WIDTH)));
+    if let Some(note) = trimmed_alone(study) {
+        lines.push(textwrap::fill(note, WIDTH));
+    }
     if let Some(trim) = &case.trim {
         lines.push(if trim.keeps_solidity {
             "blade counts compared at equal solidity".to_owned()
@@ -97,6 +101,13 @@ fn question(study: &Study, ranking: &Ranking, case: &Case) -> String {
         ));
     }
     lines.join("\n")
+}
+
+/// The trim knows one propeller.
+fn trimmed_alone(study: &Study) -> Option<&'static str> {
+    (study.trimmed && !study.further.is_empty()).then_some(
+        "note: the trim meets the thrust asked for with [propeller] alone; further propellers follow its shaft speed and add theirs",
+    )
 }
 
 fn first_line(text: &str) -> &str {
@@ -219,6 +230,9 @@ fn as_json(study: &Study, ranking: &Ranking, how: &Choose) -> Value {
     json!({
         "keep_low": how.keep_low.key(),
         "unit": how.keep_low.unit(),
+        "phases": how.phases.key(),
+        "further_propellers": study.further,
+        "propellers": study.propellers_in_words(how),
         "trimmed": study.trimmed,
         "rows": rows,
         "left_out": left_out,

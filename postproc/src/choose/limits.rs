@@ -20,7 +20,7 @@ pub struct Costs {
     pub efficiency_loss: f64,
     /// Condition of that loss.
     pub at: usize,
-    /// Pitching moment of greatest size about the centre of gravity, N m; NaN where it is not known.
+    /// Pitching moment of greatest size of all thrust lines about the centre of gravity, N m; NaN where it is not known.
     pub pitching_moment_n_m: f64,
     /// Greatest helical tip Mach number.
     pub tip_mach: f64,
@@ -28,9 +28,10 @@ pub struct Costs {
     pub clearance_m: [f64; 6],
 }
 
-/// Thrust for power; `None` where the propeller does no work.
+/// Thrust for power of all propellers; `None` where they do no work.
 fn thrust_per_power(figures: &Figures) -> Option<f64> {
-    (figures.thrust_n > 0.0 && figures.power_w > 0.0).then(|| figures.thrust_n / figures.power_w)
+    let (thrust_n, power_w) = (figures.thrust_of_all_n, figures.power_of_all_w);
+    (thrust_n > 0.0 && power_w > 0.0).then(|| thrust_n / power_w)
 }
 
 /// Best thrust for power of any candidate at each condition.

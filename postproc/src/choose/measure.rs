@@ -1,6 +1,6 @@
 //! The figure of a candidate.
 
-use super::study::{Candidate, Figures};
+use super::study::{AirframeFigures, Candidate, Figures};
 use wakebeat_engine::study::{KeepLow, Over};
 
 /// A candidate's figure and the condition that makes it.
@@ -17,9 +17,12 @@ pub(crate) fn by_condition(candidate: &Candidate, keep_low: KeepLow) -> Vec<Opti
     let solved: Vec<&Figures> = candidate.figures.iter().flatten().collect();
     let thrust_n = solved.iter().map(|f| f.thrust_n.abs()).sum::<f64>() / solved.len().max(1) as f64;
     let moment_n_m = thrust_n * 0.5 * candidate.diameter_m;
+    let of_all = solved.iter().filter_map(|f| f.airframe.map(|airframe| airframe.thrust_n.abs()));
+    let thrust_of_all_n = of_all.sum::<f64>() / solved.len().max(1) as f64;
+    let moment_of_all_n_m = thrust_of_all_n * 0.5 * candidate.diameter_m;
     let value = |f: &Figures| {
         let [thrust, side, bending, torque] = f.loads;
-        match keep_low {
+        Some(match keep_low {
             KeepLow::Thrust => thrust,
             KeepLow::SideForce => side,
             KeepLow::Bending => bending,
@@ -29,9 +32,15 @@ pub(crate) fn by_condition(candidate: &Candidate, keep_low: KeepLow) -> Vec<Opti
                 let moments = (bending.powi(2) + torque.powi(2)) / moment_n_m.powi(2);
                 (forces + moments).sqrt()
             }
-        }
+            KeepLow::AirframeForce => f.airframe?.force_n,
+            KeepLow::AirframeMoment => f.airframe?.moment_n_m,
+            KeepLow::AirframeIndex => {
+                let AirframeFigures { force_n, moment_n_m, .. } = f.airframe?;
+                (force_n / thrust_of_all_n).hypot(moment_n_m / moment_of_all_n_m)
+            }
+        })
     };
-    candidate.figures.iter().map(|figures| figures.as_ref().ok().map(value)).collect()
+    candidate.figures.iter().map(|figures| figures.as_ref().ok().and_then(value)).collect()
 }
 
 /// One figure over the conditions that count; `None` where one of them has no answer or none counts.

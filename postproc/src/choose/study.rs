@@ -1,5 +1,6 @@
 //! The figures of a sweep, by candidate and condition.
 
+use super::all_propellers::{self, AllPropellers};
 use wakebeat_engine::case::Case;
 use wakebeat_engine::point::result::HubLoad;
 use wakebeat_engine::record::{RecordError, SweepRecord};
@@ -25,18 +26,33 @@ pub struct StudyAxis {
 pub struct Figures {
     /// NP amplitudes: thrust, N; force in the disk plane, N; bending moment, N m; torque, N m.
     pub loads: [f64; 4],
+    /// Loads of all propellers together; `None` of one alone.
+    pub airframe: Option<AirframeFigures>,
     /// Mean thrust, N.
     pub thrust_n: f64,
-    /// Mean shaft power, W.
-    pub power_w: f64,
+    /// Mean thrust of all propellers, N.
+    pub thrust_of_all_n: f64,
+    /// Mean shaft power of all propellers, W.
+    pub power_of_all_w: f64,
     /// Shaft speed, rpm.
     pub speed_rpm: f64,
-    /// Helical tip Mach number.
+    /// Greatest helical tip Mach number of any propeller.
     pub tip_mach: f64,
-    /// Pitching moment of the thrust line about the centre of gravity, N m; NaN where that is not known.
+    /// Pitching moment of all thrust lines about the centre of gravity, N m; NaN where that is not known.
     pub pitching_moment_n_m: f64,
-    /// Clearances, m, in the order of [`Limits::CLEARANCES`]; NaN where there is none.
+    /// Least clearances of any propeller, m, in the order of [`Limits::CLEARANCES`]; NaN where there is none.
     pub clearance_m: [f64; 6],
+}
+
+/// Loads of all propellers at the centre of gravity, at one point.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AirframeFigures {
+    /// Amplitude of the force at the blade-passage orders of all propellers, N.
+    pub force_n: f64,
+    /// Amplitude of the moment at those orders, N m.
+    pub moment_n_m: f64,
+    /// Mean forward force, N.
+    pub thrust_n: f64,
 }
 
 /// A combination of decided values.
@@ -69,6 +85,11 @@ pub struct Study {
     pub weights: Vec<f64>,
     /// Whether thrust is trimmed, so that powers compare.
     pub trimmed: bool,
+    /// Names of the further propellers.
+    pub further: Vec<String>,
+    /// Whether losses, tip Mach numbers, clearances and thrust lines are those of all propellers; a file from before the loads of
+    /// further ones were kept has those of the first alone.
+    pub costs_of_all: bool,
 }
 
 impl Study {
@@ -77,14 +98,16 @@ impl Study {
     /// # Errors
     /// [`RecordError`] when the file lacks something the ranking needs.
     pub fn read(record: &SweepRecord, case: &Case, choose: &Choose) -> Result<Self, RecordError> {
-        let figures = figures(record)?;
+        let figures = figures(record, choose)?;
         let diameters = record
             .summary("diameter_m")
             .unwrap_or_else(|_| vec![case.point.propeller.diameter_m; record.status.len()]);
         let trimmed = case.trim.is_some_and(|trim| trim.thrust.is_some());
-        Ok(Self::of_points(&record.grid, choose, trimmed, |point| {
+        let study = Self::of_points(&record.grid, choose, trimmed, |point| {
             (record.blade_count[point], diameters[point], figures[point].clone())
-        }))
+        });
+        let further: Vec<String> = case.point.further.iter().map(|one| one.name.clone()).collect();
+        Ok(Self { costs_of_all: further.is_empty() || !record.further()?.is_empty(), further, ..study })
     }
 
     /// Splits the points of a grid into candidates and conditions; `at` gives blade count, diameter in m and figures of a point.
@@ -124,6 +147,8 @@ impl Study {
             conditions,
             weights,
             trimmed,
+            further: Vec::new(),
+            costs_of_all: true,
         }
     }
 
@@ -202,7 +227,7 @@ fn weight(choose: &Choose, flown: &[&Axis], condition: &[usize]) -> f64 {
 }
 
 /// Figures of every point of a sweep.
-fn figures(record: &SweepRecord) -> Result<Vec<Result<Figures, String>>, RecordError> {
+fn figures(record: &SweepRecord, choose: &Choose) -> Result<Vec<Result<Figures, String>>, RecordError> {
     let order = |point: usize| record.blade_count[point];
     let amplitude = |load| record.hub_amplitude(load, order);
     let together = |a: HubLoad, b: HubLoad| -> Result<Vec<f64>, RecordError> {
@@ -218,20 +243,31 @@ fn figures(record: &SweepRecord) -> Result<Vec<Result<Figures, String>>, RecordE
     let known = |name: &str| record.summary(name).unwrap_or_else(|_| vec![f64::NAN; points]);
     let (thrust, power) = (record.summary("thrust_n")?, record.summary("power_w")?);
     let (speed, mach) = (record.summary("speed_rpm")?, record.summary("tip_mach")?);
-    let moment = known("thrust_line_moment_n_m");
-    let clearances = Limits::CLEARANCES.map(known);
+    let airframe = record.has_airframe().then(|| all_propellers::loads(record, choose.phases)).transpose()?;
+    let mut all = AllPropellers {
+        thrust_n: thrust.clone(),
+        power_w: power,
+        tip_mach: mach,
+        pitching_moment_n_m: known("thrust_line_moment_n_m"),
+        clearance_m: Limits::CLEARANCES.map(known),
+    };
+    for one in record.further()? {
+        all.add(record, &one.name)?;
+    }
     let one = |i: usize| {
         if record.status[i] != PointStatus::Computed {
             return Err(record.message[i].clone());
         }
         Ok(Figures {
             loads: loads.each_ref().map(|load| load[i]),
+            airframe: airframe.as_ref().map(|figures| figures[i]),
             thrust_n: thrust[i],
-            power_w: power[i],
+            thrust_of_all_n: all.thrust_n[i],
+            power_of_all_w: all.power_w[i],
             speed_rpm: speed[i],
-            tip_mach: mach[i],
-            pitching_moment_n_m: moment[i],
-            clearance_m: clearances.each_ref().map(|clearance| clearance[i]),
+            tip_mach: all.tip_mach[i],
+            pitching_moment_n_m: all.pitching_moment_n_m[i],
+            clearance_m: all.clearance_m.each_ref().map(|clearance| clearance[i]),
         })
     };
     Ok((0..points).map(one).collect())

@@ -61,6 +61,7 @@ pub(super) fn section(
             }
             h4 { "Which source makes the winner's load" }
             p { "At the condition that makes its figure: " (long_numbers(&record.grid.describe(worst))) "." }
+            @if !ranked.study.further.is_empty() { p { "The shares are those in the hub loads of [propeller]." } }
             (ranked.shares(worst)?.shown())
             p.note { "A sweep keeps no disk maps: a run of the winner shows what its blades meet." }
         },
@@ -118,6 +119,7 @@ impl Ranked<'_> {
                 @if self.study.trimmed { "Every point is trimmed to the thrust asked for." }
                 @else { "Thrust is not trimmed, so that candidates differ in thrust as well." }
             }
+            @for words in self.study.propellers_in_words(&self.ranking.choose) { p { (capital(&words)) "." } }
             ul {
                 @for one in &self.study.decided { li { "decided: " (axis(one)) } }
                 @for one in &self.study.flown { li { "flown: " (axis(one)) } }
@@ -388,6 +390,12 @@ impl Ranked<'_> {
             }
         }
     }
+}
+
+/// With a capital letter.
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// A number of many digits as people read it; anything else as it is.

@@ -2,8 +2,8 @@
 
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a failed step is a failed test")]
 
-use wakebeat_engine::study::{Axis, AxisValues, Choose, Grid, KeepLow, Limits, Over, Weights};
-use wakebeat_postproc::choose::{Figures, NearbyValue, Study, rank};
+use wakebeat_engine::study::{Axis, AxisValues, Choose, Grid, KeepLow, Limits, Over, Phases, Weights};
+use wakebeat_postproc::choose::{AirframeFigures, Figures, NearbyValue, Study, rank};
 
 const COUNTS: [i64; 3] = [2, 3, 4];
 const OFFSETS: [f64; 5] = [0.0, 0.02, 0.04, 0.06, 0.08];
@@ -56,8 +56,14 @@ fn points(seed: u64) -> Vec<Point> {
                 let mut r = || random.next();
                 let figures = Figures {
                     loads: [r(), r(), 0.1 * r(), 0.1 * r()],
+                    airframe: Some(AirframeFigures {
+                        force_n: r(),
+                        moment_n_m: 0.1 * r(),
+                        thrust_n: 5.0 + r(),
+                    }),
                     thrust_n: 2.0 + r(),
-                    power_w: 50.0 + 10.0 * r(),
+                    thrust_of_all_n: 5.0 + r(),
+                    power_of_all_w: 120.0 + 25.0 * r(),
                     speed_rpm: 5000.0 + 3000.0 * r(),
                     tip_mach: 0.2 + 0.2 * r(),
                     pitching_moment_n_m: r() - 0.5,
@@ -92,7 +98,16 @@ fn plain(points: &[Point], choose: &Choose, count: usize, offset: usize) -> (boo
     }
     let mean_thrust =
         mine.iter().map(|p| p.figures.as_ref().unwrap().thrust_n).sum::<f64>() / mine.len() as f64;
+    let mean_of_all =
+        mine.iter().map(|p| p.figures.as_ref().unwrap().airframe.unwrap().thrust_n).sum::<f64>()
+            / mine.len() as f64;
     let load = |f: &Figures| match choose.keep_low {
+        KeepLow::AirframeForce => f.airframe.unwrap().force_n,
+        KeepLow::AirframeMoment => f.airframe.unwrap().moment_n_m,
+        KeepLow::AirframeIndex => {
+            let (force, moment) = (f.airframe.unwrap().force_n, f.airframe.unwrap().moment_n_m);
+            (force.powi(2) + (moment / 0.125).powi(2)).sqrt() / mean_of_all
+        }
         KeepLow::Thrust => f.loads[0],
         KeepLow::SideForce => f.loads[1],
         KeepLow::Bending => f.loads[2],
@@ -120,10 +135,11 @@ fn plain(points: &[Point], choose: &Choose, count: usize, offset: usize) -> (boo
             .iter()
             .filter(|q| q.speed == p.speed)
             .filter_map(|q| q.figures.as_ref().ok())
-            .map(|g| g.thrust_n / g.power_w)
+            .map(|g| g.thrust_of_all_n / g.power_of_all_w)
             .fold(0.0, f64::max);
         let limits = &choose.limits;
-        allowed &= limits.efficiency_loss_max.is_none_or(|m| 1.0 - f.thrust_n / f.power_w / best <= m);
+        allowed &=
+            limits.efficiency_loss_max.is_none_or(|m| 1.0 - f.thrust_of_all_n / f.power_of_all_w / best <= m);
         allowed &= limits.pitching_moment_max_n_m.is_none_or(|m| f.pitching_moment_n_m.abs() <= m);
         allowed &= limits.tip_mach_max.is_none_or(|m| f.tip_mach <= m);
         allowed &= limits.clearance_min_m[2].is_none_or(|m| f.clearance_m[2] >= m);
@@ -136,7 +152,16 @@ fn plain(points: &[Point], choose: &Choose, count: usize, offset: usize) -> (boo
 
 fn ways() -> Vec<Choose> {
     let mut ways = Vec::new();
-    let keep_low = [KeepLow::Thrust, KeepLow::SideForce, KeepLow::Bending, KeepLow::Torque, KeepLow::Index];
+    let keep_low = [
+        KeepLow::Thrust,
+        KeepLow::SideForce,
+        KeepLow::Bending,
+        KeepLow::Torque,
+        KeepLow::Index,
+        KeepLow::AirframeForce,
+        KeepLow::AirframeMoment,
+        KeepLow::AirframeIndex,
+    ];
     let tight = Limits {
         efficiency_loss_max: Some(0.35),
         pitching_moment_max_n_m: Some(0.45),
@@ -150,7 +175,8 @@ fn ways() -> Vec<Choose> {
             for limits in [Limits::default(), tight] {
                 let weights = weighted
                     .then(|| Weights { axis: "flight.airspeed_m_s".to_owned(), weights: WEIGHTS.to_vec() });
-                ways.push(Choose { keep_low, over, weights, decide: None, limits });
+                let phases = Phases::AsGiven;
+                ways.push(Choose { keep_low, phases, over, weights, decide: None, limits });
             }
         }
     }

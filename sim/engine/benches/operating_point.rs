@@ -1,4 +1,4 @@
-//! Cost of a section evaluation and of an operating point on one core, 40 stations by 720 azimuths.
+//! Cost of a section evaluation, of an operating point and of all that `run` makes of a twin, on one core, 40 stations by 720 azimuths.
 #![allow(missing_docs, clippy::panic, reason = "a bench that cannot load its case has nothing to measure")]
 
 use std::hint::black_box;
@@ -8,7 +8,7 @@ use wakebeat_engine::base::lanes::{LANES, Lanes};
 use wakebeat_engine::blade::blade_stations;
 use wakebeat_engine::case::{from_text, scenarios};
 use wakebeat_engine::point::input::{OperatingPoint, SectionLift, Streamwise};
-use wakebeat_engine::point::solve_once;
+use wakebeat_engine::point::{solve, solve_once};
 use wakebeat_engine::rotor::group::{StationGroup, StationSection};
 use wakebeat_engine::rotor::sweep::{GroupFlow, GroupLoads, SweepRoom, SweepSetup, SweepStart, sweep};
 
@@ -90,5 +90,53 @@ fn operating_point(criterion: &mut Criterion) {
     bench.finish();
 }
 
-criterion_group!(benches, section_evaluation, operating_point);
+/// A foreplane whose wake reaches both disks of the case `nacelle-pusher`, and a fin on its wing: invented, as the rest of that airframe.
+const FOREPLANE_AND_FIN: &str = r#"
+[[surface]]
+name = "foreplane"
+root_leading_edge_m = [-0.75, 0.0, 0.02]
+span_m = 1.1
+root_chord_m = 0.14
+tip_chord_m = 0.11
+incidence_deg = 2.0
+thickness_ratio = 0.10
+drag_min = 0.012
+
+[[surface]]
+name = "fin"
+root_leading_edge_m = [0.02, 0.0, 0.03]
+mirror = false
+dihedral_deg = 90.0
+span_m = 0.28
+root_chord_m = 0.20
+tip_chord_m = 0.12
+sweep_deg = 20.0
+thickness_ratio = 0.09
+drag_min = 0.012
+"#;
+
+/// Wing, foreplane and fin, two nacelles, two propellers.
+fn twin() -> OperatingPoint {
+    let Some(scenario) = scenarios().iter().find(|scenario| scenario.name == "nacelle-pusher") else {
+        panic!("no such case")
+    };
+    let text = format!("{}{FOREPLANE_AND_FIN}", scenario.case_text());
+    let sets = ["solver.stations=40", "solver.azimuths=720"].map(str::to_owned);
+    match from_text("twin", &text, scenario, &sets) {
+        Ok(case) => case.point,
+        Err(problems) => panic!("{problems}"),
+    }
+}
+
+/// A point as `run` computes it: both propellers with the shares of every source, the limits of suction, the sums at the airframe.
+fn whole_point(criterion: &mut Criterion) {
+    let point = twin();
+    assert_eq!((point.surfaces.len(), point.bodies.len(), point.further.len()), (3, 2, 1));
+    let mut bench = criterion.benchmark_group("whole_point_40x720");
+    bench.sample_size(20);
+    bench.bench_function("three_surfaces_two_bodies_two_propellers", |b| b.iter(|| solve(black_box(&point))));
+    bench.finish();
+}
+
+criterion_group!(benches, section_evaluation, operating_point, whole_point);
 criterion_main!(benches);

@@ -6,7 +6,7 @@ use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant, SystemTime, UNIX_EPOCH};
 
-use super::bytes_but_time;
+use super::{bytes_but_time, three_propellers};
 use crate::support::{Place, binary};
 
 const CASE: &str = "pusher/case.toml";
@@ -128,6 +128,21 @@ fn killed_sweeps_are_continued_to_the_same_bytes() {
         }
     }
     panic!("only {killed} sweeps were killed at work");
+}
+
+/// Columns of further propellers are continued like those of the first.
+#[test]
+fn killed_sweeps_of_several_propellers_are_continued_to_the_same_bytes() {
+    let axes = "\n[solver]\nstations = 8\nazimuths = 120\nharmonics = 4\n\
+        [[sweep.axis]]\nkey = \"further_propeller.port.shaft_offset_m\"\nfrom = 0.02\nto = 0.06\ncount = 60\n";
+    let place = three_propellers(axes);
+    let (whole, took) = reference(&place);
+    assert!(stop_after(&place, &[], took / 3, "-KILL"));
+    let before = done(&place);
+    assert!(0 < before && before < 60, "{before} points at death");
+    let said = resume(&place);
+    assert!(said.contains(&format!("60 of 60 points (100 %), {before} from before")), "{said}");
+    assert!(bytes_but_time(&place.path().join("pusher.h5")) == whole);
 }
 
 #[test]

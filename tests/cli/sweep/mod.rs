@@ -8,6 +8,8 @@ use std::path::Path;
 
 use wakebeat_engine::record::read_sweep;
 
+use crate::support::Place;
+
 /// A coarse pusher with a grid of 3 × 4 × 3 points, some of which cut the wing.
 const GRID: &str = r#"
 [solver]
@@ -29,6 +31,17 @@ count = 4
 key = "placement.axial_gap_m"
 values = [0.001, 0.03, 0.06]
 "#;
+
+/// Twin propellers behind nacelles and a faster one of four blades far above the tail, with a further table of the case.
+fn three_propellers(more: &str) -> Place {
+    let place = Place::empty();
+    place.run(["new", "pusher", "--scenario", "nacelle-pusher"]).good();
+    let path = place.path().join("pusher/case.toml");
+    let third = "\n[[further_propeller]]\nname = \"above\"\nhub_x_m = 0.8\nhub_y_m = 0.0\nhub_z_m = 0.5\n\
+        blade_count = 4\ndiameter_m = 0.2\nspeed_ratio = 1.2\n";
+    std::fs::write(&path, std::fs::read_to_string(&path).unwrap() + third + more).unwrap();
+    place
+}
 
 /// Points of [`GRID`].
 const POINTS: usize = 36;

@@ -5,7 +5,7 @@ use wakebeat_engine::point::result::{BladeLoad, HubLoad};
 use wakebeat_engine::record::{SweepRecord, read_run, read_sweep};
 use wakebeat_engine::study::PointStatus;
 
-use super::{GRID, POINTS, bytes_but_time};
+use super::{GRID, POINTS, bytes_but_time, three_propellers};
 use crate::support::Place;
 
 const CASE: &str = "pusher/case.toml";
@@ -89,22 +89,53 @@ fn a_point_is_the_single_run_bit_for_bit() {
     assert_eq!(place.names(), ["one.h5", "pusher", "pusher.h5"]);
 }
 
-/// With further propellers a point keeps the sums at the centre of gravity, with the orders of the largest blade count; shards
-/// keep them too.
+/// What the sweep keeps of further propellers, against the run last made.
+fn compare_further_with_run(place: &Place, record: &SweepRecord, point: usize) {
+    let run = read_run(&place.path().join("one.h5")).unwrap().result;
+    let kept = record.further().unwrap();
+    let further = run.airframe.unwrap().further;
+    assert_eq!(kept.len(), further.len());
+    for (kept, own) in kept.iter().zip(&further) {
+        assert_eq!(kept.name, own.name);
+        assert_eq!(record.further_blade_count(&own.name).unwrap()[point], own.result.blade_count);
+        for load in HubLoad::ALL {
+            let harmonics = &own.result.hub(load).harmonics;
+            let path = format!("further/{}/hub_harmonics/{}", own.name, load.key());
+            assert_same(&at_point(record, &path, point), &harmonics.amplitude, &path);
+            let path = format!("further/{}/hub_harmonics/{}_phase_rad", own.name, load.name());
+            assert_same(&at_point(record, &path, point), &harmonics.phase_rad, &path);
+        }
+        assert!(
+            ["thrust_n", "power_w", "torque_n_m", "thrust_np_n", "tip_mach", "thrust_line_moment_n_m"]
+                .iter()
+                .all(|name| own.result.scalar(name).is_some())
+        );
+        for scalar in &own.result.summary {
+            let path = format!("further/{}/summary/{}", own.name, scalar.name);
+            let all = record.further_summary(&own.name, &scalar.name).unwrap();
+            assert_same(&all[point..=point], &[scalar.value], &path);
+            assert_eq!(record.unit(&path).unwrap(), scalar.unit);
+        }
+    }
+}
+
+/// With further propellers a point keeps the sums at the centre of gravity, with the orders of the largest blade count, and hub
+/// harmonics and summary of each; shards keep them too.
 #[test]
-fn sums_at_the_airframe_are_those_of_the_single_runs() {
-    let place = Place::empty();
-    place.run(["new", "pusher", "--scenario", "nacelle-pusher"]).good();
-    let path = place.path().join(CASE);
+fn loads_of_several_propellers_are_those_of_the_single_runs() {
     let axes = "\n[solver]\nstations = 6\nazimuths = 60\nharmonics = 4\n\
         [[sweep.axis]]\nkey = \"further_propeller.port.phase_deg\"\nvalues = [0.0, 90.0]\n\
         [[sweep.axis]]\nkey = \"further_propeller.port.blade_count\"\nvalues = [2, 3]\n";
-    std::fs::write(&path, std::fs::read_to_string(&path).unwrap() + axes).unwrap();
-    place.run(["sweep", CASE, "-q", "-o", "whole.h5"]).good();
+    let place = three_propellers(axes);
+    place.run(["sweep", CASE, "-q", "--threads", "2", "-o", "whole.h5"]).good();
     let record = read_sweep(&place.path().join("whole.h5")).unwrap();
-    assert!(record.has_airframe() && record.orders == 13, "{}", record.orders);
+    assert!(record.has_airframe() && record.orders == 17, "{}", record.orders);
+    // The axis is that of the further propeller.
+    assert_eq!(record.blade_count, [2; 4]);
+    assert_eq!(record.further_blade_count("port").unwrap(), [2, 3, 2, 3]);
     for point in 0..4 {
         compare_with_run(&place, &record, point);
+        compare_further_with_run(&place, &record, point);
         let run = read_run(&place.path().join("one.h5")).unwrap().result.airframe.unwrap().sums.unwrap();
         for (index, load) in AIRFRAME_LOADS.into_iter().enumerate() {
             let (name, key) = (load.name(), load.key());
@@ -130,10 +161,42 @@ fn sums_at_the_airframe_are_those_of_the_single_runs() {
     assert!(
         bytes_but_time(&place.path().join("whole.h5")) == bytes_but_time(&place.path().join("merged.h5"))
     );
+    place.run(["sweep", CASE, "-q", "--threads", "1", "-o", "one_thread.h5"]).good();
+    assert!(
+        bytes_but_time(&place.path().join("whole.h5")) == bytes_but_time(&place.path().join("one_thread.h5"))
+    );
     // One propeller has no sums of its own.
     let place = Place::with_case_and(GRID);
     place.run(["sweep", CASE, "-q"]).good();
-    assert!(!read_sweep(&place.path().join("pusher.h5")).unwrap().has_airframe());
+    let alone = read_sweep(&place.path().join("pusher.h5")).unwrap();
+    assert!(!alone.has_airframe() && alone.further().unwrap().is_empty());
+}
+
+/// The first propeller's blade count, where an axis sets it, is that of further ones without their own; a point that is refused leaves
+/// what further propellers have unknown.
+#[test]
+fn further_propellers_follow_the_axes_of_the_first() {
+    let axes = "\n[solver]\nstations = 5\nazimuths = 40\nharmonics = 2\n\
+        [[sweep.axis]]\nkey = \"propeller.blade_count\"\nvalues = [3, 2]\n\
+        [[sweep.axis]]\nkey = \"placement.axial_gap_m\"\nvalues = [0.001, 0.07]\n";
+    let place = three_propellers(axes);
+    place.run(["sweep", CASE, "-q", "-o", "a.h5"]).good();
+    let record = read_sweep(&place.path().join("a.h5")).unwrap();
+    assert_eq!(record.further_blade_count("port").unwrap(), [3, 3, 2, 2]);
+    assert_eq!(record.further_blade_count("above").unwrap(), [4; 4]);
+    assert!(record.further_blade_count("below").is_err());
+    let refused: Vec<bool> = record.status.iter().map(|s| *s == PointStatus::Refused).collect();
+    assert_eq!(refused, [true, false, true, false], "{:?}", record.message);
+    for name in ["port", "above"] {
+        let thrust = record.further_summary(name, "thrust_n").unwrap();
+        assert_eq!(thrust.iter().map(|v| v.is_nan()).collect::<Vec<_>>(), refused);
+        let path = format!("further/{name}/hub_harmonics/thrust_n");
+        assert!(at_point(&record, &path, 0).iter().all(|v| v.is_nan()));
+    }
+    for point in [1, 3] {
+        compare_with_run(&place, &record, point);
+        compare_further_with_run(&place, &record, point);
+    }
 }
 
 /// Texts, pairs, and names that would collide; sources that some points do not have.

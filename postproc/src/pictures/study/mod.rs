@@ -26,7 +26,7 @@ use wakebeat_engine::study::{Choose, Over};
 use super::PictureFormat;
 use super::canvas::{Area, Canvas, Sheet, save_all};
 use super::colour::{BLUE, GREEN, ORANGE, PURPLE, SKY, VERMILION};
-use super::frame::framed_as;
+use super::frame::titled;
 use crate::PlotError;
 use crate::choose::{Ranking, Study, rank};
 
@@ -231,6 +231,11 @@ impl Drawn<'_> {
         if !words.is_empty() {
             line = if line.is_empty() { words.to_owned() } else { format!("{line}; {words}") };
         }
-        framed_as(area, title, &line, self.program_version)
+        let version = format!("wakebeat {}", self.program_version);
+        let lower_right = match self.study.propellers_briefly(self.choose) {
+            Some(propellers) => format!("{propellers}; {version}"),
+            None => version,
+        };
+        titled(area, title, &line, &lower_right)
     }
 }

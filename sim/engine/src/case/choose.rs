@@ -4,7 +4,7 @@ use super::consistency::at_key;
 use super::document::Content;
 use super::problem::Problem;
 use super::values::Values;
-use crate::study::{Choose, Grid, KeepLow, Limits, Over, Weights};
+use crate::study::{Choose, Grid, KeepLow, Limits, Over, Phases, Weights};
 
 /// `[choose]`, where the case has it.
 pub(super) fn choose(v: &Values) -> Option<Choose> {
@@ -14,15 +14,23 @@ pub(super) fn choose(v: &Values) -> Option<Choose> {
         "bending" => KeepLow::Bending,
         "torque" => KeepLow::Torque,
         "index" => KeepLow::Index,
+        "airframe_force" => KeepLow::AirframeForce,
+        "airframe_moment" => KeepLow::AirframeMoment,
+        "airframe_index" => KeepLow::AirframeIndex,
         _ => KeepLow::Thrust,
     };
     let over = match v.text("choose.over")? {
         "weighted_mean" => Over::WeightedMean,
         _ => Over::WorstCase,
     };
+    let phases = match v.text("choose.phases")? {
+        "any" => Phases::Any,
+        _ => Phases::AsGiven,
+    };
     let clearance = |name: &str| number(&name.replace("_m", "_min_m"));
     Some(Choose {
         keep_low,
+        phases,
         over,
         weights: v.text("choose.weight_axis").map(|axis| Weights {
             axis: axis.to_owned(),
@@ -38,9 +46,9 @@ pub(super) fn choose(v: &Values) -> Option<Choose> {
     })
 }
 
-/// Every check of `[choose]` against the axes; silent where the case has no grid, or no `[choose]`.
+/// Every check of `[choose]` against the propellers and the axes; silent where the case has no grid, or no `[choose]`.
 pub(super) fn of_grid(label: &str, v: &Values, grid: Option<&Grid>) -> Vec<Problem> {
-    let mut problems = Vec::new();
+    let mut problems: Vec<Problem> = of_propellers(label, v).into_iter().collect();
     let axes: Vec<&str> =
         grid.map_or_else(Vec::new, |grid| grid.axes.iter().map(|a| a.key.as_str()).collect());
     let at = |key: &str, what: String| at_key(label, v, &format!("choose.{key}"), what);
@@ -87,6 +95,19 @@ pub(super) fn of_grid(label: &str, v: &Values, grid: Option<&Grid>) -> Vec<Probl
         );
     }
     problems
+}
+
+/// A load of all propellers together needs more than one.
+fn of_propellers(label: &str, v: &Values) -> Option<Problem> {
+    let keep_low = choose(v)?.keep_low;
+    let alone = keep_low.is_of_airframe() && v.names("further_propeller.NAME").is_empty();
+    alone.then(|| {
+        let what = "asks for the loads of several propellers at the centre of gravity, and the case has one"
+            .to_owned();
+        at_key(label, v, "choose.keep_low", what)
+            .allowed("with one propeller: thrust, side_force, bending, torque, index")
+            .hint("add [[further_propeller]], or keep a load at the hub low")
+    })
 }
 
 fn texts(items: &[Content]) -> Option<Vec<String>> {

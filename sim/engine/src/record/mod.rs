@@ -22,7 +22,7 @@ use std::path::Path;
 
 pub use error::RecordError;
 pub(crate) use sweep::{Block, Blocks, PartHead, assemble, read_part, read_part_head, write_part};
-pub use sweep::{SweepHeader, SweepRecord, merge_shards, read_sweep};
+pub use sweep::{FurtherHeader, SweepHeader, SweepRecord, merge_shards, read_sweep};
 pub use target::{check_page_target, check_target, save_text};
 pub use write::{MarchFile, MarchHead};
 

@@ -57,6 +57,8 @@ pub(super) mod group {
     /// Groups of one propeller, in the root for the first and in `/further/{name}` for others.
     pub const OF_PROPELLER: [&str; 7] =
         [HUB, HUB_HARMONICS, BLADE, BLADE_HARMONICS, DISK, ATTRIBUTION, SUMMARY];
+    /// Those of them that a sweep keeps in `/further/{name}`.
+    pub const OF_FURTHER_IN_SWEEP: [&str; 2] = [HUB_HARMONICS, SUMMARY];
     /// Groups that every file has beside those.
     pub const OF_RUN: [&str; 2] = [WARNINGS, INPUTS];
 }

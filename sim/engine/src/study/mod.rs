@@ -15,13 +15,13 @@ mod status;
 mod sweep;
 mod workers;
 
-pub use choose::{Choose, KeepLow, Limits, Over, Weights};
+pub use choose::{Choose, KeepLow, Limits, Over, Phases, Weights};
 pub use error::SweepError;
 pub use folder::Start;
 pub use grid::{Axis, AxisValues, Grid};
-pub(crate) use names::axis_names;
+pub(crate) use names::{axis_names, blade_count_key};
 pub use refused::refused_points;
-pub use row::{AirframeAnswer, PointAnswer, PointRow};
+pub use row::{AirframeAnswer, FurtherAnswer, PointAnswer, PointRow};
 pub use shard::Shard;
 pub use status::PointStatus;
 pub use sweep::{Progress, SweepEnd, SweepOptions, all_threads, sweep};

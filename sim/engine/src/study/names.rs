@@ -26,21 +26,35 @@ const ROOT: [&str; 20] = [
     "warnings",
 ];
 
-/// A name for each key: its last segment, or its full path with `_` where another axis, the file's own layout or a load has
-/// that name.
+/// Key of the blade count of a further propeller.
+pub(crate) fn blade_count_key(name: &str) -> String {
+    format!("further_propeller.{name}.blade_count")
+}
+
+/// Names by which readers find what the first propeller has.
+const OF_FIRST: [&str; 2] = ["blade_count", "diameter_m"];
+
+/// A name for each key: its last segment, or its full path with `_` where another axis, the file's own layout, a load or a
+/// property of the first propeller has that name.
 pub(crate) fn axis_names(keys: &[&str]) -> Vec<String> {
     let mut names: Vec<String> = Vec::new();
     for key in keys {
         let last = |key: &str| key.rsplit('.').next().unwrap_or_default().to_owned();
         let own = last(key);
         let shared = keys.iter().filter(|other| last(other) == own).count() > 1;
-        let mut name = if shared || is_taken(&own) { key.replace('.', "_") } else { own };
+        let mut name =
+            if shared || is_taken(&own) || is_of_first(&own, key) { key.replace('.', "_") } else { own };
         while names.contains(&name) {
             name.push('_');
         }
         names.push(name);
     }
     names
+}
+
+/// Whether the short name tells of the first propeller, and the key of something else.
+fn is_of_first(name: &str, key: &str) -> bool {
+    OF_FIRST.contains(&name) && key != format!("propeller.{name}")
 }
 
 /// Whether the result file uses the name for something else.
@@ -70,6 +84,14 @@ mod tests {
             "blade_count",
         ];
         assert_eq!(axis_names(&keys), names);
+    }
+
+    /// Readers take `blade_count` and `diameter_m` for those of the first propeller.
+    #[test]
+    fn what_the_first_propeller_has_is_not_named_after_another() {
+        let keys = ["further_propeller.port.blade_count", "body.pod.diameter_m"];
+        assert_eq!(axis_names(&keys), ["further_propeller_port_blade_count", "body_pod_diameter_m"]);
+        assert_eq!(axis_names(&["propeller.diameter_m"]), ["diameter_m"]);
     }
 
     #[test]

@@ -8,10 +8,10 @@ use std::time::{Duration, Instant};
 
 use super::folder::{Folder, Start};
 use super::workers::compute;
-use super::{AxisValues, Grid, PointRow, Shard, SweepError};
+use super::{AxisValues, Grid, PointRow, Shard, SweepError, blade_count_key};
 use crate::case::{Case, Plan};
-use crate::point::input::{OperatingPoint, Propeller};
-use crate::record::{Block, SweepHeader, assemble};
+use crate::point::input::{FurtherPropeller, OperatingPoint, Propeller};
+use crate::record::{Block, FurtherHeader, SweepHeader, assemble};
 
 /// A part is written when its numbers reach this size, bytes.
 const PART_BYTES: usize = 4 << 20;
@@ -180,10 +180,23 @@ fn header(case: &Case, options: &SweepOptions) -> SweepHeader {
         shard: options.shard,
         orders: most_orders(&grid, &case.point),
         airframe: !case.point.further.is_empty() && case.point.airframe.centre_of_gravity_m.is_some(),
+        further: further(&grid, &case.point),
         blade_rows: blade_rows(propeller),
         blade_count: propeller.blade_count,
         grid,
     }
+}
+
+/// Further propellers, with their blade counts where no axis sets them.
+fn further(grid: &Grid, point: &OperatingPoint) -> Vec<FurtherHeader> {
+    let one = |one: &FurtherPropeller| {
+        let own = one.changes.blade_count;
+        let as_first =
+            || (grid.axis("propeller.blade_count").is_none()).then_some(point.propeller.blade_count);
+        let count = own.or_else(as_first).filter(|_| grid.axis(&blade_count_key(&one.name)).is_none());
+        FurtherHeader { name: one.name.clone(), blade_count: count }
+    };
+    point.further.iter().map(one).collect()
 }
 
 /// Harmonic orders, 0 included, of the point that has most; the largest blade count sets them for all propellers.
@@ -191,8 +204,7 @@ fn most_orders(grid: &Grid, point: &OperatingPoint) -> usize {
     let harmonics = Counts::of(grid, "solver.harmonics", point.solver.harmonics);
     let mut blades = vec![Counts::of(grid, "propeller.blade_count", point.propeller.blade_count)];
     blades.extend(point.further.iter().map(|one| {
-        let key = format!("further_propeller.{}.blade_count", one.name);
-        Counts::of(grid, &key, one.changes.blade_count.unwrap_or_default())
+        Counts::of(grid, &blade_count_key(&one.name), one.changes.blade_count.unwrap_or_default())
     }));
     let at = |places: &[usize]| {
         harmonics.at(places) * blades.iter().map(|counts| counts.at(places)).max().unwrap_or_default()

@@ -30,9 +30,19 @@ pub fn solve(point: &OperatingPoint, how: Option<&Trim>) -> Result<Flown, TrimEr
         let scalars = trimmed.scalars(&result);
         result.summary.extend(scalars);
     }
-    result.summary.extend(airframe_consequences(&point));
-    result.summary.extend(thrust_line_moment(&point, &result));
+    add_consequences(&point, &mut result);
+    // Blades of every propeller keep clear of structure and ground, and every thrust line has its arm.
+    let solved = result.airframe.iter_mut().flat_map(|airframe| &mut airframe.further);
+    for (one, solved) in point.further.iter().zip(solved) {
+        add_consequences(&point.with_only(one), &mut solved.result);
+    }
     Ok(Flown { point, result, trimmed })
+}
+
+/// Adds what the placement of one propeller means for the airframe.
+fn add_consequences(point: &OperatingPoint, result: &mut PointResult) {
+    result.summary.extend(airframe_consequences(point));
+    result.summary.extend(thrust_line_moment(point, result));
 }
 
 /// Nose-up moment of the mean thrust about the centre of gravity.

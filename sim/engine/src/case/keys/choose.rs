@@ -11,6 +11,27 @@ const KEEP_LOW: &[Choice] = &[
         "index",
         "all four: root of the sum of squares, forces over mean thrust, moments over mean thrust times tip radius",
     ),
+    Choice::new(
+        "airframe_force",
+        "NP force of all propellers at the centre of gravity: root of the sum of squares of thrust, side and vertical force, at the \
+         order of every blade count on the aircraft",
+    ),
+    Choice::new(
+        "airframe_moment",
+        "likewise their moment about the centre of gravity: rolling, pitching and yawing moment together",
+    ),
+    Choice::new(
+        "airframe_index",
+        "both: root of the sum of squares, force over the mean forward force of all propellers, moment over that times tip radius",
+    ),
+];
+
+const PHASES: &[Choice] = &[
+    Choice::new("as_given", "those of the case, for propellers held in phase"),
+    Choice::new(
+        "any",
+        "for propellers that drift: each component at the phase where it is greatest, a bound on the worst phase",
+    ),
 ];
 
 const OVER: &[Choice] = &[
@@ -23,11 +44,17 @@ pub(super) fn keys() -> Vec<KeySpec> {
     let number = |name, range, unit| KeySpec::new("choose", name, Kind::Number(range), unit).or_absent();
     let clearance = |name, doc| number(name, Range::closed(-100.0, 100.0), "m").doc(doc);
     vec![
-        choice("keep_low", KEEP_LOW, "\"thrust\"").doc("The load that is to be kept low."),
+        choice("keep_low", KEEP_LOW, "\"thrust\"").doc(
+            "The load that is to be kept low: at the hub of [propeller], or of all propellers together at the centre of gravity, \
+             which needs [[further_propeller]]. NP is blade passage, N cycles a revolution with N blades.",
+        ),
+        choice("phases", PHASES, "\"as_given\"").doc(
+            "Phases between the propellers at which loads at the airframe are taken; loads at the hub do not depend on them.",
+        ),
         choice("over", OVER, "\"worst_case\"").doc("How the flown conditions make one figure of a candidate."),
         KeySpec::text("choose", "decide", Kind::Values).or_absent().doc(
-            "Keys of the axes that are decided; the other axes are flown. Without it the axes of placement, propeller, \
-             surfaces and bodies are decided, but for shaft speed, pitch offset and flap settings.",
+            "Keys of the axes that are decided; the other axes are flown. Without it the axes of placement, propellers, \
+             surfaces and bodies are decided, but for shaft speed, its ratio, pitch offset and flap settings.",
         ),
         KeySpec::text("choose", "weight_axis", Kind::KeyPath)
             .or_absent()
@@ -37,15 +64,15 @@ pub(super) fn keys() -> Vec<KeySpec> {
             "One weight for each value of `weight_axis`, such as hours flown; a larger one counts more.",
         ),
         number("efficiency_loss_max", Range::closed(0.0, 1.0), "1").doc(
-            "Greatest loss of thrust for power against the best candidate at the same condition; 0.03 is 3 %. A larger one \
+            "Greatest loss of thrust for power, all propellers together, against the best candidate at the same condition; 0.03 is 3 %. A larger one \
              lets quieter, less efficient candidates stay.",
         ),
         number("pitching_moment_max_n_m", Range::closed(0.0, 1e6), "N m").doc(
-            "Greatest size of the thrust line's pitching moment about the centre of gravity; needs \
+            "Greatest size of the pitching moment of all thrust lines about the centre of gravity; needs \
              `airframe.centre_of_gravity_m`. A larger one lets higher shafts stay.",
         ),
         number("tip_mach_max", Range::above(0.0, 1.0), "1")
-            .doc("Greatest helical tip Mach number; a larger one lets faster shafts stay."),
+            .doc("Greatest helical tip Mach number of any propeller; a larger one lets faster shafts stay."),
         clearance("clearance_axial_min_m", "Least axial clearance between blades and structure within the tip circle; former 14 CFR 23.925(c) asks for 0.0127 m."),
         clearance("clearance_tip_min_m", "Least radial clearance between blade tips and structure abreast of them; former 14 CFR 23.925(c) asks for 0.0254 m."),
         clearance("clearance_ground_min_m", "Least static ground clearance on all wheels; former 14 CFR 23.925(a) asks for 0.1778 m with a nose wheel."),

@@ -3,7 +3,7 @@
 use super::SweepHeader;
 use super::variables::source_of;
 use crate::point::airframe::AIRFRAME_LOADS;
-use crate::point::result::{BladeLoad, HubLoad};
+use crate::point::result::{BladeLoad, Harmonics, HubLoad, Scalar};
 use crate::record::schema::{self, Dimension, Variable};
 use crate::study::{PointAnswer, PointRow, PointStatus};
 
@@ -41,7 +41,8 @@ pub(crate) struct Block {
     pub columns: Vec<Column>,
 }
 
-/// Columns that all points of a sweep have: harmonics of hub and blade, and of the sums of several propellers.
+/// Columns that all points of a sweep have: harmonics of hub and blade, of the sums of several propellers, and of the hubs of the
+/// further ones.
 pub(super) fn fixed_variables(header: &SweepHeader) -> Vec<Variable> {
     let each = |variable: Variable| if header.blade_rows > 1 { variable.for_each_blade() } else { variable };
     let hub =
@@ -57,7 +58,14 @@ pub(super) fn fixed_variables(header: &SweepHeader) -> Vec<Variable> {
         .into_iter()
         .filter(|_| header.airframe)
         .flat_map(|load| [schema::airframe_greatest(load), schema::airframe_least(load)]);
-    hub.chain(blade).chain(sums).chain(envelope).collect()
+    let further = header.further.iter().flat_map(|one| {
+        let root = schema::further(&one.name);
+        let of_load = move |load| {
+            [schema::hub_amplitude(load), schema::hub_phase(load)].map(|variable| variable.under(&root))
+        };
+        HubLoad::ALL.into_iter().flat_map(of_load)
+    });
+    hub.chain(blade).chain(sums).chain(envelope).chain(further).collect()
 }
 
 /// Numbers a point of a variable.
@@ -103,7 +111,7 @@ impl Block {
     /// Rough size in memory, bytes.
     pub(crate) fn row_bytes(header: &SweepHeader, sources: usize) -> usize {
         let sums = if header.airframe { 4 * AIRFRAME_LOADS.len() } else { 0 };
-        8 * header.orders * (14 + 8 * header.blade_rows + sums + 14 * sources)
+        8 * header.orders * (14 * (1 + header.further.len() + sources) + 8 * header.blade_rows + sums)
     }
 }
 
@@ -136,7 +144,8 @@ impl Builder<'_> {
                 self.block.message.push(String::new());
                 self.harmonics(at, answer);
                 self.shares(at, row.index, answer, rows);
-                self.summary(at, row.index, answer, rows);
+                self.summary(at, row.index, "", &answer.summary, rows);
+                self.further(at, row.index, answer, rows);
                 self.flags(at, row.index, answer, rows);
             }
             Err((status, message)) => {
@@ -177,19 +186,37 @@ impl Builder<'_> {
     fn shares(&mut self, at: usize, index: usize, answer: &PointAnswer, rows: usize) {
         for share in &answer.shares {
             let start = self.source(&share.name, index, rows);
-            for (k, harmonics) in share.loads.iter().enumerate() {
-                for (offset, part) in [(0, &harmonics.amplitude), (1, &harmonics.phase_rad)] {
-                    let column = &mut self.block.columns[start + 2 * k + offset];
-                    copy(&mut column.values[at * column.width..(at + 1) * column.width], part);
-                }
-            }
+            self.pairs(start, at, &share.loads);
         }
+    }
+
+    /// Amplitudes and phases of loads into the columns from `start` on.
+    fn pairs(&mut self, start: usize, at: usize, loads: &[Harmonics]) {
+        let parts = loads.iter().flat_map(|load| [&load.amplitude, &load.phase_rad]);
+        for (column, part) in self.block.columns[start..].iter_mut().zip(parts) {
+            copy(&mut column.values[at * column.width..(at + 1) * column.width], part);
+        }
+    }
+
+    /// Hub harmonics and summary of every further propeller.
+    fn further(&mut self, at: usize, index: usize, answer: &PointAnswer, rows: usize) {
+        for one in &answer.further {
+            let root = schema::further(&one.name);
+            if let Some(start) = self.column(&schema::hub_amplitude(HubLoad::Thrust).under(&root).path) {
+                self.pairs(start, at, &one.hub);
+            }
+            self.summary(at, index, &root, &one.summary, rows);
+        }
+    }
+
+    fn column(&self, path: &str) -> Option<usize> {
+        self.block.columns.iter().position(|column| column.variable.path == path)
     }
 
     /// Where the columns of a source start; made where they are not there yet.
     fn source(&mut self, name: &str, index: usize, rows: usize) -> usize {
         let first = schema::share_amplitude(name, HubLoad::Thrust).path;
-        if let Some(at) = self.block.columns.iter().position(|column| column.variable.path == first) {
+        if let Some(at) = self.column(&first) {
             return at;
         }
         let start = self.block.columns.len();
@@ -200,24 +227,25 @@ impl Builder<'_> {
         start
     }
 
-    fn summary(&mut self, at: usize, index: usize, answer: &PointAnswer, rows: usize) {
+    /// Scalars of one propeller, whose groups stand under `root`.
+    fn summary(&mut self, at: usize, index: usize, root: &str, scalars: &[Scalar], rows: usize) {
+        let group = format!("{}/", schema::join(root, schema::group::SUMMARY));
         // Scalars mostly come in the same order, so the next column is mostly the right one.
         let mut expected = self.block.columns.len();
-        for scalar in &answer.summary {
+        for scalar in scalars {
             // A scalar of the same name as an axis is that axis again.
             if self.header.grid.axes.iter().any(|axis| axis.name == scalar.name) {
                 continue;
             }
             let is_it = |column: &Column| {
-                column.variable.path.strip_prefix(schema::group::SUMMARY).and_then(|p| p.strip_prefix('/'))
-                    == Some(scalar.name.as_str())
+                column.variable.path.strip_prefix(group.as_str()) == Some(scalar.name.as_str())
             };
             let found = match self.block.columns.get(expected) {
                 Some(column) if is_it(column) => Some(expected),
                 _ => self.block.columns.iter().position(is_it),
             };
             let column = found.unwrap_or_else(|| {
-                self.add_column(schema::summary(scalar), index, rows);
+                self.add_column(schema::summary(scalar).under(root), index, rows);
                 self.block.columns.len() - 1
             });
             self.block.columns[column].values[at] = scalar.value;

@@ -11,7 +11,7 @@ use std::path::Path;
 use super::SweepHeader;
 use super::block::{Block, fill_zero, fixed_variables, width};
 use super::part::PartHead;
-use super::variables::{self, LAST_SOURCES, POINT, SHARES, source_of, sweep_attribute};
+use super::variables::{self, LAST_SOURCES, POINT, SHARES, is_further_summary, source_of, sweep_attribute};
 use crate::record::error::format_error;
 use crate::record::schema::{self, Dimension, Variable, attribute, group};
 use crate::record::target::{io_error, save_as};
@@ -128,9 +128,13 @@ impl Union {
 }
 
 fn rank(path: &str, first: usize, place: usize) -> Rank {
-    let groups = [SHARES, group::SUMMARY];
     let own = path.split('/').next().unwrap_or_default();
-    let group = groups.iter().position(|group| *group == own).map_or(0, |at| at + 1);
+    let group = match own {
+        SHARES => 1,
+        group::SUMMARY => 2,
+        _ if is_further_summary(path) => 3,
+        _ => 0,
+    };
     let source = source_of(path).unwrap_or_default();
     let last = LAST_SOURCES.iter().position(|name| *name == source).map_or(0, |at| at + 1);
     if group == 0 { (0, 0, 0, place) } else { (group, last, first, place) }
@@ -174,6 +178,7 @@ fn frame(
     for name in groups.into_iter().chain(sums.into_iter().filter(|_| header.airframe)) {
         writer.group(name)?;
     }
+    further(&writer, header)?;
     writer.text(&schema::case(), &header.case_toml)?;
     axes(&writer, header)?;
     let lead = lead(header, union.status.len());
@@ -220,6 +225,25 @@ fn lead(header: &SweepHeader, points: usize) -> Vec<(String, usize)> {
     } else {
         vec![(POINT.to_owned(), points)]
     }
+}
+
+/// The groups of the further propellers, with their places in the case and blade counts.
+fn further(writer: &Writer, header: &SweepHeader) -> Result<(), RecordError> {
+    if !header.further.is_empty() {
+        writer.group(group::FURTHER)?;
+    }
+    for (number, one) in (1_u64..).zip(&header.further) {
+        let root = schema::further(&one.name);
+        let place = writer.group(&root)?;
+        writer.number_attribute(&place, attribute::NUMBER, number)?;
+        for name in group::OF_FURTHER_IN_SWEEP {
+            writer.group(&schema::join(&root, name))?;
+        }
+        if let Some(blade_count) = one.blade_count {
+            writer.array(&schema::blade_count().under(&root), &[], &[blade_count as u64])?;
+        }
+    }
+    Ok(())
 }
 
 /// The axes: scales, and paired ones along the scale of the axis that leads them.

@@ -36,12 +36,23 @@ pub struct SweepHeader {
     pub shard: Shard,
     /// Harmonic orders, 0 included, of the point that has most (K).
     pub orders: usize,
+    /// Further propellers, in the order of the case.
+    pub further: Vec<FurtherHeader>,
     /// Distinct blades: 1 where blades are alike.
     pub blade_rows: usize,
     /// Whether points have sums of several propellers at the centre of gravity.
     pub airframe: bool,
     /// Blade count of the case, where no axis sets it.
     pub blade_count: usize,
+}
+
+/// What a sweep file holds of a further propeller beside its points.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FurtherHeader {
+    /// Its name.
+    pub name: String,
+    /// Its blade count, where no axis sets it.
+    pub blade_count: Option<usize>,
 }
 
 /// Reads the file of a sweep, or of a shard of one; its arrays are read when asked for.

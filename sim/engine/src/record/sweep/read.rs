@@ -6,6 +6,7 @@ use hdf5::types::{FloatSize, IntSize, TypeDescriptor, VarLenUnicode};
 use hdf5::{Dataset, File};
 use ndarray::ArrayD;
 
+use super::FurtherHeader;
 use super::variables::{self, SHARES, sweep_attribute};
 use crate::case::{Case, Problems};
 use crate::point::result::HubLoad;
@@ -13,7 +14,7 @@ use crate::record::error::format_error;
 use crate::record::read::{Reader, open};
 use crate::record::schema::{self, Dimension, attribute, group};
 use crate::record::{CaseRecord, RecordError};
-use crate::study::{Axis, AxisValues, Grid, PointStatus, Shard};
+use crate::study::{Axis, AxisValues, Grid, PointStatus, Shard, blade_count_key};
 
 /// A sweep, or a shard of one. What is small is held here; arrays are read when asked for.
 ///
@@ -154,6 +155,51 @@ impl SweepRecord {
         self.file.link_exists(group::AIRFRAME_HARMONICS)
     }
 
+    /// Further propellers, in the order of the case; none in files from before their loads were kept.
+    ///
+    /// # Errors
+    /// When the file cannot be read.
+    pub fn further(&self) -> Result<Vec<FurtherHeader>, RecordError> {
+        if !self.file.link_exists(group::FURTHER) {
+            return Ok(Vec::new());
+        }
+        let reader = self.reader();
+        let one = |name: String| {
+            let path = schema::blade_count().under(&schema::further(&name)).path;
+            let given = self.file.link_exists(&path);
+            let count = given.then(|| count(&reader, &path)).transpose()?;
+            Ok(FurtherHeader { name, blade_count: count })
+        };
+        self.members(group::FURTHER)?.into_iter().map(one).collect()
+    }
+
+    /// Blade count of a further propeller at each point the file holds.
+    ///
+    /// # Errors
+    /// When the file has no such propeller.
+    pub fn further_blade_count(&self, name: &str) -> Result<Vec<usize>, RecordError> {
+        let points = self.shard.range(self.grid.points());
+        if let Some(counts) = along_axis(&self.grid, &blade_count_key(name), points) {
+            return Ok(counts);
+        }
+        let path = schema::blade_count().under(&schema::further(name)).path;
+        if self.file.link_exists(&path) {
+            return Ok(vec![count(&self.reader(), &path)?; self.status.len()]);
+        }
+        // The count of the first propeller, which an axis sets.
+        self.reader().group(&schema::further(name))?;
+        Ok(self.blade_count.clone())
+    }
+
+    /// A scalar of a further propeller's summary at every point, such as `thrust_n`.
+    ///
+    /// # Errors
+    /// When the file does not have it.
+    pub fn further_summary(&self, name: &str, scalar: &str) -> Result<Vec<f64>, RecordError> {
+        let path = format!("{}/{}/{scalar}", schema::further(name), group::SUMMARY);
+        Ok(self.array(&path)?.into_iter().collect())
+    }
+
     /// Names of the warnings, and 1 for each point where one applies, else 0.
     ///
     /// # Errors
@@ -221,16 +267,23 @@ fn blade_counts(
     grid: &Grid,
     points: std::ops::Range<usize>,
 ) -> Result<Vec<usize>, RecordError> {
-    let name = schema::blade_count().path;
-    let as_count = |value: i64| usize::try_from(value).unwrap_or_default();
-    if let Some(Axis { values: AxisValues::Integers(values), dimension, .. }) =
-        grid.axes.iter().find(|axis| axis.name == name)
-    {
-        return Ok(points.map(|point| as_count(values[grid.subscripts(point)[*dimension]])).collect());
+    if let Some(counts) = along_axis(grid, "propeller.blade_count", points.clone()) {
+        return Ok(counts);
     }
-    let count: i64 =
-        reader.dataset(&name)?.read_scalar().map_err(format_error(reader.path, "read", &name))?;
-    Ok(vec![as_count(count); points.len()])
+    Ok(vec![count(reader, &schema::blade_count().path)?; points.len()])
+}
+
+/// Whole numbers at each point, where an axis sets them.
+fn along_axis(grid: &Grid, key: &str, points: std::ops::Range<usize>) -> Option<Vec<usize>> {
+    let Axis { values: AxisValues::Integers(values), dimension, .. } = grid.axis(key)? else { return None };
+    let at = |point: usize| usize::try_from(values[grid.subscripts(point)[*dimension]]).unwrap_or_default();
+    Some(points.map(at).collect())
+}
+
+/// A whole number of the file.
+fn count(reader: &Reader, name: &str) -> Result<usize, RecordError> {
+    let value: i64 = reader.dataset(name)?.read_scalar().map_err(format_error(reader.path, "read", name))?;
+    Ok(usize::try_from(value).unwrap_or_default())
 }
 
 /// The axes by their numbers, and the shape they make.

@@ -9,7 +9,7 @@ use super::variables::source_of;
 use super::{SweepHeader, SweepRecord};
 use crate::record::RecordError;
 use crate::record::error::format_error;
-use crate::record::schema::{Dimension, Variable, attribute, group};
+use crate::record::schema::{self, Dimension, Variable, attribute, group};
 use crate::record::target::check_target;
 use crate::study::{PointStatus, Shard};
 
@@ -104,6 +104,7 @@ fn header(path: &Path, record: &SweepRecord) -> Result<SweepHeader, RecordError>
         orders: record.orders,
         blade_rows,
         airframe: record.has_airframe(),
+        further: record.further()?,
         blade_count: blade_count.ok_or_else(|| misfit(path, "holds no point"))?,
     })
 }
@@ -206,9 +207,13 @@ fn columns(record: &SweepRecord) -> Result<Vec<Stored>, RecordError> {
     let sums = [group::AIRFRAME_HARMONICS, group::AIRFRAME_ENVELOPE];
     let sums = sums.into_iter().filter(|_| record.has_airframe());
     let groups = [group::HUB_HARMONICS, group::BLADE_HARMONICS].into_iter().chain(sums);
-    for name in groups.chain([group::SUMMARY]) {
-        let members = reader.members(&reader.group(name)?)?;
-        let scale = Dimension::Blade.scale(name).path;
+    let of_further = record.further()?.into_iter().flat_map(|one| {
+        let root = schema::further(&one.name);
+        group::OF_FURTHER_IN_SWEEP.map(|name| schema::join(&root, name))
+    });
+    for name in groups.chain([group::SUMMARY]).map(str::to_owned).chain(of_further) {
+        let members = reader.members(&reader.group(&name)?)?;
+        let scale = Dimension::Blade.scale(&name).path;
         paths.extend(
             members.into_iter().map(|member| format!("{name}/{member}")).filter(|path| *path != scale),
         );

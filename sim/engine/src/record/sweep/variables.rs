@@ -69,6 +69,12 @@ pub(super) fn source_of(path: &str) -> Option<&str> {
     path.strip_prefix(SHARES)?.strip_prefix('/')?.split('/').next()
 }
 
+/// Whether a variable is a scalar of a further propeller's summary.
+pub(super) fn is_further_summary(path: &str) -> bool {
+    let mut parts = path.split('/');
+    (parts.next(), parts.nth(1)) == (Some(group::FURTHER), Some(group::SUMMARY))
+}
+
 /// The dimensions that a column has beside those of the grid, by name in the head of a part.
 const OWN: [(&str, Dimension); 2] = [("order", Dimension::Order), ("blade", Dimension::Blade)];
 
