@@ -136,6 +136,14 @@ pub fn halves(surface: &Surface) -> Vec<Half> {
     }
 }
 
+/// Position along y of the plane of symmetry of a pair of halves, m; of a single half that of its root.
+///
+/// With both incidence and dihedral the quarter chords of the two roots lie aside of it, each on its own side.
+pub(super) fn symmetry_y_m(halves: &[Half]) -> f64 {
+    let y_m = |half: Option<&Half>| half.map_or(0.0, |half| half.root_quarter_chord_m.y);
+    0.5 * (y_m(halves.first()) + y_m(halves.last()))
+}
+
 fn half(surface: &Surface, side: f64, length_m: f64) -> Half {
     let (sin, cos) = surface.dihedral_rad.sin_cos();
     let normal = Vec3::new(0.0, -side * sin, cos);

@@ -21,7 +21,7 @@ use std::sync::Arc;
 
 use super::centre_line::CentreLines;
 use super::flow::SurfaceFlow;
-use super::geometry::Half;
+use super::geometry::{Half, symmetry_y_m};
 use super::section_axes::{SectionPoint, half_abreast, joined_normal};
 use super::section_field::{LiftParts, plane_vortex_m_s};
 use super::span_sheet::{BOUND_CORE, SpanSheet};
@@ -92,7 +92,7 @@ impl LiftField {
         let core_m = BOUND_CORE * geometry.chord_m(s_m.clamp(0.0, geometry.length_m));
         let (u, w) = plane_vortex_m_s(circulation, aft_m, height_m, core_m);
         let halves = self.halves();
-        let normal = joined_normal(halves, geometry, model_point.y - halves[0].root_quarter_chord_m.y);
+        let normal = joined_normal(halves, geometry, model_point.y - symmetry_y_m(halves));
         self.sheet.velocity_m_s(&model_point) - u * Vec3::x() - w * normal
     }
 

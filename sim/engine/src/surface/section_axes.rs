@@ -8,7 +8,7 @@
 use nalgebra::Complex;
 
 use super::flow::{SpanPosition, SurfaceFlow};
-use super::geometry::{EdgeCoordinates, Half};
+use super::geometry::{EdgeCoordinates, Half, symmetry_y_m};
 use crate::base::Vec3;
 
 /// A point seen from the section abreast of it.
@@ -35,7 +35,7 @@ const ROOT_JOIN: f64 = 0.5;
 
 /// The half a point is abreast of: that on its side of the plane of symmetry.
 pub(super) fn half_abreast(halves: &[Half], point_m: &Vec3) -> usize {
-    usize::from(halves.len() == 2 && point_m.y < halves[0].root_quarter_chord_m.y)
+    usize::from(halves.len() == 2 && point_m.y < symmetry_y_m(halves))
 }
 
 /// Normal of a half `side_m` beside the plane of symmetry: over the root those of both halves join smoothly, since by
@@ -53,7 +53,7 @@ impl<'a> SectionPoint<'a> {
     /// Finds the section abreast of a point in aircraft axes.
     pub(super) fn new(flow: &'a SurfaceFlow, point_m: &Vec3) -> Self {
         let halves = &flow.line.span.halves;
-        let side_m = point_m.y - halves[0].root_quarter_chord_m.y;
+        let side_m = point_m.y - symmetry_y_m(halves);
         let index = half_abreast(halves, point_m);
         let half = &halves[index];
         let edge = half.edge_coordinates(point_m);

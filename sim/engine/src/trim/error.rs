@@ -67,8 +67,8 @@ pub enum TrimError {
         /// Key that would give it.
         key: &'static str,
     },
-    /// An operating point had no answer on the way.
-    #[error("not trimmable: {0}")]
+    /// An operating point had no answer, on the way or where nothing is trimmed: its own words say why.
+    #[error(transparent)]
     Point(#[from] PointError),
 }
 

@@ -151,3 +151,10 @@ fn far_guesses_lead_to_the_same_speed() {
         assert_relative_eq!(at(guess), near, max_relative = 1e-6);
     }
 }
+
+/// A case without [trim] is not told that it cannot be trimmed.
+#[test]
+fn a_point_without_an_answer_speaks_for_itself() {
+    let reason = crate::point::PointError::DiskNotSettled { iterations: 400 };
+    assert_eq!(TrimError::from(reason.clone()).to_string(), reason.to_string());
+}

@@ -100,6 +100,10 @@ impl Span {
             .collect();
         let edges_m = (0..=count)
             .map(|j| {
+                if halves.len() == 2 && 2 * j == count {
+                    // Neither root's own: with incidence and dihedral both lie aside of the plane of symmetry.
+                    return 0.5 * (halves[0].quarter_chord(0.0) + halves[1].quarter_chord(0.0));
+                }
                 let (half, s_m) = on_half(sigma_m(j as f64 * step));
                 halves[half].quarter_chord(s_m)
             })
