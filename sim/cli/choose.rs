@@ -77,9 +77,6 @@ fn question(study: &Study, ranking: &Ranking, case: &Case) -> String {
         format!("{} candidates of {}", study.candidates.len(), names(&study.decided)),
     ];
     lines.extend(study.propellers_in_words(how).iter().map(|words| textwrap::fill(words, WIDTH)));
-    if let Some(note) = trimmed_alone(study) {
-        lines.push(textwrap::fill(note, WIDTH));
-    }
     if let Some(trim) = &case.trim {
         lines.push(if trim.keeps_solidity {
             "blade counts compared at equal solidity".to_owned()
@@ -101,13 +98,6 @@ fn question(study: &Study, ranking: &Ranking, case: &Case) -> String {
         ));
     }
     lines.join("\n")
-}
-
-/// The trim knows one propeller.
-fn trimmed_alone(study: &Study) -> Option<&'static str> {
-    (study.trimmed && !study.further.is_empty()).then_some(
-        "note: the trim meets the thrust asked for with [propeller] alone; further propellers follow its shaft speed and add theirs",
-    )
 }
 
 fn first_line(text: &str) -> &str {

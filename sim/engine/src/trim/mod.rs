@@ -5,7 +5,8 @@
 //!
 //! 1. `level`: the angle of attack at which lift and the thrust's part of it carry the weight (`level_flight`). It needs only the
 //!    airframe, not the propeller.
-//! 2. thrust: a given one, or the one that meets the drag of the airframe, met by shaft speed or pitch.
+//! 2. thrust: a given one, or the one that meets the drag of the airframe, met by shaft speed or pitch. It is that of all
+//!    propellers together; further ones follow the first by their speed ratio.
 //!
 //! Drag is q (drag area) + induced drag + drag rise of the sections with lift ([`AirframeModel`]). Thrust is the azimuth mean along
 //! the shaft; its parts along and square to the flight path count, the propeller's normal and side force do not. Neither the
@@ -38,7 +39,7 @@ pub struct Trim {
     pub level: bool,
     /// What meets the thrust.
     pub by: By,
-    /// Greatest shaft power, W.
+    /// Greatest shaft power of all propellers together, W.
     pub power_max_w: Option<f64>,
     /// Whether another blade count keeps the solidity, not the blade.
     pub keeps_solidity: bool,
@@ -182,7 +183,7 @@ impl Trimmed {
             add("airframe_drag_n", "N", "drag of the airframe without its propeller", drag_n);
         }
         if let Some(wanted_n) = self.thrust_wanted_n {
-            add("trim_thrust_n", "N", "thrust to be met", wanted_n);
+            add("trim_thrust_n", "N", "thrust of all propellers to be met", wanted_n);
         }
         if let Some(residual) = self.residual(result) {
             add("trim_residual", "1", "thrust less the thrust to be met, over it", residual);

@@ -8,7 +8,11 @@ use approx::assert_relative_eq;
 
 /// The survey case with overrides, on a grid coarse enough for a test.
 fn survey(sets: &[&str]) -> Case {
-    let scenario = scenarios().iter().find(|s| s.name == "survey-pusher").unwrap();
+    starter("survey-pusher", sets)
+}
+
+fn starter(name: &str, sets: &[&str]) -> Case {
+    let scenario = scenarios().iter().find(|s| s.name == name).unwrap();
     let coarse = ["solver.stations=16", "solver.azimuths=180", "solver.harmonics=4"];
     let sets: Vec<String> = coarse.iter().chain(sets).map(|s| (*s).to_owned()).collect();
     from_text("case.toml", scenario.case_text(), scenario, &sets).unwrap()
@@ -33,6 +37,28 @@ fn thrust_is_met_by_speed_and_by_pitch() {
             assert!(residual.abs() < 1e-6, "{by} {wanted_n}: {residual:e}");
             // Round-off of two ways to divide.
             assert!((residual - found.residual(&result).unwrap()).abs() < 1e-14);
+        }
+    }
+}
+
+#[test]
+fn thrust_is_that_of_all_propellers() {
+    let tilted = "further_propeller.port.tilt_deg=20";
+    for sets in [
+        &["trim.thrust_n=9"][..],
+        &["trim.thrust_n=9", tilted],
+        &["trim.thrust_n=9", "trim.by=\"pitch_offset_deg\""],
+    ] {
+        let found = trimmed(&starter("nacelle-pusher", sets)).unwrap();
+        let result = crate::point::solve(&found.point).unwrap();
+        let first_n = result.scalar("thrust_n").unwrap();
+        let port_n = result.airframe.as_ref().unwrap().further[0].result.scalar("thrust_n").unwrap();
+        let along = if sets.contains(&tilted) { 20.0_f64.to_radians().cos() } else { 1.0 };
+        assert_relative_eq!(first_n + along * port_n, 9.0, max_relative = 1e-6);
+        assert!(found.residual(&result).unwrap().abs() < 1e-6);
+        if !sets.contains(&tilted) {
+            // Mirror images bear the same.
+            assert_relative_eq!(first_n, port_n, max_relative = 1e-9);
         }
     }
 }

@@ -1,10 +1,14 @@
 //! Shaft speed or pitch that meets a thrust.
+//!
+//! The thrust is that of all propellers along the shaft of the first, N: further ones follow its shaft speed by their ratio, and its
+//! pitch where they have none of their own.
 
 use super::error::TrimError;
 use super::root::{NoRoot, Root, Search, find};
 use super::{By, Trim};
 use crate::air::standard_air;
-use crate::point::input::OperatingPoint;
+use crate::frames::DiskAxes;
+use crate::point::input::{FurtherPropeller, OperatingPoint, Placement};
 use crate::point::result::PointResult;
 use crate::point::{PointError, solve_once};
 
@@ -76,14 +80,14 @@ fn meet_once(point: &OperatingPoint, trim: &Trim, wanted_n: f64) -> Result<Met, 
     let rough = {
         let trial = |x: f64| {
             solves.0 += 1;
-            mean_thrust_n(&with(&rough_point, trim.by, x))
+            thrust_and_power(&with(&rough_point, trim.by, x))
                 .map(|(thrust_n, _)| (thrust_n - wanted_n) / scale_n)
         };
         find(trial, search(point, trim.by, bounds, 1e-4))
     };
     let mut trial = |x: f64| {
         solves.1 += 1;
-        mean_thrust_n(&with(point, trim.by, x)).map(|(thrust_n, power)| {
+        thrust_and_power(&with(point, trim.by, x)).map(|(thrust_n, power)| {
             power_w = power;
             (thrust_n - wanted_n) / scale_n
         })
@@ -143,19 +147,40 @@ fn polish(
     None
 }
 
-/// Mean thrust, N, and shaft power, W, of a point.
-fn mean_thrust_n(point: &OperatingPoint) -> Result<(f64, f64), PointError> {
-    let result = solve_once(point)?;
-    Ok((thrust_n(&result), result.scalar("power_w").unwrap_or(f64::NAN)))
+/// Mean thrust along the shaft of the first propeller, N, and shaft power, W, of all propellers.
+fn thrust_and_power(point: &OperatingPoint) -> Result<(f64, f64), PointError> {
+    let of_one = |point: &OperatingPoint| -> Result<(f64, f64), PointError> {
+        let result = solve_once(point)?;
+        Ok((thrust_n(&result), result.scalar("power_w").unwrap_or(f64::NAN)))
+    };
+    let mut sum = of_one(point)?;
+    for further in &point.further {
+        let (thrust_n, power_w) = of_one(&point.with_only(further))?;
+        sum = (sum.0 + share_along_first(point, further) * thrust_n, sum.1 + power_w);
+    }
+    Ok(sum)
+}
+
+/// Cosine of the angle between the shafts of a further propeller and the first.
+fn share_along_first(point: &OperatingPoint, further: &FurtherPropeller) -> f64 {
+    let aft = |placement: &Placement| DiskAxes::new(placement, point.propeller.rotation).aft;
+    aft(&further.placement).dot(&aft(&point.placement))
 }
 
 fn thrust_n(result: &PointResult) -> f64 {
     result.scalar("thrust_n").unwrap_or(f64::NAN)
 }
 
-/// Residual of a computed point, over the scale of thrust.
+/// Residual of a computed point, over the scale of thrust; NaN where it lacks a propeller of the point.
 pub(super) fn residual(point: &OperatingPoint, result: &PointResult, wanted_n: f64) -> f64 {
-    (thrust_n(result) - wanted_n) / scale_n(point, wanted_n)
+    let solved = result.airframe.as_ref().map_or(&[][..], |airframe| &airframe.further);
+    let further_n = if solved.len() == point.further.len() {
+        let each = point.further.iter().zip(solved);
+        each.map(|(further, one)| share_along_first(point, further) * thrust_n(&one.result)).sum()
+    } else {
+        f64::NAN
+    };
+    (thrust_n(result) + further_n - wanted_n) / scale_n(point, wanted_n)
 }
 
 /// What residuals are counted in, N.
@@ -168,7 +193,8 @@ fn scale_n(point: &OperatingPoint, wanted_n: f64) -> f64 {
 }
 
 fn rough_azimuths(point: &OperatingPoint) -> usize {
-    let least = 2 * point.propeller.blade_count + 2;
+    let further = point.further.iter().map(|one| one.propeller(&point.propeller).blade_count);
+    let least = 2 * further.fold(point.propeller.blade_count, usize::max) + 2;
     ROUGH_AZIMUTHS.max(least).min(point.solver.azimuths)
 }
 
@@ -187,11 +213,16 @@ fn bounds(point: &OperatingPoint, by: By) -> (f64, f64) {
         By::Speed { min_rad_s, max_rad_s } => {
             let air = standard_air(point.flight.altitude_m, point.flight.temperature_offset_k);
             let radius_m = 0.5 * point.propeller.diameter_m;
+            // Of further propellers the radius that has their tip's speed at the first one's shaft speed.
+            let reach_m = |one: &FurtherPropeller| {
+                0.5 * one.speed_ratio.abs() * one.propeller(&point.propeller).diameter_m
+            };
+            let fastest_m = point.further.iter().map(reach_m).fold(radius_m, f64::max);
             let sound_m_s = air.speed_of_sound_m_s;
             // Rounded down a little: at the limit itself the tip would count as supersonic.
             let sonic_rad_s = (1.0 - 1e-9)
                 * (sound_m_s.powi(2) - point.flight.airspeed_m_s.powi(2)).max(0.0).sqrt()
-                / radius_m;
+                / fastest_m;
             let low = min_rad_s.unwrap_or(0.05 * sound_m_s / radius_m).min(sonic_rad_s);
             (low, max_rad_s.unwrap_or(sonic_rad_s).min(sonic_rad_s).max(low))
         }

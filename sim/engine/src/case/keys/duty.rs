@@ -59,7 +59,7 @@ fn segment_keys() -> Vec<KeySpec> {
         ),
         number("sideslip_deg", angle, "deg").or_absent().doc("Sideslip; without it that of [flight]."),
         number("thrust_n", Range::closed(-1e6, 1e6), "N").or_absent().doc(
-            "Mean thrust to be met by what [trim] adjusts, the shaft speed unless told otherwise. More thrust loads the \
+            "Mean thrust of all propellers to be met by what [trim] adjusts, the shaft speed unless told otherwise. More thrust loads the \
              mount more.",
         ),
         number("speed_rpm", Range::above(0.0, 200_000.0), "rpm")

@@ -19,7 +19,7 @@ pub(super) fn keys() -> Vec<KeySpec> {
     vec![
         number("thrust_n", Range::closed(-1e6, 1e6), "N")
             .or_absent()
-            .doc("Mean thrust along the shaft to be met. More thrust needs more shaft speed or pitch."),
+            .doc("Mean thrust along the shaft to be met, of all propellers together. More thrust needs more shaft speed or pitch."),
         KeySpec::text("trim", "drag", Kind::Boolean).or("false").doc(
             "true: the thrust meets the airframe's drag in steady flight; needs `airframe.drag_area_m2`.",
         ),
@@ -45,7 +45,7 @@ pub(super) fn keys() -> Vec<KeySpec> {
             .when(Condition::Is("by", "pitch_offset_deg"))
             .doc("Greatest pitch offset; a larger one lets the blades load further."),
         number("power_max_w", Range::above(0.0, 1e8), "W").or_absent().doc(
-            "Greatest shaft power there is; a point that needs more counts as not trimmable.",
+            "Greatest shaft power there is, of all propellers together; a point that needs more counts as not trimmable.",
         ),
         choice("more_blades", MORE_BLADES).or("\"same_blade\"").doc("What another blade count means."),
         KeySpec::new("trim", "solidity_blade_count", Kind::Integer(Range::closed(1.0, 24.0)), "1")
