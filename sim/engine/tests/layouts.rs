@@ -286,6 +286,17 @@ fn mirror_images_agree_to_rounding() {
         ("body-only", &["flight.sideslip_deg=-5"]),
         // With incidence and dihedral the quarter chords of the roots lie aside of the plane of symmetry.
         ("survey-pusher", &["surface.wing.incidence_deg=4", "surface.wing.dihedral_deg=5"]),
+        (
+            // A fin through a tilted shaft is met as closely above as below it, but not as far behind the edge.
+            "tail-pusher",
+            &[
+                "surface.fin.root_leading_edge_m=[0.0,0.0,0.2]",
+                "surface.fin.dihedral_deg=-90",
+                "surface.fin.span_m=0.4",
+                "placement.tilt_deg=5",
+                "solver.suction=\"trailing_edge\"",
+            ],
+        ),
         // Two bodies, listed in the same order on both sides.
         ("nacelle-pusher", &["flight.sideslip_deg=4"]),
         ("nacelle-pusher", &["surface.wing.flap.inner.deflection_deg=35", "solver.azimuths=720"]),

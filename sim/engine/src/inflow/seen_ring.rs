@@ -13,6 +13,10 @@ use crate::wake::{WakeShape, WakeStation};
 /// Azimuths between which a wake's place and profile are interpolated, at the least, in a revolution.
 const FEWEST_PLACES: usize = 180;
 
+/// Distances from the centre line that differ by less than this share of the wake's reach count as alike: a wake through the shaft is
+/// met twice in a revolution, and round-off is not to decide where.
+const ALIKE: f64 = 1e-9;
+
 /// The part of a source where no wake is seen.
 const NO_PART: f64 = -1.0;
 
@@ -142,7 +146,7 @@ pub(super) struct WakeCell {
 pub(super) struct Felt {
     /// The azimuths, rising.
     pub cells: Vec<WakeCell>,
-    /// The azimuth index at which each station meets it most closely; `None` where it feels nothing.
+    /// The azimuth index at which each station meets it most closely, the first of those alike; `None` where it feels nothing.
     pub nearest: [Option<usize>; LANES],
 }
 
@@ -295,13 +299,14 @@ fn gather_felt(ring: &[RingCell], reach_m: f64, cells: &mut Vec<WakeCell>) -> [O
             half_width_m: width_m,
         });
         let off_m = held(here.offset_m().abs(), f64::INFINITY);
-        if !off_m.all(nearest_m, |off, nearest| off >= nearest) {
+        let nearer_m = nearest_m - Lanes::splat(ALIKE * reach_m);
+        if !off_m.all(nearer_m, |off, nearer| off >= nearer) {
             for (lane, nearest) in nearest.iter_mut().enumerate() {
-                if off_m.0[lane] < nearest_m.0[lane] {
+                if off_m.0[lane] < nearer_m.0[lane] {
                     *nearest = Some(azimuth);
+                    nearest_m.0[lane] = off_m.0[lane];
                 }
             }
-            nearest_m = nearest_m.min(off_m);
         }
     }
     nearest
