@@ -293,6 +293,8 @@ fn mirror_images_agree_to_rounding() {
                 "surface.fin.root_leading_edge_m=[0.0,0.0,0.2]",
                 "surface.fin.dihedral_deg=-90",
                 "surface.fin.span_m=0.4",
+                "surface.fin.sweep_deg=0",
+                "placement.axial_gap_m=0.12",
                 "placement.tilt_deg=5",
                 "solver.suction=\"trailing_edge\"",
             ],
