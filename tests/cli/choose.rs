@@ -290,7 +290,7 @@ fn a_ranking_says_which_propellers_it_speaks_of() {
     assert!(names.contains("study_offset.svg") && names.contains("study_pareto.svg"), "{names}");
     let picture = std::fs::read_to_string(place.path().join("pictures/study_offset.svg")).unwrap();
     assert!(picture.contains("NP force on the airframe against shaft offset"));
-    assert!(picture.contains("all 2 propellers in phase as given"));
+    assert!(picture.contains("both propellers in phase as given"));
     place.run(["report", "study.h5", "-o", "page.html"]).good();
     let page = std::fs::read_to_string(place.path().join("page.html")).unwrap();
     assert!(page.contains("together at the centre of gravity"));

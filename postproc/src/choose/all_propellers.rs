@@ -96,9 +96,10 @@ impl Study {
     #[must_use]
     pub fn propellers_briefly(&self, choose: &Choose) -> Option<String> {
         let count = self.further.len() + 1;
+        let all = if count == 2 { "both propellers".to_owned() } else { format!("all {count} propellers") };
         let briefly = match (choose.keep_low.is_of_airframe(), choose.phases) {
-            (true, Phases::AsGiven) => format!("all {count} propellers in phase as given"),
-            (true, Phases::Any) => format!("all {count} propellers, any phase"),
+            (true, Phases::AsGiven) => format!("{all} in phase as given"),
+            (true, Phases::Any) => format!("{all}, any phase"),
             (false, _) => format!("first propeller of {count}"),
         };
         (count > 1).then_some(briefly)
