@@ -5,7 +5,7 @@
 //!
 //! zᵢ ← eᵢ zᵢ − (1 − eᵢ)/(bᵢΔs) Δw, eᵢ = exp(−bᵢΔs), y = w + Σ Aᵢ zᵢ.
 //!
-//! Kept are the shares Aᵢ zᵢ, whose sum is the lag: with tᵢ = AᵢΔw/(bᵢΔs) a step is eᵢ (Aᵢ zᵢ + tᵢ) − tᵢ.
+//! Kept are the shares Aᵢ zᵢ, whose sum is the lag; eᵢ Aᵢ zᵢ − (1 − eᵢ) tᵢ with tᵢ = AᵢΔw/(bᵢΔs) waits less than eᵢ (Aᵢ zᵢ + tᵢ) − tᵢ.
 //!
 //! The step is exact for any Δs; only the straight line between samples is an approximation (error
 //! of order (ωΔt)²/12, 0.08 % at 64 steps a cycle). A constant w leaves zᵢ at zero to the last bit.
@@ -57,7 +57,7 @@ impl<const STATES: usize> Lag<STATES> {
         let mut sum = Lanes::ZERO;
         for (share, weight) in self.shares.iter_mut().zip(function.weights) {
             let towards = slope * (weight / over_slowest);
-            *share = decay * (*share + towards) - towards;
+            *share = decay * *share - (Lanes::splat(1.0) - decay) * towards;
             sum = sum + *share;
             decay = decay * decay * decay;
             over_slowest *= RATE_RATIO;
