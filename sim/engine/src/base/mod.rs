@@ -1,5 +1,6 @@
 //! Numbers and small tools every branch of the physics uses.
 
+pub mod complex_lanes;
 pub mod eigen;
 pub mod error_function;
 pub mod field;

@@ -1,19 +1,20 @@
 //! Which source makes how much of each hub harmonic.
 //!
-//! Each source's change of what the blades meet, taken alone, is sent through the sweep made linear about the azimuth mean
-//! ([`crate::rotor::linear`]) and summed to the hub. What is left between the shares and the answer is the remainder: overlap of
+//! Each source's change of what the blades meet, taken alone, is answered order by order by the sweep made linear about the azimuth
+//! mean ([`crate::rotor::linear`]) and summed to the hub. What is left between the shares and the answer is the remainder: overlap of
 //! sources, terms of second order, unlike blades, and at order 0 the mean loads themselves. With `dynamic` induction the disk's own
 //! answer (its first harmonic and the annuli's ripple) is a share of its own, `induced_inflow`.
 
 use super::group_state::GroupState;
 use super::result::{Harmonics, HubLoad, PointResult, Share};
 use super::setup::Setup;
-use crate::base::fourier::Fourier;
+use crate::base::complex_lanes::{ComplexLanes, append_orders};
 use crate::base::lanes::Lanes;
-use crate::rotor::blade_loads::blade_signals;
-use crate::rotor::hub::hub_loads;
-use crate::rotor::linear::sweep_linear;
-use crate::rotor::sweep::{GroupFlow, GroupLoads, SweepRoom};
+use crate::base::turn::{Turn, turn};
+use crate::rotor::blade_loads::blade_spectra;
+use crate::rotor::hub::hub_harmonics;
+use crate::rotor::linear::LinearAnswer;
+use crate::rotor::sweep::GroupFlow;
 
 /// A source by its place in the sum.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -32,52 +33,61 @@ pub(super) fn attribution(setup: &Setup, groups: &[GroupState], result: &PointRe
     if groups.iter().any(|g| !g.induced.ripple.is_empty()) {
         origins.push((Origin::Induced, "induced_inflow".to_owned()));
     }
-    let fourier = Fourier::new(setup.azimuth_rad.len());
+    let answers = Answers::new(setup, groups, result);
     let mut shares: Vec<Share> = origins
         .into_iter()
-        .map(|(origin, name)| Share { name, loads: share(setup, groups, origin, &fourier, result) })
+        .map(|(origin, name)| Share { name, loads: answers.share(setup, groups, origin) })
         .collect();
     let loads = HubLoad::ALL.iter().map(|load| remainder(result, &shares, *load)).collect();
     shares.push(Share { name: "remainder".to_owned(), loads });
     shares
 }
 
-/// Hub harmonics of one origin.
-fn share(
-    setup: &Setup,
-    groups: &[GroupState],
-    origin: Origin,
-    fourier: &Fourier,
-    result: &PointResult,
-) -> Vec<Harmonics> {
-    let azimuths = setup.azimuth_rad.len();
-    let mut changed = Vec::with_capacity(groups.len());
-    let mut room = SweepRoom::new(azimuths);
-    for (g, group) in groups.iter().enumerate() {
-        let mut loads = GroupLoads::new(azimuths);
-        let mut delta = GroupFlow::new(azimuths);
-        change(setup, group, g, origin, &mut delta);
-        take_mean_off(&mut delta.axial_m_s);
-        take_mean_off(&mut delta.tangential_m_s);
-        let means = (mean(&group.flow.axial_m_s), mean(&group.flow.tangential_m_s));
-        sweep_linear(&group.blades[0], means, &delta, &setup.sweep, &mut room, &mut loads);
-        changed.push(loads);
+/// How the blades answer small changes, and for which orders that is asked.
+struct Answers {
+    groups: Vec<LinearAnswer>,
+    turn: Turn,
+    /// Orders of the hub's loads, order 0 included.
+    hub_orders: usize,
+    /// Orders of the blades' loads from 1 on: one beyond the hub's, which in-plane loads turn into the one below.
+    blade_orders: usize,
+}
+
+impl Answers {
+    fn new(setup: &Setup, groups: &[GroupState], result: &PointResult) -> Self {
+        let turn = turn(setup.azimuth_rad.len());
+        let hub_orders = result.hub[0].harmonics.amplitude.len();
+        let blade_orders = hub_orders.min((turn.len() - 1) / 2);
+        let answer = |group: &GroupState| {
+            let means = (mean(&group.flow.axial_m_s), mean(&group.flow.tangential_m_s));
+            LinearAnswer::new(&group.blades[0], means, &setup.sweep, &turn, blade_orders)
+        };
+        Self { groups: groups.iter().map(answer).collect(), turn, hub_orders, blade_orders }
     }
-    let loads: Vec<&GroupLoads> = changed.iter().collect();
-    let signals = blade_signals(&setup.stations, &loads, &setup.disk, &setup.azimuth_rad, setup.root_m());
-    let propeller = &setup.point.propeller;
-    let orders = result.hub[0].harmonics.amplitude.len();
-    hub_loads(
-        &[signals],
-        &propeller.spacing_error_rad,
-        propeller.blade_count,
-        setup.disk.sigma,
-        fourier,
-        orders,
-    )
-    .into_iter()
-    .map(|history| history.harmonics)
-    .collect()
+
+    /// Hub harmonics of one origin.
+    fn share(&self, setup: &Setup, groups: &[GroupState], origin: Origin) -> Vec<Harmonics> {
+        let forces: Vec<Vec<(ComplexLanes, ComplexLanes)>> = (0..groups.len())
+            .map(|g| {
+                let mut delta = GroupFlow::new(self.turn.len());
+                change(setup, &groups[g], g, origin, &mut delta);
+                let (axial, tangential) = (self.orders(&delta.axial_m_s), self.orders(&delta.tangential_m_s));
+                let both = axial.iter().zip(&tangential).zip(1..);
+                both.map(|((axial, tangential), order)| self.groups[g].forces(order, *axial, *tangential))
+                    .collect()
+            })
+            .collect();
+        let spectra = blade_spectra(&setup.stations, &forces, &setup.disk, setup.root_m(), self.blade_orders);
+        let propeller = &setup.point.propeller;
+        let errors = &propeller.spacing_error_rad;
+        hub_harmonics(&spectra, errors, propeller.blade_count, setup.disk.sigma, self.hub_orders)
+    }
+
+    fn orders(&self, values: &[Lanes]) -> Vec<ComplexLanes> {
+        let mut orders = Vec::new();
+        append_orders(values, &self.turn, self.blade_orders, &mut orders);
+        orders
+    }
 }
 
 /// What one origin changes of what eight stations meet.
@@ -126,13 +136,6 @@ fn add_velocity(setup: &Setup, group: &GroupState, g: usize, source: usize, delt
 
 fn mean(values: &[Lanes]) -> Lanes {
     values.iter().fold(Lanes::ZERO, |sum, v| sum + *v) * (1.0 / values.len() as f64)
-}
-
-fn take_mean_off(values: &mut [Lanes]) {
-    let mean = mean(values);
-    for value in values {
-        *value = *value - mean;
-    }
 }
 
 /// What the shares leave of a load.

@@ -4,8 +4,10 @@ use multiversion::multiversion;
 
 use super::group::StationGroup;
 use super::sweep::{SweepRoom, SweepSetup};
+use crate::base::complex_lanes::ComplexLanes;
 use crate::base::lagrange::{lagrange4, weighed4};
 use crate::base::lanes::{LANES, Lanes};
+use crate::base::turn::Turn;
 use crate::point::input::Streamwise;
 use crate::unsteady::chordwise;
 
@@ -15,7 +17,9 @@ pub(super) fn at_leading_edge(group: &StationGroup, setup: &SweepSetup, room: &m
     if setup.first_harmonic_undelayed {
         set_first_harmonic_apart(room);
     }
-    let leads = LeadingEdge::new(group, setup, room);
+    let sum = room.speed.iter().fold(Lanes::ZERO, |sum, w| sum + *w);
+    let mean_speed_m_s = sum * (1.0 / room.speed.len() as f64);
+    let leads = LeadingEdge::new(group, setup, mean_speed_m_s, room.speed.len());
     leads.shift(&room.across, &mut room.gust);
     if setup.streamwise == Streamwise::Horlock {
         lag_along_chord(&leads, group, setup, room);
@@ -39,7 +43,7 @@ fn set_first_harmonic_apart(room: &mut SweepRoom) {
 /// Lags the velocity along the chord by the loading of the plate it passes over.
 fn lag_along_chord(leads: &LeadingEdge, group: &StationGroup, setup: &SweepSetup, room: &mut SweepRoom) {
     let step_s = std::f64::consts::TAU / (setup.speed_rad_s * room.along.len() as f64);
-    let semichords = Lanes::from_fn(|i| leads.mean_speed_m_s[i] * step_s / (0.5 * group.chord_m.0[i]));
+    let semichords = leads.mean_speed_m_s * step_s / (group.chord_m * 0.5);
     // The velocity at the leading edge; the section's own array is free again once it is shifted.
     let mut at_edge = vec![Lanes::ZERO; room.along.len()];
     leads.shift(&room.along, &mut at_edge);
@@ -47,24 +51,37 @@ fn lag_along_chord(leads: &LeadingEdge, group: &StationGroup, setup: &SweepSetup
 }
 
 /// How far ahead in azimuth the leading edges of eight stations are.
-struct LeadingEdge {
-    mean_speed_m_s: [f64; LANES],
+pub(super) struct LeadingEdge {
+    /// Azimuth-mean speed W̄, m/s.
+    mean_speed_m_s: Lanes,
     /// Lead in whole azimuth cells and the part of a cell left.
     lead: [(usize, f64); LANES],
 }
 
 impl LeadingEdge {
-    /// The lead is Ω c/(2W̄) with W̄ the azimuth-mean speed.
-    fn new(group: &StationGroup, setup: &SweepSetup, room: &SweepRoom) -> Self {
-        let count = room.speed.len();
+    /// The lead is Ω c/(2W̄) with W̄ the azimuth-mean speed; `count` azimuths.
+    pub(super) fn new(group: &StationGroup, setup: &SweepSetup, mean_speed_m_s: Lanes, count: usize) -> Self {
         let step = std::f64::consts::TAU / count as f64;
-        let sum = room.speed.iter().fold(Lanes::ZERO, |sum, w| sum + *w);
-        let mean_speed_m_s = (sum * (1.0 / count as f64)).0;
         let lead = std::array::from_fn(|lane| {
-            let cells = setup.speed_rad_s * 0.5 * group.chord_m.0[lane] / (mean_speed_m_s[lane] * step);
+            let cells = setup.speed_rad_s * 0.5 * group.chord_m.0[lane] / (mean_speed_m_s.0[lane] * step);
             (cells as usize, cells - cells.floor())
         });
         Self { mean_speed_m_s, lead }
+    }
+
+    /// The velocity where the leading edges are over that at the mid-chords, for one that turns `order` times a revolution: what
+    /// [`Self::shift`] makes of it; `turn` as many steps as there are azimuths.
+    pub(super) fn answer(&self, turn: &Turn, order: usize) -> ComplexLanes {
+        let count = turn.len();
+        let mut answer = ComplexLanes::ZERO;
+        for (lane, (cells, part)) in self.lead.iter().enumerate() {
+            for (m, weight) in lagrange4(*part).iter().enumerate() {
+                let (cos, sin) = turn[(cells + m + count - 1) % count * order % count];
+                answer.re.0[lane] += weight * cos;
+                answer.im.0[lane] += weight * sin;
+            }
+        }
+        answer
     }
 
     /// A velocity at the mid-chords to where the leading edges are; values between grid points by the

@@ -7,9 +7,9 @@
 
 use realfft::num_complex::Complex64;
 
-use super::blade_loads::BladeSignals;
+use super::blade_loads::{BladeSignals, BladeSpectra};
 use crate::base::fourier::{Fourier, harmonics};
-use crate::point::result::{BladeLoads, HubLoad, LoadHistory};
+use crate::point::result::{BladeLoads, Harmonics, HubLoad, LoadHistory};
 
 /// Azimuth of each blade ahead of the first, rad.
 #[must_use]
@@ -40,19 +40,47 @@ pub fn hub_loads(
             signals.iter().map(|signal| fourier.coefficients(hub_share(signal, load))).collect();
         sum_of_blades(&spectra, &turns)
     };
+    by_load(sigma, of).iter().map(|coefficients| history(coefficients, fourier, orders)).collect()
+}
+
+/// Harmonics of the hub loads in the order of [`HubLoad::ALL`] from the spectra of blades that are alike; the rest as for
+/// [`hub_loads`].
+#[must_use]
+pub fn hub_harmonics(
+    spectra: &BladeSpectra,
+    spacing_error_rad: &[f64],
+    blade_count: usize,
+    sigma: f64,
+    orders: usize,
+) -> Vec<Harmonics> {
+    let turns = blade_turns(blade_count, spacing_error_rad, orders);
+    let of = |load: HubLoad| {
+        let own = match load {
+            HubLoad::Thrust => &spectra.thrust_n,
+            HubLoad::SideForce => &spectra.side_force_n,
+            HubLoad::VerticalForce => &spectra.vertical_force_n,
+            HubLoad::Torque | HubLoad::RollingMoment => &spectra.torque_n_m,
+            HubLoad::PitchingMoment => &spectra.pitching_moment_n_m,
+            HubLoad::YawingMoment => &spectra.yawing_moment_n_m,
+        };
+        let mut sum = sum_of_blades(&[own], &turns);
+        // Beyond what the azimuths hold there is nothing.
+        sum.resize(orders, Complex64::default());
+        sum
+    };
+    by_load(sigma, of).iter().map(|coefficients| harmonics(coefficients, orders)).collect()
+}
+
+/// Coefficients of all hub loads in the order of [`HubLoad::ALL`]; the rolling moment is the torque's.
+fn by_load(sigma: f64, of: impl Fn(HubLoad) -> Vec<Complex64>) -> Vec<Vec<Complex64>> {
     let torque = of(HubLoad::Torque);
-    HubLoad::ALL
-        .iter()
-        .map(|load| {
-            let coefficients = match load {
-                HubLoad::Torque => torque.clone(),
-                // The airframe is turned against the rotation: starboard side up for a clockwise propeller.
-                HubLoad::RollingMoment => torque.iter().map(|c| c * -sigma).collect(),
-                other => of(*other),
-            };
-            history(&coefficients, fourier, orders)
-        })
-        .collect()
+    let each = HubLoad::ALL.iter().map(|load| match load {
+        HubLoad::Torque => torque.clone(),
+        // The airframe is turned against the rotation: starboard side up for a clockwise propeller.
+        HubLoad::RollingMoment => torque.iter().map(|c| c * -sigma).collect(),
+        other => of(*other),
+    });
+    each.collect()
 }
 
 /// Loads of one blade in the order of the result file.
@@ -103,10 +131,13 @@ fn blade_turns(count: usize, spacing_error_rad: &[f64], orders: usize) -> Vec<Ve
 }
 
 /// Coefficients of all blades together; `spectra` holds one entry where blades are alike, else one a blade.
-fn sum_of_blades(spectra: &[Vec<Complex64>], turns: &[Vec<Complex64>]) -> Vec<Complex64> {
-    let mut sum = vec![Complex64::default(); spectra[0].len()];
+fn sum_of_blades<Spectrum: AsRef<[Complex64]>>(
+    spectra: &[Spectrum],
+    turns: &[Vec<Complex64>],
+) -> Vec<Complex64> {
+    let mut sum = vec![Complex64::default(); spectra[0].as_ref().len()];
     for (k, turns) in turns.iter().enumerate() {
-        let own = &spectra[k.min(spectra.len() - 1)];
+        let own = spectra[k.min(spectra.len() - 1)].as_ref();
         for ((total, c), turn) in sum.iter_mut().zip(own).zip(turns) {
             *total += c * turn;
         }

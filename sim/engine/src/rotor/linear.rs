@@ -1,14 +1,19 @@
 //! Loads of small changes of the flow about its azimuth mean: the sweep made linear.
-
-use multiversion::multiversion;
+//!
+//! About the mean the sweep is the same at every azimuth, so that each order of a change is answered by that order of the loads
+//! alone, with a factor: that of the steps by which [`super::sweep()`] takes a gust to the leading edge and through its lag, and the
+//! section's derivatives. Shares of hub harmonics are found so; the loads themselves are stepped in time.
 
 use super::group::StationGroup;
-use super::gust;
-use super::sweep::{GroupFlow, GroupLoads, SweepRoom, SweepSetup, section_forces, to_chord};
+use super::gust::LeadingEdge;
+use super::sweep::{SweepSetup, section_forces, to_chord};
+use crate::base::complex_lanes::ComplexLanes;
 use crate::base::lanes::Lanes;
-use crate::point::input::SectionLift;
-use crate::unsteady::indicial::{GUST_STATES, KUSSNER};
-use crate::unsteady::lag::{Lag, LagStep};
+use crate::base::turn::Turn;
+use crate::point::input::{SectionLift, Streamwise};
+use crate::unsteady::chordwise;
+use crate::unsteady::indicial::KUSSNER;
+use crate::unsteady::lag::LagStep;
 
 /// Derivatives of the forces per unit span by the velocities across and along the chord, N s/m².
 #[derive(Debug, Clone, Copy)]
@@ -17,39 +22,82 @@ struct Derivatives {
     tangential: (Lanes, Lanes),
 }
 
-/// Change of the forces of eight stations for a change `delta` of what they meet about the azimuth means
-/// `axial_m_s` and `tangential_m_s`: same lag, same shift to the leading edge, derivatives of the section taken at the mean.
-pub fn sweep_linear(
+/// How eight stations answer small changes, order by order.
+#[derive(Debug, Clone)]
+pub struct LinearAnswer {
+    sin_blade_angle: Lanes,
+    cos_blade_angle: Lanes,
+    derivatives: Derivatives,
+    /// What acts of the velocities across and along the chord, from order 1 on.
+    acting: Vec<(ComplexLanes, ComplexLanes)>,
+}
+
+impl LinearAnswer {
+    /// About the azimuth means `axial_m_s` and `tangential_m_s`, for orders 1 to `orders`; `turn` as many steps as there are
+    /// azimuths.
+    #[must_use]
+    pub fn new(
+        group: &StationGroup,
+        (axial_m_s, tangential_m_s): (Lanes, Lanes),
+        setup: &SweepSetup,
+        turn: &Turn,
+        orders: usize,
+    ) -> Self {
+        let (across, along) = to_chord(group, axial_m_s, tangential_m_s);
+        let speed_m_s = (across * across + along * along).sqrt();
+        Self {
+            sin_blade_angle: group.sin_blade_angle,
+            cos_blade_angle: group.cos_blade_angle,
+            derivatives: derivatives(group, setup, across, along),
+            acting: acting(group, speed_m_s, setup, turn, orders),
+        }
+    }
+
+    /// Axial force and force against the rotation per unit span, N/m, of order `order` (from 1) for changes of the axial and the
+    /// tangential velocity of that order, m/s.
+    #[must_use]
+    pub fn forces(
+        &self,
+        order: usize,
+        axial_m_s: ComplexLanes,
+        tangential_m_s: ComplexLanes,
+    ) -> (ComplexLanes, ComplexLanes) {
+        let (sin, cos) = (self.sin_blade_angle, self.cos_blade_angle);
+        let (acts_across, acts_along) = self.acting[order - 1];
+        let across = (tangential_m_s * sin - axial_m_s * cos) * acts_across;
+        let along = (tangential_m_s * cos + axial_m_s * sin) * acts_along;
+        let force = |by: (Lanes, Lanes)| across * by.0 + along * by.1;
+        (force(self.derivatives.normal), force(self.derivatives.tangential))
+    }
+}
+
+/// What acts of the velocities across and along the chord at each order from 1 on.
+fn acting(
     group: &StationGroup,
-    (axial_m_s, tangential_m_s): (Lanes, Lanes),
-    delta: &GroupFlow,
+    speed_m_s: Lanes,
     setup: &SweepSetup,
-    room: &mut SweepRoom,
-    loads: &mut GroupLoads,
-) {
-    let (across, along) = to_chord(group, axial_m_s, tangential_m_s);
-    let derivatives = derivatives(group, setup, across, along);
-    let speed = (across * across + along * along).sqrt();
-    for (j, (a, t)) in delta.axial_m_s.iter().zip(&delta.tangential_m_s).enumerate() {
-        (room.across[j], room.along[j]) = to_chord(group, *a, *t);
-        room.speed[j] = speed;
+    turn: &Turn,
+    orders: usize,
+) -> Vec<(ComplexLanes, ComplexLanes)> {
+    if setup.section_lift == SectionLift::QuasiSteady {
+        return vec![(ComplexLanes::ONE, ComplexLanes::ONE); orders];
     }
-    match setup.section_lift {
-        SectionLift::QuasiSteady => {
-            room.gust.copy_from_slice(&room.across);
-            room.undelayed = (Lanes::ZERO, Lanes::ZERO);
-            act(&derivatives, None, room, loads);
-        }
-        SectionLift::Unsteady => {
-            gust::at_leading_edge(group, setup, room);
-            let count = room.gust.len() as f64;
-            let step_s = std::f64::consts::TAU / (setup.speed_rad_s * count);
-            let semichords = speed * step_s * 2.0 / group.chord_m;
-            let step = LagStep::new(&KUSSNER, semichords);
-            let start = repeating_start(&step, semichords * count, room);
-            act(&derivatives, Some((step, start)), room, loads);
-        }
-    }
+    let count = turn.len();
+    let leads = LeadingEdge::new(group, setup, speed_m_s, count);
+    let step_s = std::f64::consts::TAU / (setup.speed_rad_s * count as f64);
+    let semichords = speed_m_s * step_s * 2.0 / group.chord_m;
+    let lag = LagStep::new(&KUSSNER, semichords);
+    let one = |order: usize| {
+        let at_edge = leads.answer(turn, order);
+        let undelayed = order == 1 && setup.first_harmonic_undelayed;
+        let across = if undelayed { ComplexLanes::ONE } else { at_edge * lag.answer(turn[order % count]) };
+        let along = match setup.streamwise {
+            Streamwise::QuasiSteady => ComplexLanes::ONE,
+            Streamwise::Horlock => at_edge * chordwise::answer(semichords, turn, order),
+        };
+        (across, along)
+    };
+    (1..=orders).map(one).collect()
 }
 
 /// Central differences of the section forces about the mean.
@@ -69,36 +117,120 @@ fn derivatives(group: &StationGroup, setup: &SweepSetup, across: Lanes, along: L
     Derivatives { normal: (by_across.0, by_along.0), tangential: (by_across.1, by_along.1) }
 }
 
-/// States that repeat each revolution for the gust in `room`.
-fn repeating_start(step: &LagStep<GUST_STATES>, revolution: Lanes, room: &SweepRoom) -> Lag<GUST_STATES> {
-    let count = room.gust.len();
-    let mut lag = Lag::AT_REST;
-    for j in 0..count {
-        let next = if j + 1 == count { 0 } else { j + 1 };
-        lag.step_by(step, room.gust[next] - room.gust[j]);
-    }
-    lag.repeating(&Lag::AT_REST, &KUSSNER, revolution)
-}
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::base::complex_lanes::append_orders;
+    use crate::base::turn::turn;
+    use crate::blade::BladeStation;
+    use crate::point::input::{AnalyticSection, Compressibility};
+    use crate::rotor::group::StationSection;
+    use crate::rotor::sweep::{GroupFlow, GroupLoads, SweepRoom, SweepStart, sweep};
 
-#[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn act(
-    derivatives: &Derivatives,
-    lagged: Option<(LagStep<GUST_STATES>, Lag<GUST_STATES>)>,
-    room: &SweepRoom,
-    loads: &mut GroupLoads,
-) {
-    let count = room.gust.len();
-    let mut lagged = lagged;
-    let mut late = lagged.as_ref().map_or(Lanes::ZERO, |(_, lag)| lag.value());
-    for j in 0..count {
-        let (cos, sin) = room.turn[j];
-        let across = room.gust[j] + late + room.undelayed.0 * cos + room.undelayed.1 * sin;
-        let along = room.along[j];
-        loads.normal_n_per_m[j] = derivatives.normal.0 * across + derivatives.normal.1 * along;
-        loads.tangential_n_per_m[j] = derivatives.tangential.0 * across + derivatives.tangential.1 * along;
-        if let Some((step, lag)) = &mut lagged {
-            let next = if j + 1 == count { 0 } else { j + 1 };
-            late = lag.step_by(step, room.gust[next] - room.gust[j]);
+    const AZIMUTHS: usize = 360;
+    const ORDERS: usize = 24;
+
+    /// What eight stations meet: a mean, and `size` m/s times a bump of many orders.
+    fn flow(size: f64) -> GroupFlow {
+        let turn = turn(AZIMUTHS);
+        let mut flow = GroupFlow::new(AZIMUTHS);
+        for (j, (cos, sin)) in turn.iter().enumerate() {
+            let bump = (6.0 * (cos - 1.0)).exp() + 0.3 * sin;
+            flow.axial_m_s[j] = Lanes::from_fn(|lane| 22.0 + lane as f64 + size * bump);
+            flow.tangential_m_s[j] = Lanes::from_fn(|lane| 50.0 + 6.0 * lane as f64 - 0.4 * size * bump);
+        }
+        flow
+    }
+
+    fn forces(group: &StationGroup, setup: &SweepSetup, size: f64) -> GroupLoads {
+        let mut loads = GroupLoads::new(AZIMUTHS);
+        let mut room = SweepRoom::new(AZIMUTHS);
+        // The second sweep begins with the states that repeat.
+        for _ in 0..2 {
+            sweep(group, &flow(size), setup, &mut room, &mut loads);
+        }
+        loads
+    }
+
+    fn group() -> StationGroup {
+        let section = AnalyticSection {
+            lift_slope_per_rad: 5.8,
+            zero_lift_rad: -0.03,
+            drag_min: 0.015,
+            drag_rise: 0.01,
+            lift_at_drag_min: 0.2,
+            lift_max: 1.4,
+            lift_min: -1.2,
+        };
+        let station = |i: u32| BladeStation {
+            radius_m: 0.1 + 0.01 * f64::from(i),
+            width_m: 0.01,
+            chord_m: 0.03 - 0.002 * f64::from(i),
+            twist_rad: 0.5 - 0.02 * f64::from(i),
+            lag_rad: 0.0,
+            thickness_ratio: 0.1,
+            section: 0,
+        };
+        let stations: Vec<BladeStation> = (0..8).map(station).collect();
+        let sections = vec![StationSection::Analytic(section, Compressibility::PrandtlGlauert); 8];
+        StationGroup::new(&stations, &sections, 0.01)
+    }
+
+    /// Harmonics of the difference of two sweeps in time, a small change up and down, against what the linear answer makes of the
+    /// change.
+    #[test]
+    fn small_changes_are_answered_as_by_the_sweep_in_time() {
+        for (section_lift, streamwise, first_harmonic_undelayed) in [
+            (SectionLift::Unsteady, Streamwise::QuasiSteady, false),
+            (SectionLift::Unsteady, Streamwise::QuasiSteady, true),
+            (SectionLift::Unsteady, Streamwise::Horlock, false),
+            (SectionLift::QuasiSteady, Streamwise::QuasiSteady, false),
+        ] {
+            let setup = SweepSetup {
+                density_kg_m3: 1.2,
+                speed_of_sound_m_s: 340.0,
+                speed_rad_s: 500.0,
+                section_lift,
+                streamwise,
+                first_harmonic_undelayed,
+                start: SweepStart::Periodic,
+            };
+            let group = group();
+            let turn = turn(AZIMUTHS);
+            let orders = |values: &[Lanes]| {
+                let mut orders = Vec::new();
+                append_orders(values, &turn, ORDERS, &mut orders);
+                orders
+            };
+            let mean = flow(0.0);
+            let means = (mean.axial_m_s[0], mean.tangential_m_s[0]);
+            let answer = LinearAnswer::new(&group, means, &setup, &turn, ORDERS);
+            let size = 1e-3;
+            let [up, down] = [size, -size].map(|size| forces(&group, &setup, size));
+            let slope = |up: &[Lanes], down: &[Lanes]| {
+                let change = up.iter().zip(down).map(|(up, down)| (*up - *down) * (0.5 / size));
+                orders(&change.collect::<Vec<_>>())
+            };
+            let stepped = [
+                slope(&up.normal_n_per_m, &down.normal_n_per_m),
+                slope(&up.tangential_n_per_m, &down.tangential_n_per_m),
+            ];
+            let change = flow(1.0);
+            let (axial, tangential) = (orders(&change.axial_m_s), orders(&change.tangential_m_s));
+            for order in 1..=ORDERS {
+                let (normal, against) = answer.forces(order, axial[order - 1], tangential[order - 1]);
+                for (own, stepped) in [normal, against].iter().zip(&stepped) {
+                    let (stepped, first) = (stepped[order - 1], stepped[0]);
+                    let off = *own - stepped;
+                    for lane in 0..8 {
+                        let size = first.re.0[lane].hypot(first.im.0[lane]);
+                        assert!(
+                            off.re.0[lane].hypot(off.im.0[lane]) < 1e-6 * size,
+                            "{section_lift:?} {streamwise:?}, order {order}, lane {lane}: {own:?}, {stepped:?}"
+                        );
+                    }
+                }
+            }
         }
     }
 }

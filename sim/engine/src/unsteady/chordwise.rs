@@ -9,7 +9,9 @@
 //!
 //! Range: thin flat sections at small lift, incompressible; camber needs a further function. Quasi-steady limit 1.
 
+use crate::base::complex_lanes::ComplexLanes;
 use crate::base::lanes::{LANES, Lanes};
+use crate::base::turn::Turn;
 
 /// Share of the plate's lift that feels a gust front s semichords behind the leading edge.
 #[must_use]
@@ -29,6 +31,21 @@ pub fn lag(from: &[Lanes], semichords: Lanes, to: &mut [Lanes]) {
             value.0[lane] = weights.iter().enumerate().map(|(m, weight)| weight * back(m)).sum();
         }
     }
+}
+
+/// Lagged over present velocity for one that turns `order` times a revolution, in steps of `semichords`; `turn` as many as there
+/// are steps.
+#[must_use]
+pub fn answer(semichords: Lanes, turn: &Turn, order: usize) -> ComplexLanes {
+    let mut answer = ComplexLanes::ZERO;
+    for lane in 0..LANES {
+        for (m, weight) in cell_weights(semichords.0[lane]).iter().enumerate() {
+            let (cos, sin) = turn[m * order % turn.len()];
+            answer.re.0[lane] += weight * cos;
+            answer.im.0[lane] -= weight * sin;
+        }
+    }
+    answer
 }
 
 /// Growth of the step response over the cell around each step back; the sum is 1.

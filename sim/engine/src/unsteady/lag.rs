@@ -11,6 +11,7 @@
 //! of order (ωΔt)²/12, 0.08 % at 64 steps a cycle). A constant w leaves zᵢ at zero to the last bit.
 
 use super::indicial::{Indicial, RATE_RATIO};
+use crate::base::complex_lanes::ComplexLanes;
 use crate::base::lanes::Lanes;
 
 /// Speed below which a decaying state counts for nothing beside any blade's, m/s: the rounding of a gust of 100 m/s.
@@ -40,6 +41,20 @@ impl<const STATES: usize> LagStep<STATES> {
             *gain = (Lanes::splat(1.0) - *gain) * weight / (semichords * rate);
         }
         Self { decay, gain }
+    }
+
+    /// y over w for w that turns by `turn` (cosine, sine) each step, once all else has decayed.
+    ///
+    /// With w = zʲ a state is X zʲ, X z = e X − g (z − 1): y/w = 1 − Σ gᵢ (z − 1)/(z − eᵢ).
+    #[must_use]
+    pub fn answer(&self, turn: (f64, f64)) -> ComplexLanes {
+        let z = ComplexLanes::splat(turn);
+        let change = z - ComplexLanes::ONE;
+        let states = self.decay.iter().zip(&self.gain);
+        states.fold(ComplexLanes::ONE, |sum, (decay, gain)| {
+            let away = ComplexLanes { re: z.re - *decay, im: z.im };
+            sum - change * away.inverse() * *gain
+        })
     }
 }
 
@@ -190,6 +205,24 @@ mod tests {
             let change = Lanes::splat(f64::from(i % 7) - 2.5);
             let (x, y) = (a.step(&KUSSNER, ds, change), b.step_by(&step, change));
             assert_relative_eq!(x.0[1], y.0[1], epsilon = 1e-12);
+        }
+    }
+
+    #[test]
+    fn a_turning_gust_is_answered_as_the_steps_answer_it() {
+        let steps = 90;
+        let ds = Lanes::splat(0.4);
+        let step = LagStep::new(&KUSSNER, ds);
+        for order in [1, 7] {
+            let w = |j: usize| (std::f64::consts::TAU * (j * order % steps) as f64 / steps as f64).sin_cos();
+            let mut lag = Lag::AT_REST;
+            let mut late = 0.0;
+            for j in 0..steps * 200 {
+                late = lag.step_by(&step, Lanes::splat(w(j + 1).0 - w(j).0)).0[6];
+            }
+            // At azimuth 0 again, w = sin: the imaginary part of the answer.
+            let turn = w(1);
+            assert_relative_eq!(late, step.answer((turn.1, turn.0)).im.0[6], epsilon = 1e-12);
         }
     }
 
