@@ -72,30 +72,95 @@ pub fn append_orders(values: &[Lanes], turn: &Turn, orders: usize, to: &mut Vec<
     sum_orders(values, turn, &mut to[first..]);
 }
 
-/// Signals that are 0 at most steps, as a wake's are, take only the others.
+/// A step of a folded ring: its index, and the sums that go with the cosine and the sine of an order.
+type Folded = (usize, Lanes, Lanes);
+
+/// Sums over a ring folded twice, or once where its count is odd: the cosine is the same a step before and after the beginning, and
+/// around a quarter turn it is the same or the opposite by whether the order is even; the sine likewise but for a sign.
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
 fn sum_orders(values: &[Lanes], turn: &[(f64, f64)], coefficients: &mut [ComplexLanes]) {
-    let count = values.len();
+    let half = fold_about_beginning(values);
+    let (even, odd) =
+        if values.len().is_multiple_of(2) { fold_about_quarter(&half) } else { (felt(&half), felt(&half)) };
+    sum_every_other(1, &odd, turn, coefficients);
+    sum_every_other(2, &even, turn, coefficients);
+}
+
+/// Orders `first`, `first` + 2 …, two at a time.
+#[inline(always)]
+fn sum_every_other(first: usize, folded: &[Folded], turn: &[(f64, f64)], coefficients: &mut [ComplexLanes]) {
+    let count = turn.len();
     let scale = 2.0 / count as f64;
-    // The cosine is the same a step before and after the beginning, the sine but for its sign: both steps at once.
+    // Where the angle of each step stands at the present order; whole steps, so that high orders lose nothing.
+    let mut angles = Vec::with_capacity(folded.len());
+    for (j, ..) in folded {
+        angles.push(first * j % count);
+    }
+    let mut order = first;
+    while order <= coefficients.len() {
+        let (mut re, mut im) = (Lanes::ZERO, Lanes::ZERO);
+        let (mut next_re, mut next_im) = (Lanes::ZERO, Lanes::ZERO);
+        for (step, angle) in folded.iter().zip(&mut angles) {
+            let ((cos, sin), at) = (turn[*angle], once_around(*angle + 2 * step.0, count));
+            let ((next_cos, next_sin), at) = (turn[at], once_around(at + 2 * step.0, count));
+            re = re + step.1 * cos;
+            im = im - step.2 * sin;
+            next_re = next_re + step.1 * next_cos;
+            next_im = next_im - step.2 * next_sin;
+            *angle = at;
+        }
+        coefficients[order - 1] = ComplexLanes { re: re * scale, im: im * scale };
+        if let Some(next) = coefficients.get_mut(order + 1) {
+            *next = ComplexLanes { re: next_re * scale, im: next_im * scale };
+        }
+        order += 4;
+    }
+}
+
+/// A step of a ring from one that may have gone around once: a step from half the ring, twice, goes no further.
+#[inline(always)]
+fn once_around(at: usize, count: usize) -> usize {
+    if at >= count { at - count } else { at }
+}
+
+/// Sum and difference of each step from 0 to half the ring and its mirror image.
+#[inline(always)]
+fn fold_about_beginning(values: &[Lanes]) -> Vec<Folded> {
+    let count = values.len();
     let mut folded = Vec::with_capacity(count / 2 + 1);
     for (j, here) in values.iter().enumerate().take(count / 2 + 1) {
         let mirrored = (count - j) % count;
         let there = if mirrored == j { Lanes::ZERO } else { values[mirrored] };
-        if !here.all(there, |here, there| here == 0.0 && there == 0.0) {
-            folded.push((j, *here + there, *here - there));
+        folded.push((j, *here + there, *here - there));
+    }
+    folded
+}
+
+/// Steps 0 to a quarter of the ring, for even and for odd orders.
+#[inline(always)]
+fn fold_about_quarter(half: &[Folded]) -> (Vec<Folded>, Vec<Folded>) {
+    let last = half.len() - 1;
+    let room = || Vec::with_capacity(last / 2 + 1);
+    let (mut even, mut odd) = (room(), room());
+    for (j, sum, difference) in half.iter().take(last / 2 + 1) {
+        let (_, sum_there, difference_there) =
+            if last - j == *j { (0, Lanes::ZERO, Lanes::ZERO) } else { half[last - j] };
+        even.push((*j, *sum + sum_there, *difference - difference_there));
+        odd.push((*j, *sum - sum_there, *difference + difference_there));
+    }
+    (felt(&even), felt(&odd))
+}
+
+/// The steps that are not 0: a wake is felt at few.
+#[inline(always)]
+fn felt(folded: &[Folded]) -> Vec<Folded> {
+    let mut felt = Vec::with_capacity(folded.len());
+    for step in folded {
+        if !step.1.all(step.2, |sum, difference| sum == 0.0 && difference == 0.0) {
+            felt.push(*step);
         }
     }
-    for (order, coefficient) in coefficients.iter_mut().enumerate() {
-        let (mut re, mut im) = (Lanes::ZERO, Lanes::ZERO);
-        for (j, even, odd) in &folded {
-            let (cos, sin) = turn[j * (order + 1) % count];
-            re = re + *even * cos;
-            im = im - *odd * sin;
-        }
-        coefficient.re = re * scale;
-        coefficient.im = im * scale;
-    }
+    felt
 }
 
 #[cfg(test)]
@@ -107,7 +172,7 @@ mod tests {
 
     #[test]
     fn orders_are_those_of_the_transform() {
-        for count in [45, 64] {
+        for count in [45, 64, 90] {
             let at = |lane: usize, j: usize| if j % 5 < 2 { ((j * j + 3 * lane) % 17) as f64 } else { 0.0 };
             let values: Vec<Lanes> = (0..count).map(|j| Lanes::from_fn(|lane| at(lane, j))).collect();
             let mut orders = vec![ComplexLanes::ONE];
