@@ -281,6 +281,13 @@ impl GroupInflow {
         Some(if half_chord_m > 0.0 { height_m / half_chord_m } else { f64::INFINITY })
     }
 
+    /// Whether any of the stations may feel the wake of source `source`.
+    #[must_use]
+    pub fn feels_wake_of(&self, source: usize) -> bool {
+        self.planes.iter().any(|wake| wake.source == source)
+            || self.rounds.iter().any(|wake| wake.source == source)
+    }
+
     /// Adds what the wake of source `source` alone changes of what the blade meets, at mean axial induced velocity `v_m_s`.
     pub fn add_wake_alone(&self, source: usize, v_m_s: Lanes, change: &mut GroupFlow) {
         let speeds = (self.edge_mean_m_s, self.mean_m_s, v_m_s);

@@ -1,6 +1,5 @@
 //! Where one blade station's inflow is sampled over the azimuth, and what flows there without wakes.
 
-use super::InflowSource;
 use crate::base::Vec3;
 use crate::blade::BladeStation;
 use crate::frames::DiskAxes;
@@ -42,6 +41,14 @@ pub struct Directions {
     pub azimuth_rad: Vec<f64>,
 }
 
+impl OuterFlow {
+    /// No flow at a number of azimuths.
+    #[must_use]
+    pub fn still(azimuths: usize) -> Self {
+        Self { axial_m_s: vec![0.0; azimuths], tangential_m_s: vec![0.0; azimuths] }
+    }
+}
+
 impl Directions {
     /// Directions of a station that trails its blade by `lag_rad`.
     #[must_use]
@@ -62,14 +69,6 @@ impl StationGrid<'_> {
             axial_m_s: vec![velocity_m_s.dot(&self.disk.aft); self.directions.radial.len()],
             tangential_m_s: self.directions.tangential.iter().map(|e| -velocity_m_s.dot(e)).collect(),
         }
-    }
-
-    /// What one velocity source adds at the azimuths of the station; `None` where it adds nothing.
-    #[must_use]
-    pub fn added_by(&self, source: &dyn InflowSource) -> Option<OuterFlow> {
-        let count = self.directions.radial.len();
-        let mut flow = OuterFlow { axial_m_s: vec![0.0; count], tangential_m_s: vec![0.0; count] };
-        source.add_on_ring(self, &mut flow.axial_m_s, &mut flow.tangential_m_s).then_some(flow)
     }
 
     /// The station from the hub at azimuth index `j`, aircraft axes, m.

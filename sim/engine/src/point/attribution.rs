@@ -5,12 +5,13 @@
 //! sources, terms of second order, unlike blades, and at order 0 the mean loads themselves. With `dynamic` induction the disk's own
 //! answer (its first harmonic and the annuli's ripple) is a share of its own, `induced_inflow`.
 
+use super::flow_orders::FlowOrders;
 use super::group_state::GroupState;
 use super::result::{Harmonics, HubLoad, PointResult, Share};
 use super::setup::Setup;
-use crate::base::complex_lanes::{ComplexLanes, append_orders};
+use crate::base::complex_lanes::ComplexLanes;
 use crate::base::lanes::Lanes;
-use crate::base::turn::{Turn, turn};
+use crate::base::turn::turn;
 use crate::rotor::blade_loads::blade_spectra;
 use crate::rotor::hub::hub_harmonics;
 use crate::rotor::linear::LinearAnswer;
@@ -43,55 +44,47 @@ pub(super) fn attribution(setup: &Setup, groups: &[GroupState], result: &PointRe
     shares
 }
 
-/// How the blades answer small changes, and for which orders that is asked.
+/// How the blades answer small changes.
 struct Answers {
     groups: Vec<LinearAnswer>,
-    turn: Turn,
     /// Orders of the hub's loads, order 0 included.
     hub_orders: usize,
-    /// Orders of the blades' loads from 1 on: one beyond the hub's, which in-plane loads turn into the one below.
-    blade_orders: usize,
 }
 
 impl Answers {
     fn new(setup: &Setup, groups: &[GroupState], result: &PointResult) -> Self {
         let turn = turn(setup.azimuth_rad.len());
-        let hub_orders = result.hub[0].harmonics.amplitude.len();
-        let blade_orders = hub_orders.min((turn.len() - 1) / 2);
         let answer = |group: &GroupState| {
             let means = (mean(&group.flow.axial_m_s), mean(&group.flow.tangential_m_s));
-            LinearAnswer::new(&group.blades[0], means, &setup.sweep, &turn, blade_orders)
+            LinearAnswer::new(&group.blades[0], means, &setup.sweep, &turn, setup.share_orders())
         };
-        Self { groups: groups.iter().map(answer).collect(), turn, hub_orders, blade_orders }
+        let hub_orders = result.hub[0].harmonics.amplitude.len();
+        Self { groups: groups.iter().map(answer).collect(), hub_orders }
     }
 
     /// Hub harmonics of one origin.
     fn share(&self, setup: &Setup, groups: &[GroupState], origin: Origin) -> Vec<Harmonics> {
-        let forces: Vec<Vec<(ComplexLanes, ComplexLanes)>> = (0..groups.len())
-            .map(|g| {
-                let mut delta = GroupFlow::new(self.turn.len());
-                change(setup, &groups[g], g, origin, &mut delta);
-                let (axial, tangential) = (self.orders(&delta.axial_m_s), self.orders(&delta.tangential_m_s));
-                let both = axial.iter().zip(&tangential).zip(1..);
+        let forces: Vec<Vec<(ComplexLanes, ComplexLanes)>> = groups
+            .iter()
+            .enumerate()
+            .map(|(g, group)| {
+                let change = change(setup, group, g, origin);
+                let both = change.axial_m_s.iter().zip(&change.tangential_m_s).zip(1..);
                 both.map(|((axial, tangential), order)| self.groups[g].forces(order, *axial, *tangential))
                     .collect()
             })
             .collect();
-        let spectra = blade_spectra(&setup.stations, &forces, &setup.disk, setup.root_m(), self.blade_orders);
+        let orders = setup.share_orders();
+        let spectra = blade_spectra(&setup.stations, &forces, &setup.disk, setup.root_m(), orders);
         let propeller = &setup.point.propeller;
         let errors = &propeller.spacing_error_rad;
         hub_harmonics(&spectra, errors, propeller.blade_count, setup.disk.sigma, self.hub_orders)
     }
-
-    fn orders(&self, values: &[Lanes]) -> Vec<ComplexLanes> {
-        let mut orders = Vec::new();
-        append_orders(values, &self.turn, self.blade_orders, &mut orders);
-        orders
-    }
 }
 
 /// What one origin changes of what eight stations meet.
-fn change(setup: &Setup, group: &GroupState, g: usize, origin: Origin, delta: &mut GroupFlow) {
+fn change(setup: &Setup, group: &GroupState, g: usize, origin: Origin) -> FlowOrders {
+    let mut delta = GroupFlow::new(setup.azimuth_rad.len());
     match origin {
         Origin::Incidence => {
             for (i, lane) in setup.group_range(g).zip(0..) {
@@ -102,10 +95,7 @@ fn change(setup: &Setup, group: &GroupState, g: usize, origin: Origin, delta: &m
                 }
             }
         }
-        Origin::Source(source) => {
-            add_velocity(setup, group, g, source, delta);
-            group.inflow.add_wake_alone(source, group.induced.axial_m_s, delta);
-        }
+        Origin::Source(source) => return changed_by_source(setup, group, source),
         Origin::Induced => {
             for (j, ripple) in group.induced.ripple.iter().enumerate() {
                 delta.axial_m_s[j] = ripple.0;
@@ -113,25 +103,37 @@ fn change(setup: &Setup, group: &GroupState, g: usize, origin: Origin, delta: &m
             }
         }
     }
+    FlowOrders::new(&delta.axial_m_s, &delta.tangential_m_s, setup.share_orders())
 }
 
-/// Adds what the velocity field of a source changes of what eight stations meet.
-fn add_velocity(setup: &Setup, group: &GroupState, g: usize, source: usize, delta: &mut GroupFlow) {
-    for (i, lane) in setup.group_range(g).zip(0..) {
-        let own = setup.own_directions(i);
-        let Some(added) = setup.grid(i, own.as_ref()).added_by(setup.sources[source].as_ref()) else {
-            return;
-        };
-        // Suction speeds the air up about the mean: the same head added to a changed speed.
-        let mean = group.inflow.mean_m_s.0[lane];
-        let through = mean + group.induced.axial_m_s.0[lane];
-        let suction = setup.point.solver.suction != super::input::Suction::None;
-        let factor = if suction && through > 0.0 { (mean / through).max(0.0) } else { 1.0 };
-        for (j, u) in added.axial_m_s.iter().enumerate() {
-            delta.axial_m_s[j].0[lane] += factor * u;
-            delta.tangential_m_s[j].0[lane] += added.tangential_m_s[j];
-        }
+/// What the velocity field and the wake of a source change of what eight stations meet.
+fn changed_by_source(setup: &Setup, group: &GroupState, source: usize) -> FlowOrders {
+    let orders = setup.share_orders();
+    let wake = group.inflow.feels_wake_of(source).then(|| {
+        let mut delta = GroupFlow::new(setup.azimuth_rad.len());
+        group.inflow.add_wake_alone(source, group.induced.axial_m_s, &mut delta);
+        FlowOrders::new(&delta.axial_m_s, &delta.tangential_m_s, orders)
+    });
+    match (&group.added[source], wake) {
+        (Some(field), wake) => field.with(speeding_up(setup, group), wake.as_ref()),
+        (None, Some(wake)) => wake,
+        (None, None) => FlowOrders::nothing(orders),
     }
+}
+
+/// By what the propeller's suction changes a small change of the axial velocity.
+///
+/// It speeds the air up about the mean: the same head added to a changed speed.
+fn speeding_up(setup: &Setup, group: &GroupState) -> Lanes {
+    let mean_m_s = group.inflow.mean_m_s;
+    let through_m_s = mean_m_s + group.induced.axial_m_s;
+    let suction = setup.point.solver.suction != super::input::Suction::None;
+    mean_m_s.zip(
+        through_m_s,
+        |mean, through| {
+            if suction && through > 0.0 { (mean / through).max(0.0) } else { 1.0 }
+        },
+    )
 }
 
 fn mean(values: &[Lanes]) -> Lanes {

@@ -40,9 +40,8 @@ const FIRST_TOLERANCE: f64 = 1e-5;
 /// Tolerance of its later balances over that of the answer.
 const SHARE_OF_TOLERANCE: f64 = 0.3;
 
-/// Tolerance of the balance at the limits of suction: what they tell is a spread. NP thrust there moves by less than a
-/// thousandth of itself from a tolerance of 1e-9 to this one (survey aircraft at 8 to 20 m/s).
-const LIMIT_TOLERANCE: f64 = 1e-5;
+/// Tolerance of the balance at the limits of suction: what they tell is a spread.
+const LIMIT_TOLERANCE: f64 = 1e-6;
 
 /// One grid of azimuths.
 struct Grid {

@@ -2,6 +2,7 @@
 
 use super::correction::{Correction, Residual};
 use super::error::PointError;
+use super::flow_orders::{FlowOrders, added_by_sources};
 use super::induced_tones::InducedTones;
 use super::input::{Induction, Suction};
 use super::lane::{DERIVATIVE_STEP, Lane};
@@ -48,6 +49,8 @@ pub(super) struct GroupState {
     pub inflow: GroupInflow,
     /// Induced velocity.
     pub induced: GroupInduced,
+    /// What the velocity field of each source adds, by order, where shares are asked for; `None` for a source that adds nothing.
+    pub added: Vec<Option<FlowOrders>>,
     /// What the stations meet.
     pub flow: GroupFlow,
     /// Loads of each distinct blade.
@@ -75,11 +78,11 @@ impl GroupState {
     /// Stations of group `g` with a start from the mean flow.
     pub(super) fn new(setup: &Setup, g: usize) -> Self {
         let blades: Vec<StationGroup> = setup.pitch_rad.iter().map(|p| setup.group(g, *p)).collect();
-        let inflow = group_inflow(setup, g);
+        let (inflow, added) = group_inflow(setup, g);
         let lanes: Vec<Lane> =
             setup.group_range(g).zip(0..).map(|(i, lane)| Lane::new(setup, i, lane, &inflow)).collect();
         let ripple = (setup.point.solver.induction == Induction::Dynamic).then(Ripple::new);
-        Self::unswept(inflow, setup.azimuth_rad.len(), (blades, lanes), ripple)
+        Self { added, ..Self::unswept(inflow, setup.azimuth_rad.len(), (blades, lanes), ripple) }
     }
 
     /// Annuli that no blade has swept yet.
@@ -91,6 +94,7 @@ impl GroupState {
     ) -> Self {
         Self {
             inflow,
+            added: Vec::new(),
             flow: GroupFlow::new(azimuths),
             induced: GroupInduced { axial_m_s: Lanes::ZERO, swirl_m_s: Lanes::ZERO, ripple: Vec::new() },
             loads: blades.iter().map(|_| GroupLoads::new(azimuths)).collect(),
@@ -325,20 +329,24 @@ fn passage_loads(setup: &Setup, blades: &[LoadTones]) -> RippleLoads {
     RippleLoads::new(&passage)
 }
 
-/// The inflow of the stations of group `g`: free stream, what the sources add to it, and their wakes.
-fn group_inflow(setup: &Setup, g: usize) -> GroupInflow {
+/// The inflow of the stations of group `g`: free stream, what the sources add to it, and their wakes; what each source adds beside
+/// it where shares are asked for.
+fn group_inflow(setup: &Setup, g: usize) -> (GroupInflow, Vec<Option<FlowOrders>>) {
     let own: Vec<Option<Directions>> = setup.group_range(g).map(|i| setup.own_directions(i)).collect();
     let grids: Vec<StationGrid> =
         setup.group_range(g).zip(&own).map(|(i, own)| setup.grid(i, own.as_ref())).collect();
-    let outer: Vec<OuterFlow> = grids
-        .iter()
-        .map(|grid| {
-            let mut flow = grid.free_stream(setup.free_stream_m_s);
+    let mut outer: Vec<OuterFlow> =
+        grids.iter().map(|grid| grid.free_stream(setup.free_stream_m_s)).collect();
+    let added = if setup.shares {
+        added_by_sources(setup, &grids, &mut outer)
+    } else {
+        for (grid, flow) in grids.iter().zip(&mut outer) {
             for source in &setup.sources {
                 source.add_on_ring(grid, &mut flow.axial_m_s, &mut flow.tangential_m_s);
             }
-            flow
-        })
-        .collect();
-    GroupInflow::new(&grids, OuterLanes::new(&outer), &setup.sources, setup.point.solver.suction)
+        }
+        Vec::new()
+    };
+    let outer = OuterLanes::new(&outer);
+    (GroupInflow::new(&grids, outer, &setup.sources, setup.point.solver.suction), added)
 }

@@ -12,6 +12,7 @@ mod correction;
 pub mod disk_fields;
 mod disk_state;
 mod error;
+mod flow_orders;
 mod group_state;
 mod induced_tones;
 pub mod input;

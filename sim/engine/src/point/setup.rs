@@ -27,6 +27,8 @@ pub struct Setup<'a> {
     pub disk: DiskAxes,
     /// Harmonic orders kept, order 0 included.
     pub orders: usize,
+    /// Whether it is asked which source makes how much of the loads.
+    pub shares: bool,
     /// Undisturbed velocity, aircraft axes, m/s.
     pub free_stream_m_s: Vec3,
     /// Blade stations, root to tip (S).
@@ -96,6 +98,7 @@ impl<'a> Setup<'a> {
         let azimuth_rad: Vec<f64> = (0..solver.azimuths).map(|j| j as f64 * step).collect();
         Ok(Self {
             orders: point.orders(),
+            shares: false,
             air,
             free_stream_m_s,
             sections,
@@ -116,6 +119,13 @@ impl<'a> Setup<'a> {
             },
             point,
         })
+    }
+
+    /// Orders of the blades' loads that shares of the hub's need, from 1 on: one beyond the hub's, which in-plane loads turn into
+    /// the one below.
+    #[must_use]
+    pub fn share_orders(&self) -> usize {
+        self.orders.min((self.azimuth_rad.len() - 1) / 2)
     }
 
     /// Tip radius, m.

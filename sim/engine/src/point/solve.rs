@@ -20,8 +20,8 @@ const TELLING_SPREAD: f64 = 0.2;
 /// # Errors
 /// [`PointError`] when an annulus does not settle or a surface's circulation cannot be found.
 pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
-    let setup = Setup::new(point, Vec::new())?;
-    let (mut result, balanced) = solved_with_shares(&setup)?;
+    let mut setup = Setup::new(point, Vec::new())?;
+    let (mut result, balanced) = solved_with_shares(&mut setup)?;
     let surface_sheds = point.surfaces.iter().any(|s| s.wake != super::input::SurfaceWake::None);
     let sheds = surface_sheds || point.bodies.iter().any(|b| b.wake);
     if sheds && !point.survey_replaces() && point.solver.suction == Suction::ChordMean {
@@ -36,12 +36,13 @@ pub fn solve(point: &OperatingPoint) -> Result<PointResult, PointError> {
 pub(super) fn solve_with_shares(point: &OperatingPoint, orders: usize) -> Result<PointResult, PointError> {
     let mut setup = Setup::new(point, Vec::new())?;
     setup.orders = orders;
-    let (mut result, balanced) = solved_with_shares(&setup)?;
+    let (mut result, balanced) = solved_with_shares(&mut setup)?;
     result.disk = DiskFields::of_groups(&setup, balanced.groups);
     Ok(result)
 }
 
-fn solved_with_shares(setup: &Setup) -> Result<(PointResult, Balanced), PointError> {
+fn solved_with_shares(setup: &mut Setup) -> Result<(PointResult, Balanced), PointError> {
+    setup.shares = true;
     let balanced = balance(setup)?;
     let mut result = assemble(setup, &balanced.groups);
     result.attribution = attribution(setup, &balanced.groups, &result);
