@@ -52,15 +52,17 @@ pub(super) fn loads(record: &SweepRecord, phases: Phases) -> Result<Vec<Airframe
     for one in record.further()? {
         counts.push(record.further_blade_count(&one.name)?);
     }
-    let passages = |point: usize| {
-        let mut orders: Vec<usize> = counts.iter().map(|counts| counts[point]).collect();
-        orders.sort_unstable();
-        orders.dedup();
-        orders
-    };
+    let points = record.status.len();
+    let passages: Vec<Vec<usize>> = (0..points)
+        .map(|point| {
+            let mut orders: Vec<usize> = counts.iter().map(|counts| counts[point]).collect();
+            orders.sort_unstable();
+            orders.dedup();
+            orders
+        })
+        .collect();
     let width = record.orders.max(1);
     let rows = |path: &str| Ok::<Vec<f64>, RecordError>(record.array(path)?.into_iter().collect());
-    let points = record.status.len();
     // Sums of squares of force and moment.
     let mut squares = vec![[0.0; 2]; points];
     for load in AIRFRAME_LOADS {
@@ -68,7 +70,7 @@ pub(super) fn loads(record: &SweepRecord, phases: Phases) -> Result<Vec<Airframe
         let which = usize::from(load.unit() != HubLoad::Thrust.unit());
         for (point, row) in all.chunks(width).enumerate() {
             let at = |order: usize| row.get(order).copied().unwrap_or(f64::NAN);
-            squares[point][which] += passages(point).into_iter().map(|n| at(n).powi(2)).sum::<f64>();
+            squares[point][which] += passages[point].iter().map(|n| at(*n).powi(2)).sum::<f64>();
         }
     }
     let thrust = rows(&path(HubLoad::Thrust, Phases::AsGiven))?;

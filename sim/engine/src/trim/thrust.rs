@@ -149,22 +149,24 @@ fn polish(
 
 /// Mean thrust along the shaft of the first propeller, N, and shaft power, W, of all propellers.
 fn thrust_and_power(point: &OperatingPoint) -> Result<(f64, f64), PointError> {
-    let of_one = |point: &OperatingPoint| -> Result<(f64, f64), PointError> {
+    let mut power_w = 0.0;
+    let mut of_one = |point: &OperatingPoint| -> Result<f64, PointError> {
         let result = solve_once(point)?;
-        Ok((thrust_n(&result), result.scalar("power_w").unwrap_or(f64::NAN)))
+        power_w += result.scalar("power_w").unwrap_or(f64::NAN);
+        Ok(thrust_n(&result))
     };
-    let mut sum = of_one(point)?;
-    for further in &point.further {
-        let (thrust_n, power_w) = of_one(&point.with_only(further))?;
-        sum = (sum.0 + share_along_first(point, further) * thrust_n, sum.1 + power_w);
-    }
-    Ok(sum)
+    let first_n = of_one(point)?;
+    let further_n: Vec<f64> =
+        point.further.iter().map(|further| of_one(&point.with_only(further))).collect::<Result<_, _>>()?;
+    Ok((along_first_n(point, first_n, further_n.into_iter()), power_w))
 }
 
-/// Cosine of the angle between the shafts of a further propeller and the first.
-fn share_along_first(point: &OperatingPoint, further: &FurtherPropeller) -> f64 {
+/// Thrust of all propellers along the shaft of the first, N, from the thrust of each along its own.
+fn along_first_n(point: &OperatingPoint, first_n: f64, further_n: impl Iterator<Item = f64>) -> f64 {
     let aft = |placement: &Placement| DiskAxes::new(placement, point.propeller.rotation).aft;
-    aft(&further.placement).dot(&aft(&point.placement))
+    let first = aft(&point.placement);
+    let further = point.further.iter().zip(further_n);
+    further.fold(first_n, |sum, (one, thrust_n)| sum + aft(&one.placement).dot(&first) * thrust_n)
 }
 
 fn thrust_n(result: &PointResult) -> f64 {
@@ -174,13 +176,12 @@ fn thrust_n(result: &PointResult) -> f64 {
 /// Residual of a computed point, over the scale of thrust; NaN where it lacks a propeller of the point.
 pub(super) fn residual(point: &OperatingPoint, result: &PointResult, wanted_n: f64) -> f64 {
     let solved = result.airframe.as_ref().map_or(&[][..], |airframe| &airframe.further);
-    let further_n = if solved.len() == point.further.len() {
-        let each = point.further.iter().zip(solved);
-        each.map(|(further, one)| share_along_first(point, further) * thrust_n(&one.result)).sum()
+    let all_n = if solved.len() == point.further.len() {
+        along_first_n(point, thrust_n(result), solved.iter().map(|one| thrust_n(&one.result)))
     } else {
         f64::NAN
     };
-    (thrust_n(result) + further_n - wanted_n) / scale_n(point, wanted_n)
+    (all_n - wanted_n) / scale_n(point, wanted_n)
 }
 
 /// What residuals are counted in, N.
