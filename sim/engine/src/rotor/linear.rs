@@ -1,7 +1,7 @@
 //! Loads of small changes of the flow about its azimuth mean: the sweep made linear.
 //!
 //! About the mean the sweep is the same at every azimuth, so that each order of a change is answered by that order of the loads
-//! alone, with a factor: that of the steps by which [`super::sweep()`] takes a gust to the leading edge and through its lag, and the
+//! alone, with a factor: that of the steps by which [`super::sweep`] takes a gust to the leading edge and through its lag, and the
 //! section's derivatives. Shares of hub harmonics are found so; the loads themselves are stepped in time.
 
 use super::group::StationGroup;
