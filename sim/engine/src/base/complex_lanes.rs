@@ -64,12 +64,13 @@ impl Mul<Lanes> for ComplexLanes {
     }
 }
 
-/// Coefficients cₙ of orders 1 to `orders`, x(ψ) = mean + Re Σ cₙ e^{inψ}, of eight signals at the steps of `turn`, appended to
-/// `to`. Orders stay below half the number of steps.
-pub fn append_orders(values: &[Lanes], turn: &Turn, orders: usize, to: &mut Vec<ComplexLanes>) {
-    let first = to.len();
-    to.resize(first + orders, ComplexLanes::ZERO);
-    sum_orders(values, turn, &mut to[first..]);
+/// Coefficients cₙ of orders 1 to `orders`, x(ψ) = mean + Re Σ cₙ e^{inψ}, of eight signals at the steps of `turn`. Orders stay
+/// below half the number of steps.
+#[must_use]
+pub fn signal_orders(values: &[Lanes], turn: &Turn, orders: usize) -> Vec<ComplexLanes> {
+    let mut coefficients = vec![ComplexLanes::ZERO; orders];
+    sum_orders(values, turn, &mut coefficients);
+    coefficients
 }
 
 /// A step of a folded ring: its index, and the sums that go with the cosine and the sine of an order.
@@ -175,12 +176,11 @@ mod tests {
         for count in [45, 64, 90] {
             let at = |lane: usize, j: usize| if j % 5 < 2 { ((j * j + 3 * lane) % 17) as f64 } else { 0.0 };
             let values: Vec<Lanes> = (0..count).map(|j| Lanes::from_fn(|lane| at(lane, j))).collect();
-            let mut orders = vec![ComplexLanes::ONE];
-            append_orders(&values, &turn(count), 20, &mut orders);
+            let orders = signal_orders(&values, &turn(count), 20);
             for lane in 0..8 {
                 let signal: Vec<f64> = (0..count).map(|j| at(lane, j)).collect();
                 let exact = Fourier::new(count).coefficients(&signal);
-                for (own, exact) in orders.iter().zip(&exact).skip(1) {
+                for (own, exact) in orders.iter().zip(&exact[1..]) {
                     assert_relative_eq!(own.re.0[lane], exact.re, epsilon = 1e-13);
                     assert_relative_eq!(own.im.0[lane], exact.im, epsilon = 1e-13);
                 }

@@ -226,6 +226,12 @@ impl Neg for Lanes {
     }
 }
 
+/// Mean over a ring or list of one value or more, lane by lane.
+#[must_use]
+pub fn mean(values: &[Lanes]) -> Lanes {
+    values.iter().fold(Lanes::ZERO, |sum, v| sum + *v) * (1.0 / values.len() as f64)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

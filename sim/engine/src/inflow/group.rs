@@ -9,7 +9,7 @@ use super::plane_wake::{PlaneWake, rising};
 use super::round_wake::RoundWakes;
 use super::square::{SquareFlow, signed_root, total_pressure_loss_lanes};
 use super::station::{OuterFlow, StationGrid};
-use crate::base::lanes::{LANES, Lanes};
+use crate::base::lanes::{LANES, Lanes, mean};
 use crate::point::input::Suction;
 use crate::rotor::sweep::GroupFlow;
 
@@ -310,10 +310,6 @@ impl GroupInflow {
 /// A slope lane by lane where it is finite and not too steep, else the one before.
 fn believed(slope: Lanes, before: Lanes) -> Lanes {
     slope.zip(before, |new, old| if new.is_finite() && new.abs() < STEEPEST { new } else { old })
-}
-
-fn mean(values: &[Lanes]) -> Lanes {
-    values.iter().fold(Lanes::ZERO, |sum, v| sum + *v) * (1.0 / values.len() as f64)
 }
 
 /// Azimuth indices at which some wake may be felt, rising.

@@ -10,7 +10,7 @@ use super::group_state::GroupState;
 use super::result::{Harmonics, HubLoad, PointResult, Share};
 use super::setup::Setup;
 use crate::base::complex_lanes::ComplexLanes;
-use crate::base::lanes::Lanes;
+use crate::base::lanes::{Lanes, mean};
 use crate::base::turn::turn;
 use crate::rotor::blade_loads::blade_spectra;
 use crate::rotor::hub::hub_harmonics;
@@ -84,26 +84,33 @@ impl Answers {
 
 /// What one origin changes of what eight stations meet.
 fn change(setup: &Setup, group: &GroupState, g: usize, origin: Origin) -> FlowOrders {
-    let mut delta = GroupFlow::new(setup.azimuth_rad.len());
     match origin {
-        Origin::Incidence => {
-            for (i, lane) in setup.group_range(g).zip(0..) {
-                let own = setup.own_directions(i);
-                let directions = own.as_ref().unwrap_or(&setup.directions);
-                for (value, motion) in delta.tangential_m_s.iter_mut().zip(&directions.tangential) {
-                    value.0[lane] = -setup.free_stream_m_s.dot(motion);
-                }
-            }
-        }
-        Origin::Source(source) => return changed_by_source(setup, group, source),
-        Origin::Induced => {
-            for (j, ripple) in group.induced.ripple.iter().enumerate() {
-                delta.axial_m_s[j] = ripple.0;
-                delta.tangential_m_s[j] = ripple.1;
-            }
+        Origin::Incidence => changed_by_incidence(setup, g),
+        Origin::Source(source) => changed_by_source(setup, group, source),
+        Origin::Induced => changed_by_induced(setup, group),
+    }
+}
+
+/// What the free stream in the disk's plane changes of what eight stations meet.
+fn changed_by_incidence(setup: &Setup, g: usize) -> FlowOrders {
+    let mut delta = GroupFlow::new(setup.azimuth_rad.len());
+    for (i, lane) in setup.group_range(g).zip(0..) {
+        let own = setup.own_directions(i);
+        let directions = own.as_ref().unwrap_or(&setup.directions);
+        for (value, motion) in delta.tangential_m_s.iter_mut().zip(&directions.tangential) {
+            value.0[lane] = -setup.free_stream_m_s.dot(motion);
         }
     }
     FlowOrders::new(&delta.axial_m_s, &delta.tangential_m_s, setup.share_orders())
+}
+
+/// What the ripple of the induced flow changes of what eight stations meet.
+fn changed_by_induced(setup: &Setup, group: &GroupState) -> FlowOrders {
+    if group.induced.ripple.is_empty() {
+        return FlowOrders::nothing(setup.share_orders());
+    }
+    let (axial_m_s, tangential_m_s): (Vec<Lanes>, Vec<Lanes>) = group.induced.ripple.iter().copied().unzip();
+    FlowOrders::new(&axial_m_s, &tangential_m_s, setup.share_orders())
 }
 
 /// What the velocity field and the wake of a source change of what eight stations meet.
@@ -134,10 +141,6 @@ fn speeding_up(setup: &Setup, group: &GroupState) -> Lanes {
             if suction && through > 0.0 { (mean / through).max(0.0) } else { 1.0 }
         },
     )
-}
-
-fn mean(values: &[Lanes]) -> Lanes {
-    values.iter().fold(Lanes::ZERO, |sum, v| sum + *v) * (1.0 / values.len() as f64)
 }
 
 /// What the shares leave of a load.

@@ -1,7 +1,7 @@
 //! Changes of what eight stations meet, order by order.
 
 use super::setup::Setup;
-use crate::base::complex_lanes::{ComplexLanes, append_orders};
+use crate::base::complex_lanes::{ComplexLanes, signal_orders};
 use crate::base::lanes::Lanes;
 use crate::base::turn::turn;
 use crate::inflow::InflowSource;
@@ -9,7 +9,7 @@ use crate::inflow::group::OuterLanes;
 use crate::inflow::station::{OuterFlow, StationGrid};
 
 /// Changes of the axial and the tangential velocity at eight stations, m/s, from order 1 on.
-#[derive(Debug, Clone, Default)]
+#[derive(Debug, Clone)]
 pub(super) struct FlowOrders {
     /// Aft positive.
     pub axial_m_s: Vec<ComplexLanes>,
@@ -21,10 +21,8 @@ impl FlowOrders {
     /// Of velocities over azimuth, m/s (A each).
     pub(super) fn new(axial_m_s: &[Lanes], tangential_m_s: &[Lanes], orders: usize) -> Self {
         let turn = turn(axial_m_s.len());
-        let mut flow = Self::default();
-        append_orders(axial_m_s, &turn, orders, &mut flow.axial_m_s);
-        append_orders(tangential_m_s, &turn, orders, &mut flow.tangential_m_s);
-        flow
+        let of = |values| signal_orders(values, &turn, orders);
+        Self { axial_m_s: of(axial_m_s), tangential_m_s: of(tangential_m_s) }
     }
 
     /// No change.

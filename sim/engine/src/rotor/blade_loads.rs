@@ -3,6 +3,7 @@
 use multiversion::multiversion;
 use realfft::num_complex::Complex64;
 
+use super::hub_signals::HubSignals;
 use super::sweep::GroupLoads;
 use crate::base::complex_lanes::ComplexLanes;
 use crate::base::lanes::{LANES, Lanes};
@@ -13,40 +14,12 @@ use crate::frames::DiskAxes;
 /// the root moments in the rotating frame.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct BladeSignals {
-    /// Forward force, N.
-    pub thrust_n: Vec<f64>,
-    /// Starboard force, N.
-    pub side_force_n: Vec<f64>,
-    /// Upward force, N.
-    pub vertical_force_n: Vec<f64>,
-    /// Aerodynamic shaft torque, N m.
-    pub torque_n_m: Vec<f64>,
-    /// Nose-up moment about the hub, N m.
-    pub pitching_moment_n_m: Vec<f64>,
-    /// Nose-to-starboard moment about the hub, N m.
-    pub yawing_moment_n_m: Vec<f64>,
+    /// What the hub feels.
+    pub hub: HubSignals<f64>,
     /// Flap moment at the root, N m.
     pub flap_moment_n_m: Vec<f64>,
     /// Lag moment at the root, N m.
     pub lag_moment_n_m: Vec<f64>,
-}
-
-/// Fourier coefficients of what the hub feels of one blade against its own azimuth, in disk axes: c₀ the mean, then cₙ of
-/// Re Σ cₙ e^{inψ}, by order.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct BladeSpectra {
-    /// Forward force, N.
-    pub thrust_n: Vec<Complex64>,
-    /// Starboard force, N.
-    pub side_force_n: Vec<Complex64>,
-    /// Upward force, N.
-    pub vertical_force_n: Vec<Complex64>,
-    /// Aerodynamic shaft torque, N m.
-    pub torque_n_m: Vec<Complex64>,
-    /// Nose-up moment about the hub, N m.
-    pub pitching_moment_n_m: Vec<Complex64>,
-    /// Nose-to-starboard moment about the hub, N m.
-    pub yawing_moment_n_m: Vec<Complex64>,
 }
 
 /// Sums over the span at one azimuth.
@@ -112,8 +85,8 @@ fn sum_over_span(weights: &[SpanWeights], groups: &[&GroupLoads], sums: &mut [Sp
 }
 
 /// Sums the stations of a blade order by order: `groups` holds the coefficients of axial force and force against the rotation per
-/// unit span, N/m, of eight stations each, from order 1 to `orders`; their mean is 0. Orders 0 to `orders` come out; the highest of
-/// in-plane loads lacks what the order above would give.
+/// unit span, N/m, of eight stations each, from order 1 to `orders`; their mean is 0. Coefficients of orders 0 to `orders` come out,
+/// c₀ the mean, then cₙ of Re Σ cₙ e^{inψ}; the highest of in-plane loads lacks what the order above would give.
 #[must_use]
 pub fn blade_spectra(
     stations: &[BladeStation],
@@ -121,7 +94,7 @@ pub fn blade_spectra(
     disk: &DiskAxes,
     root_m: f64,
     orders: usize,
-) -> BladeSpectra {
+) -> HubSignals<Complex64> {
     let weights: Vec<SpanWeights> =
         stations.chunks(LANES).map(|stations| SpanWeights::new(stations, root_m)).collect();
     let mut sums = vec![SpanSums::default()];
@@ -134,7 +107,7 @@ pub fn blade_spectra(
         }
         SpanSums::of(&std::array::from_fn(|i| Complex64::new(re[i].sum(), im[i].sum())))
     }));
-    BladeSpectra::new(&sums, disk.sigma)
+    spectra_in_disk_axes(&sums, disk.sigma)
 }
 
 impl<Value: Copy> SpanSums<Value> {
@@ -178,38 +151,34 @@ impl SpanWeights {
     }
 }
 
-impl BladeSpectra {
-    /// Turns the span sums of each order into disk axes, as [`BladeSignals::push`] does at an azimuth.
-    fn new(sums: &[SpanSums<Complex64>], sigma: f64) -> Self {
-        let each = |value: fn(&SpanSums<Complex64>) -> Complex64| -> Vec<Complex64> {
-            sums.iter().map(value).collect()
-        };
-        let (against, inward) = (each(|s| s.against_motion), each(|s| s.inward));
-        let (about_tangent, about_radius) = (each(|s| s.about_tangent), each(|s| s.about_radius));
-        Self {
-            side_force_n: turned(&against, &inward, (-sigma, -sigma)),
-            vertical_force_n: turned(&inward, &against, (-1.0, 1.0)),
-            pitching_moment_n_m: turned(&about_tangent, &about_radius, (-1.0, -1.0)),
-            yawing_moment_n_m: turned(&about_radius, &about_tangent, (sigma, -sigma)),
-            thrust_n: each(|s| s.thrust),
-            torque_n_m: each(|s| s.torque),
-        }
+/// Turns the span sums of each order into disk axes, as [`BladeSignals::push`] does at an azimuth.
+fn spectra_in_disk_axes(sums: &[SpanSums<Complex64>], sigma: f64) -> HubSignals<Complex64> {
+    let each =
+        |value: fn(&SpanSums<Complex64>) -> Complex64| -> Vec<Complex64> { sums.iter().map(value).collect() };
+    let (against, inward) = (each(|s| s.against_motion), each(|s| s.inward));
+    let (about_tangent, about_radius) = (each(|s| s.about_tangent), each(|s| s.about_radius));
+    HubSignals {
+        side_force_n: turned(&against, &inward, (-sigma, -sigma)),
+        vertical_force_n: turned(&inward, &against, (-1.0, 1.0)),
+        pitching_moment_n_m: turned(&about_tangent, &about_radius, (-1.0, -1.0)),
+        yawing_moment_n_m: turned(&about_radius, &about_tangent, (sigma, -sigma)),
+        thrust_n: each(|s| s.thrust),
+        torque_n_m: each(|s| s.torque),
     }
 }
 
 impl BladeSignals {
     fn with_room_for(azimuths: usize) -> Self {
         let room = || Vec::with_capacity(azimuths);
-        Self {
+        let hub = HubSignals {
             thrust_n: room(),
             side_force_n: room(),
             vertical_force_n: room(),
             torque_n_m: room(),
             pitching_moment_n_m: room(),
             yawing_moment_n_m: room(),
-            flap_moment_n_m: room(),
-            lag_moment_n_m: room(),
-        }
+        };
+        Self { hub, flap_moment_n_m: room(), lag_moment_n_m: room() }
     }
 
     /// Turns the span sums into disk axes.
@@ -218,12 +187,13 @@ impl BladeSignals {
     /// right-handed moment r e_r × (−P aft) = −σ r P e_t, and one at r e_t the moment +σ r P e_r. The yawing
     /// moment is minus the right-handed moment about `up`.
     fn push(&mut self, s: &SpanSums, sigma: f64, (sin, cos): (f64, f64)) {
-        self.thrust_n.push(s.thrust);
-        self.torque_n_m.push(s.torque);
-        self.side_force_n.push(-sigma * (s.against_motion * cos + s.inward * sin));
-        self.vertical_force_n.push(s.against_motion * sin - s.inward * cos);
-        self.pitching_moment_n_m.push(-s.about_tangent * cos - s.about_radius * sin);
-        self.yawing_moment_n_m.push(sigma * (s.about_radius * cos - s.about_tangent * sin));
+        let hub = &mut self.hub;
+        hub.thrust_n.push(s.thrust);
+        hub.torque_n_m.push(s.torque);
+        hub.side_force_n.push(-sigma * (s.against_motion * cos + s.inward * sin));
+        hub.vertical_force_n.push(s.against_motion * sin - s.inward * cos);
+        hub.pitching_moment_n_m.push(-s.about_tangent * cos - s.about_radius * sin);
+        hub.yawing_moment_n_m.push(sigma * (s.about_radius * cos - s.about_tangent * sin));
         self.flap_moment_n_m.push(s.flap);
         self.lag_moment_n_m.push(s.lag);
     }
@@ -253,11 +223,12 @@ fn turned(p: &[Complex64], q: &[Complex64], (by_cosine, by_sine): (f64, f64)) ->
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::base::complex_lanes::append_orders;
+    use crate::base::complex_lanes::signal_orders;
     use crate::base::fourier::Fourier;
     use crate::base::turn::turn;
     use crate::frames::DiskAxes;
     use crate::point::input::{Placement, Rotation};
+    use crate::point::result::HubLoad;
     use approx::assert_relative_eq;
 
     /// The same blade summed azimuth by azimuth and order by order.
@@ -284,11 +255,7 @@ mod tests {
         }
         let mean = loads.tangential_n_per_m.iter().fold(Lanes::ZERO, |sum, v| sum + *v) * (1.0 / 60.0);
         loads.tangential_n_per_m.iter_mut().for_each(|v| *v = *v - mean);
-        let coefficients = |values: &[Lanes]| {
-            let mut to = Vec::new();
-            append_orders(values, &turn, orders, &mut to);
-            to
-        };
+        let coefficients = |values: &[Lanes]| signal_orders(values, &turn, orders);
         let forces = coefficients(&loads.normal_n_per_m)
             .into_iter()
             .zip(coefficients(&loads.tangential_n_per_m))
@@ -301,16 +268,10 @@ mod tests {
             let signals = blade_signals(&stations, &[&loads], &disk, &azimuth_rad, 0.1);
             let spectra = blade_spectra(&stations, std::slice::from_ref(&forces), &disk, 0.1, orders);
             let fourier = Fourier::new(azimuths);
-            for (signal, spectrum) in [
-                (&signals.thrust_n, &spectra.thrust_n),
-                (&signals.side_force_n, &spectra.side_force_n),
-                (&signals.vertical_force_n, &spectra.vertical_force_n),
-                (&signals.torque_n_m, &spectra.torque_n_m),
-                (&signals.pitching_moment_n_m, &spectra.pitching_moment_n_m),
-                (&signals.yawing_moment_n_m, &spectra.yawing_moment_n_m),
-            ] {
+            for load in HubLoad::ALL {
+                let exact = fourier.coefficients(signals.hub.of(load));
                 // The highest order lacks its neighbour above.
-                for (exact, own) in fourier.coefficients(signal).iter().zip(spectrum).take(orders - 1) {
+                for (exact, own) in exact.iter().zip(spectra.of(load)).take(orders - 1) {
                     assert_relative_eq!(exact.re, own.re, epsilon = 1e-12);
                     assert_relative_eq!(exact.im, own.im, epsilon = 1e-12);
                 }

@@ -6,10 +6,10 @@ use super::group::StationGroup;
 use super::sweep::{SweepRoom, SweepSetup};
 use crate::base::complex_lanes::ComplexLanes;
 use crate::base::lagrange::{lagrange4, weighed4};
-use crate::base::lanes::{LANES, Lanes};
+use crate::base::lanes::{LANES, Lanes, mean};
 use crate::base::turn::Turn;
 use crate::point::input::Streamwise;
-use crate::unsteady::chordwise;
+use crate::unsteady::chordwise::PlateMemory;
 
 /// From the velocities across and along the chord in `room` to the gust the leading edge meets and the velocity along
 /// the chord that acts on lift.
@@ -17,9 +17,7 @@ pub(super) fn at_leading_edge(group: &StationGroup, setup: &SweepSetup, room: &m
     if setup.first_harmonic_undelayed {
         set_first_harmonic_apart(room);
     }
-    let sum = room.speed.iter().fold(Lanes::ZERO, |sum, w| sum + *w);
-    let mean_speed_m_s = sum * (1.0 / room.speed.len() as f64);
-    let leads = LeadingEdge::new(group, setup, mean_speed_m_s, room.speed.len());
+    let leads = LeadingEdge::new(group, setup, mean(&room.speed), room.speed.len());
     leads.shift(&room.across, &mut room.gust);
     if setup.streamwise == Streamwise::Horlock {
         lag_along_chord(&leads, group, setup, room);
@@ -47,7 +45,7 @@ fn lag_along_chord(leads: &LeadingEdge, group: &StationGroup, setup: &SweepSetup
     // The velocity at the leading edge; the section's own array is free again once it is shifted.
     let mut at_edge = vec![Lanes::ZERO; room.along.len()];
     leads.shift(&room.along, &mut at_edge);
-    chordwise::lag(&at_edge, semichords, &mut room.along);
+    PlateMemory::new(semichords).lag(&at_edge, &mut room.along);
 }
 
 /// How far ahead in azimuth the leading edges of eight stations are.

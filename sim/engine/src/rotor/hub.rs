@@ -7,7 +7,8 @@
 
 use realfft::num_complex::Complex64;
 
-use super::blade_loads::{BladeSignals, BladeSpectra};
+use super::blade_loads::BladeSignals;
+use super::hub_signals::HubSignals;
 use crate::base::fourier::{Fourier, harmonics};
 use crate::point::result::{BladeLoads, Harmonics, HubLoad, LoadHistory};
 
@@ -37,7 +38,7 @@ pub fn hub_loads(
     let turns = blade_turns(blade_count, spacing_error_rad, fourier.kept());
     let of = |load: HubLoad| -> Vec<Complex64> {
         let spectra: Vec<Vec<Complex64>> =
-            signals.iter().map(|signal| fourier.coefficients(hub_share(signal, load))).collect();
+            signals.iter().map(|signal| fourier.coefficients(signal.hub.of(load))).collect();
         sum_of_blades(&spectra, &turns)
     };
     by_load(sigma, of).iter().map(|coefficients| history(coefficients, fourier, orders)).collect()
@@ -47,7 +48,7 @@ pub fn hub_loads(
 /// [`hub_loads`].
 #[must_use]
 pub fn hub_harmonics(
-    spectra: &BladeSpectra,
+    spectra: &HubSignals<Complex64>,
     spacing_error_rad: &[f64],
     blade_count: usize,
     sigma: f64,
@@ -55,15 +56,7 @@ pub fn hub_harmonics(
 ) -> Vec<Harmonics> {
     let turns = blade_turns(blade_count, spacing_error_rad, orders);
     let of = |load: HubLoad| {
-        let own = match load {
-            HubLoad::Thrust => &spectra.thrust_n,
-            HubLoad::SideForce => &spectra.side_force_n,
-            HubLoad::VerticalForce => &spectra.vertical_force_n,
-            HubLoad::Torque | HubLoad::RollingMoment => &spectra.torque_n_m,
-            HubLoad::PitchingMoment => &spectra.pitching_moment_n_m,
-            HubLoad::YawingMoment => &spectra.yawing_moment_n_m,
-        };
-        let mut sum = sum_of_blades(&[own], &turns);
+        let mut sum = sum_of_blades(&[spectra.of(load)], &turns);
         // Beyond what the azimuths hold there is nothing.
         sum.resize(orders, Complex64::default());
         sum
@@ -86,7 +79,7 @@ fn by_load(sigma: f64, of: impl Fn(HubLoad) -> Vec<Complex64>) -> Vec<Vec<Comple
 /// Loads of one blade in the order of the result file.
 #[must_use]
 pub fn blade_load_histories(signals: &BladeSignals, fourier: &Fourier, orders: usize) -> BladeLoads {
-    [&signals.thrust_n, &signals.torque_n_m, &signals.flap_moment_n_m, &signals.lag_moment_n_m].map(
+    [&signals.hub.thrust_n, &signals.hub.torque_n_m, &signals.flap_moment_n_m, &signals.lag_moment_n_m].map(
         |signal| LoadHistory {
             history: signal.clone(),
             harmonics: harmonics(&fourier.coefficients(signal), orders),
@@ -97,17 +90,6 @@ pub fn blade_load_histories(signals: &BladeSignals, fourier: &Fourier, orders: u
 /// A load from its coefficients.
 fn history(coefficients: &[Complex64], fourier: &Fourier, orders: usize) -> LoadHistory {
     LoadHistory { history: fourier.samples(coefficients), harmonics: harmonics(coefficients, orders) }
-}
-
-fn hub_share(signals: &BladeSignals, load: HubLoad) -> &[f64] {
-    match load {
-        HubLoad::Thrust => &signals.thrust_n,
-        HubLoad::SideForce => &signals.side_force_n,
-        HubLoad::VerticalForce => &signals.vertical_force_n,
-        HubLoad::Torque | HubLoad::RollingMoment => &signals.torque_n_m,
-        HubLoad::PitchingMoment => &signals.pitching_moment_n_m,
-        HubLoad::YawingMoment => &signals.yawing_moment_n_m,
-    }
 }
 
 /// By which each blade's coefficients of orders 0 to `orders` − 1 are turned (B, orders).
@@ -160,16 +142,15 @@ mod tests {
             })
             .collect();
         let zeros = vec![0.0; azimuths as usize];
-        let signals = BladeSignals {
+        let hub = HubSignals {
             thrust_n: thrust,
             side_force_n: zeros.clone(),
             vertical_force_n: zeros.clone(),
             torque_n_m: zeros.clone(),
             pitching_moment_n_m: zeros.clone(),
             yawing_moment_n_m: zeros.clone(),
-            flap_moment_n_m: zeros.clone(),
-            lag_moment_n_m: zeros,
         };
+        let signals = BladeSignals { hub, flap_moment_n_m: zeros.clone(), lag_moment_n_m: zeros };
         let hub = hub_loads(&[signals], &[], 7, 1.0, &Fourier::new(100), 20);
         for (n, amplitude) in hub[0].harmonics.amplitude.iter().enumerate() {
             let expected = match n {

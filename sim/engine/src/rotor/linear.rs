@@ -11,7 +11,7 @@ use crate::base::complex_lanes::ComplexLanes;
 use crate::base::lanes::Lanes;
 use crate::base::turn::Turn;
 use crate::point::input::{SectionLift, Streamwise};
-use crate::unsteady::chordwise;
+use crate::unsteady::chordwise::PlateMemory;
 use crate::unsteady::indicial::KUSSNER;
 use crate::unsteady::lag::LagStep;
 
@@ -87,14 +87,12 @@ fn acting(
     let step_s = std::f64::consts::TAU / (setup.speed_rad_s * count as f64);
     let semichords = speed_m_s * step_s * 2.0 / group.chord_m;
     let lag = LagStep::new(&KUSSNER, semichords);
+    let chordwise = (setup.streamwise == Streamwise::Horlock).then(|| PlateMemory::new(semichords));
     let one = |order: usize| {
         let at_edge = leads.answer(turn, order);
         let undelayed = order == 1 && setup.first_harmonic_undelayed;
         let across = if undelayed { ComplexLanes::ONE } else { at_edge * lag.answer(turn[order % count]) };
-        let along = match setup.streamwise {
-            Streamwise::QuasiSteady => ComplexLanes::ONE,
-            Streamwise::Horlock => at_edge * chordwise::answer(semichords, turn, order),
-        };
+        let along = chordwise.as_ref().map_or(ComplexLanes::ONE, |plate| at_edge * plate.answer(turn, order));
         (across, along)
     };
     (1..=orders).map(one).collect()
@@ -120,7 +118,7 @@ fn derivatives(group: &StationGroup, setup: &SweepSetup, across: Lanes, along: L
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::base::complex_lanes::append_orders;
+    use crate::base::complex_lanes::signal_orders;
     use crate::base::turn::turn;
     use crate::blade::BladeStation;
     use crate::point::input::{AnalyticSection, Compressibility};
@@ -197,11 +195,7 @@ mod tests {
             };
             let group = group();
             let turn = turn(AZIMUTHS);
-            let orders = |values: &[Lanes]| {
-                let mut orders = Vec::new();
-                append_orders(values, &turn, ORDERS, &mut orders);
-                orders
-            };
+            let orders = |values: &[Lanes]| signal_orders(values, &turn, ORDERS);
             let mean = flow(0.0);
             let means = (mean.axial_m_s[0], mean.tangential_m_s[0]);
             let answer = LinearAnswer::new(&group, means, &setup, &turn, ORDERS);

@@ -7,6 +7,7 @@ pub mod blade_loads;
 pub mod group;
 mod gust;
 pub mod hub;
+pub mod hub_signals;
 pub mod linear;
 pub mod sweep;
 pub mod tones;

@@ -20,32 +20,44 @@ pub fn plate_step_response(semichords: f64) -> f64 {
     (angle + angle.sin()) / std::f64::consts::PI
 }
 
-/// Lags a periodic velocity met at the leading edge, `from`, over steps of `semichords` travelled; the lagged
-/// value goes to `to`. Each step back carries the growth of the step response over its cell (second order).
-pub fn lag(from: &[Lanes], semichords: Lanes, to: &mut [Lanes]) {
-    let count = from.len();
-    for lane in 0..LANES {
-        let weights = cell_weights(semichords.0[lane]);
-        for (j, value) in to.iter_mut().enumerate() {
-            let back = |m: usize| from[(j + count - m % count) % count].0[lane];
-            value.0[lane] = weights.iter().enumerate().map(|(m, weight)| weight * back(m)).sum();
-        }
-    }
+/// How much of the velocity met at the leading edge each step back acts, at eight stations.
+#[derive(Debug, Clone)]
+pub struct PlateMemory {
+    /// By lane, the present step first: the growth of the step response over the cell around each step (second order).
+    weights: [Vec<f64>; LANES],
 }
 
-/// Lagged over present velocity for one that turns `order` times a revolution, in steps of `semichords`; `turn` as many as there
-/// are steps.
-#[must_use]
-pub fn answer(semichords: Lanes, turn: &Turn, order: usize) -> ComplexLanes {
-    let mut answer = ComplexLanes::ZERO;
-    for lane in 0..LANES {
-        for (m, weight) in cell_weights(semichords.0[lane]).iter().enumerate() {
-            let (cos, sin) = turn[m * order % turn.len()];
-            answer.re.0[lane] += weight * cos;
-            answer.im.0[lane] -= weight * sin;
+impl PlateMemory {
+    /// For steps of `semichords` travelled.
+    #[must_use]
+    pub fn new(semichords: Lanes) -> Self {
+        Self { weights: semichords.0.map(cell_weights) }
+    }
+
+    /// Lags a periodic velocity met at the leading edge, `from`; the lagged value goes to `to`.
+    pub fn lag(&self, from: &[Lanes], to: &mut [Lanes]) {
+        let count = from.len();
+        for (lane, weights) in self.weights.iter().enumerate() {
+            for (j, value) in to.iter_mut().enumerate() {
+                let back = |m: usize| from[(j + count - m % count) % count].0[lane];
+                value.0[lane] = weights.iter().enumerate().map(|(m, weight)| weight * back(m)).sum();
+            }
         }
     }
-    answer
+
+    /// Lagged over present velocity for one that turns `order` times a revolution; `turn` as many steps as there are azimuths.
+    #[must_use]
+    pub fn answer(&self, turn: &Turn, order: usize) -> ComplexLanes {
+        let mut answer = ComplexLanes::ZERO;
+        for (lane, weights) in self.weights.iter().enumerate() {
+            for (m, weight) in weights.iter().enumerate() {
+                let (cos, sin) = turn[m * order % turn.len()];
+                answer.re.0[lane] += weight * cos;
+                answer.im.0[lane] -= weight * sin;
+            }
+        }
+        answer
+    }
 }
 
 /// Growth of the step response over the cell around each step back; the sum is 1.
