@@ -5,6 +5,8 @@ use super::group_state::GroupState;
 use super::result::{BladeLoads, HubLoad, LoadHistory, PointResult};
 use super::setup::Setup;
 use super::{summary, warnings};
+use realfft::num_complex::Complex64;
+
 use crate::base::fourier::Fourier;
 use crate::rotor::blade_loads::{BladeSignals, blade_signals};
 use crate::rotor::hub::{blade_load_histories, hub_loads};
@@ -34,18 +36,20 @@ pub(super) fn assemble(setup: &Setup, groups: &[GroupState]) -> PointResult {
     result
 }
 
-/// Amplitude of NP thrust at the hub, N.
-pub(super) fn passage_thrust_n(setup: &Setup, groups: &[GroupState]) -> f64 {
-    let hub = hub(setup, &signals(setup, groups), &Fourier::new(setup.azimuth_rad.len()));
-    hub[HubLoad::Thrust as usize].harmonics.amplitude[setup.point.propeller.blade_count]
+/// NP thrust at the hub, N, of groups on the full grid or a thinned one.
+pub(super) fn passage_thrust_n(setup: &Setup, groups: &[GroupState]) -> Complex64 {
+    let hub = hub(setup, &signals(setup, groups), &Fourier::new(groups[0].azimuths()));
+    hub[HubLoad::Thrust as usize].harmonics.phasor(setup.point.propeller.blade_count)
 }
 
-/// Loads of each distinct blade.
+/// Loads of each distinct blade over the azimuths of its groups.
 fn signals(setup: &Setup, groups: &[GroupState]) -> Vec<BladeSignals> {
+    let stride = setup.azimuth_rad.len() / groups[0].azimuths();
+    let azimuth_rad: Vec<f64> = setup.azimuth_rad.iter().step_by(stride).copied().collect();
     (0..setup.pitch_rad.len())
         .map(|blade| {
             let loads: Vec<&GroupLoads> = groups.iter().map(|g| &g.loads[blade]).collect();
-            blade_signals(&setup.stations, &loads, &setup.disk, &setup.azimuth_rad, setup.root_m())
+            blade_signals(&setup.stations, &loads, &setup.disk, &azimuth_rad, setup.root_m())
         })
         .collect()
 }

@@ -11,7 +11,7 @@
 use super::disk_state::{Asked, DiskState};
 use super::error::PointError;
 use super::group_state::{GroupState, Ring};
-use super::input::{Induction, Suction};
+use super::input::Induction;
 use super::setup::Setup;
 use crate::base::turn::even_stride;
 use crate::rotor::tones::MULTIPLES;
@@ -40,20 +40,58 @@ const FIRST_TOLERANCE: f64 = 1e-5;
 /// Tolerance of its later balances over that of the answer.
 const SHARE_OF_TOLERANCE: f64 = 0.3;
 
-/// Tolerance of the balance at the limits of suction: what they tell is a spread.
-const LIMIT_TOLERANCE: f64 = 1e-6;
-
 /// One grid of azimuths.
-struct Grid {
-    groups: Vec<GroupState>,
+pub(super) struct Grid {
+    /// The annuli, eight at a time.
+    pub groups: Vec<GroupState>,
     ring: Ring,
+}
+
+impl Grid {
+    /// Of annuli whose full grid is to be balanced to within `tolerance`.
+    pub(super) fn new(setup: &Setup, groups: Vec<GroupState>, tolerance: f64) -> Self {
+        let ring = Ring::new(groups[0].azimuths(), setup.point.propeller.blade_count, tolerance);
+        Self { groups, ring }
+    }
+
+    /// The same annuli on every `stride`-th azimuth.
+    pub(super) fn thinned(&self, setup: &Setup, stride: usize) -> Self {
+        let groups = self.groups.iter().map(|group| group.thinned(stride)).collect();
+        Self::new(setup, groups, self.ring.tolerance)
+    }
+
+    /// Sweeps all annuli where they stand.
+    ///
+    /// # Errors
+    /// [`PointError::NotFinite`] naming the radius.
+    pub(super) fn evaluate(&mut self, setup: &Setup, disk: Option<&DiskState>) -> Result<(), PointError> {
+        for (g, group) in self.groups.iter_mut().enumerate() {
+            group.evaluate(setup, g, &mut self.ring, disk.map(|d| &d.harmonic))?;
+        }
+        Ok(())
+    }
+
+    /// Sweeps all annuli at the induced velocities of those on another grid.
+    ///
+    /// # Errors
+    /// As [`Self::evaluate`].
+    pub(super) fn follow(
+        &mut self,
+        setup: &Setup,
+        other: &Self,
+        disk: Option<&DiskState>,
+    ) -> Result<(), PointError> {
+        self.groups.iter_mut().zip(&other.groups).for_each(|(group, other)| group.follow(other));
+        self.evaluate(setup, disk)
+    }
 }
 
 /// All annuli and the disk in balance.
 pub(super) struct Balanced {
     /// The annuli, eight at a time.
     pub groups: Vec<GroupState>,
-    disk: Option<DiskState>,
+    /// The first harmonic of `dynamic` induction.
+    pub disk: Option<DiskState>,
 }
 
 /// Balances all annuli, eight at a time, and with `dynamic` induction the disk as a whole.
@@ -63,54 +101,29 @@ pub(super) struct Balanced {
 pub(super) fn balance(setup: &Setup) -> Result<Balanced, PointError> {
     let groups: Vec<GroupState> = (0..setup.groups()).map(|g| GroupState::new(setup, g)).collect();
     let disk = (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &groups));
-    balance_from(setup, Balanced { groups, disk }, Start::MeanFlow, setup.point.solver.tolerance)
-}
-
-/// The balance with wakes drawn in at a limit of suction, from that of the answer.
-///
-/// # Errors
-/// As [`balance`].
-pub(super) fn balance_at_limit(
-    setup: &Setup,
-    answer: &Balanced,
-    limit: Suction,
-) -> Result<Balanced, PointError> {
-    let groups = answer.groups.iter().map(|group| group.limited(limit)).collect();
-    let mut disk = answer.disk.clone();
-    disk.iter_mut().for_each(DiskState::uncorrected);
-    let tolerance = setup.point.solver.tolerance.max(LIMIT_TOLERANCE);
-    balance_from(setup, Balanced { groups, disk }, Start::AsTheyStand, tolerance)
-}
-
-/// Where the thinned grid starts.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Start {
-    /// From induced velocities found in the mean flow with its wakes.
-    MeanFlow,
-    /// From those the annuli have.
-    AsTheyStand,
-}
-
-fn balance_from(
-    setup: &Setup,
-    begun: Balanced,
-    start: Start,
-    tolerance: f64,
-) -> Result<Balanced, PointError> {
-    let blades = setup.point.propeller.blade_count;
-    let azimuths = setup.azimuth_rad.len();
-    let Balanced { groups, mut disk } = begun;
-    let mut full = Grid { groups, ring: Ring::new(azimuths, blades, tolerance) };
-    if let Some(stride) = stride(azimuths, blades)
-        && by_thinned_grid(setup, &mut full, &mut disk, (stride, start))?
+    let mut full = Grid::new(setup, groups, setup.point.solver.tolerance);
+    let mut disk = disk;
+    if let Some(stride) = stride(setup)
+        && by_thinned_grid(setup, &mut full, &mut disk, stride)?
     {
         return Ok(Balanced { groups: full.groups, disk });
     }
+    on_full_grid(setup, full, disk)
+}
+
+/// Iterates the full grid by itself.
+///
+/// # Errors
+/// As [`balance`].
+pub(super) fn on_full_grid(
+    setup: &Setup,
+    mut full: Grid,
+    mut disk: Option<DiskState>,
+) -> Result<Balanced, PointError> {
     disk.iter_mut().for_each(DiskState::uncorrected);
-    for (g, group) in full.groups.iter_mut().enumerate() {
-        group.reopen();
-        group.evaluate(setup, g, &mut full.ring, disk.as_ref().map(|d| &d.harmonic))?;
-    }
+    full.groups.iter_mut().for_each(GroupState::reopen);
+    full.evaluate(setup, disk.as_ref())?;
+    let tolerance = full.ring.tolerance;
     if iterate(setup, &mut full, &mut disk, tolerance, MOST_ITERATIONS)? {
         return Ok(Balanced { groups: full.groups, disk });
     }
@@ -120,8 +133,9 @@ fn balance_from(
 }
 
 /// Most azimuths to a thinned one that divide the ring and leave the carried multiples of NP four points a cycle.
-fn stride(azimuths: usize, blades: usize) -> Option<usize> {
-    let fewest = FEWEST_AZIMUTHS.max(4 * MULTIPLES * blades);
+pub(super) fn stride(setup: &Setup) -> Option<usize> {
+    let azimuths = setup.azimuth_rad.len();
+    let fewest = FEWEST_AZIMUTHS.max(4 * MULTIPLES * setup.point.propeller.blade_count);
     Some(even_stride(azimuths, azimuths / fewest)).filter(|stride| *stride > 1)
 }
 
@@ -130,29 +144,18 @@ fn by_thinned_grid(
     setup: &Setup,
     full: &mut Grid,
     disk: &mut Option<DiskState>,
-    (stride, start): (usize, Start),
+    stride: usize,
 ) -> Result<bool, PointError> {
     let tolerance = full.ring.tolerance;
-    let blades = setup.point.propeller.blade_count;
-    let mut thinned = Grid {
-        groups: full.groups.iter().map(|group| group.thinned(stride)).collect(),
-        ring: Ring::new(setup.azimuth_rad.len() / stride, blades, tolerance),
-    };
+    let mut thinned = full.thinned(setup, stride);
     for (g, group) in thinned.groups.iter_mut().enumerate() {
-        match start {
-            Start::MeanFlow => group.begin_in_wakes(setup, g, &mut thinned.ring)?,
-            Start::AsTheyStand => {
-                group.evaluate(setup, g, &mut thinned.ring, disk.as_ref().map(|d| &d.harmonic))?;
-            }
-        }
+        group.begin_in_wakes(setup, g, &mut thinned.ring)?;
     }
-    if !iterate(setup, &mut thinned, disk, tolerance.max(FIRST_TOLERANCE), MOST_THINNED)? {
+    if !settle_first(setup, &mut thinned, disk)? {
         return Ok(false);
     }
-    if start == Start::MeanFlow {
-        // Near the answer the derivative serves to the end.
-        learn_derivatives(setup, &mut thinned, disk.as_ref())?;
-    }
+    // Near the answer the derivative serves to the end.
+    learn_derivatives(setup, &mut thinned, disk.as_ref())?;
     let mut swept_at = None;
     let mut balanced = vec![false; full.groups.len()];
     for _ in 0..MOST_CORRECTIONS {
@@ -175,19 +178,48 @@ fn by_thinned_grid(
         if disk_balanced && balanced.iter().all(|balanced| *balanced) {
             return Ok(true);
         }
-        for ((group, full), swept) in thinned.groups.iter_mut().zip(&full.groups).zip(swept) {
-            if swept {
-                group.correct_by(full);
-            }
-        }
-        if let Some((disk, asked)) = disk.as_mut().zip(asked) {
-            disk.correct_by(&asked, &Asked::new(setup, &thinned.groups));
-        }
-        if !iterate(setup, &mut thinned, disk, SHARE_OF_TOLERANCE * tolerance, MOST_THINNED)? {
+        let told = full.groups.iter().zip(swept).map(|(group, swept)| swept.then_some(group));
+        if !settle_corrected(setup, &mut thinned, told, (disk, asked))? {
             return Ok(false);
         }
     }
     Ok(false)
+}
+
+/// Settles a thinned grid before the full one is swept; whether it settles.
+///
+/// # Errors
+/// As [`balance`].
+pub(super) fn settle_first(
+    setup: &Setup,
+    thinned: &mut Grid,
+    disk: &mut Option<DiskState>,
+) -> Result<bool, PointError> {
+    let tolerance = thinned.ring.tolerance.max(FIRST_TOLERANCE);
+    iterate(setup, thinned, disk, tolerance, MOST_THINNED)
+}
+
+/// Settles a thinned grid made that of the full one by what the annuli of that, where they were swept, and the harmonic asked for
+/// there tell; whether it settles.
+///
+/// # Errors
+/// As [`balance`].
+pub(super) fn settle_corrected<'a>(
+    setup: &Setup,
+    thinned: &mut Grid,
+    full: impl Iterator<Item = Option<&'a GroupState>>,
+    (disk, asked): (&mut Option<DiskState>, Option<Asked>),
+) -> Result<bool, PointError> {
+    for (group, full) in thinned.groups.iter_mut().zip(full) {
+        if let Some(full) = full {
+            group.correct_by(full);
+        }
+    }
+    if let Some((disk, asked)) = disk.as_mut().zip(asked) {
+        disk.correct_by(&asked, &Asked::new(setup, &thinned.groups));
+    }
+    let tolerance = SHARE_OF_TOLERANCE * thinned.ring.tolerance;
+    iterate(setup, thinned, disk, tolerance, MOST_THINNED)
 }
 
 /// Takes the derivatives of the annuli that have not settled; of all where all have.

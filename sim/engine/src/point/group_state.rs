@@ -113,23 +113,29 @@ impl GroupState {
 
     /// The same annuli on every `stride`-th azimuth, from where they stand.
     pub(super) fn thinned(&self, stride: usize) -> Self {
-        self.standing_in(self.inflow.thinned(stride), self.flow.axial_m_s.len() / stride)
+        self.standing_in(self.inflow.thinned(stride), self.azimuths() / stride)
     }
 
     /// The same annuli with their wakes at a limit of suction, from where they stand.
     pub(super) fn limited(&self, limit: Suction) -> Self {
-        let mut group = self.standing_in(self.inflow.limited(limit), self.flow.axial_m_s.len());
-        for (own, other) in group.loads.iter_mut().zip(&self.loads) {
-            own.start_from(other);
-        }
+        let mut group = self.standing_in(self.inflow.limited(limit), self.azimuths());
         group.reopen();
         group
+    }
+
+    /// Azimuths of the grid.
+    pub(super) fn azimuths(&self) -> usize {
+        self.flow.axial_m_s.len()
     }
 
     /// The same annuli in another inflow, from where they stand.
     fn standing_in(&self, inflow: GroupInflow, azimuths: usize) -> Self {
         let parts = (self.blades.clone(), self.lanes.clone());
-        Self::unswept(inflow, azimuths, parts, self.ripple.clone())
+        let mut group = Self::unswept(inflow, azimuths, parts, self.ripple.clone());
+        for (own, other) in group.loads.iter_mut().zip(&self.loads) {
+            own.start_from(other);
+        }
+        group
     }
 
     /// Starts the balance anew in the mean flow with its wakes.

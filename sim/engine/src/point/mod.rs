@@ -21,6 +21,7 @@ pub mod result;
 mod ripple;
 mod setup;
 mod solve;
+mod suction_limits;
 mod summary;
 #[cfg(test)]
 mod tests;
