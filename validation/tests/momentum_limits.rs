@@ -4,7 +4,9 @@
 #![allow(clippy::print_stdout)]
 
 use approx::assert_relative_eq;
+use wakebeat_engine::induction::momentum::{Annulus, Induced};
 use wakebeat_engine::point::input::{OperatingPoint, TipLoss};
+use wakebeat_engine::point::result::DiskField;
 use wakebeat_engine::point::solve_once;
 use wakebeat_validation::propellers::{least_loss_point, least_loss_point_by, plain_point};
 use wakebeat_validation::reference::Table;
@@ -116,6 +118,53 @@ fn val_static_to_windmilling_without_a_gap() {
         last = thrust;
     }
     assert!(last < 0.0);
+}
+
+/// Exact: in clean axial flow every annulus' loads are what its momentum, or the measured curve of braking, takes up. Put back into the
+/// two equations for hard windmilling, where swirl against the rotation comes near the rotation itself and passes it, and for a
+/// propeller at rest and nearly so whose tips push back. Band: tolerance of the balance.
+#[test]
+fn val_hard_windmilling_and_reversed_stations_are_in_balance() {
+    // A windmill at three times the advance of zero thrust: the root turns slowly in fast air.
+    let mut windmill = plain_point(3);
+    windmill.flight.airspeed_m_s = 110.0;
+    // At rest, and nearly, washed out so far that the tip works in the air the inner blade leaves.
+    let mut at_rest = plain_point(3);
+    at_rest.flight.airspeed_m_s = 0.0;
+    for row in &mut at_rest.propeller.blade.rows {
+        row.twist_rad -= 0.6 * (row.radius_ratio - 0.2).powi(2);
+    }
+    let mut slow = at_rest.clone();
+    slow.flight.airspeed_m_s = 0.5;
+    for (point, reversed) in [(windmill, false), (at_rest, true), (slow, true)] {
+        let result = solve_once(&point).unwrap();
+        let field = |f: DiskField, i: usize| result.disk.field(f)[[i, 0]];
+        let omega = point.propeller.speed_rad_s;
+        let (mut from_behind, mut against) = (false, false);
+        for (i, r) in result.radius_m.iter().enumerate() {
+            let (u, t) = (field(DiskField::AxialVelocity, i), field(DiskField::TangentialVelocity, i));
+            let (v, w) = (u - point.flight.airspeed_m_s, omega * r - t);
+            from_behind |= u < 0.0;
+            against |= w < -0.9 * omega * r;
+            let annulus = Annulus {
+                radius_m: *r,
+                root_m: 0.1,
+                tip_m: 0.5,
+                blades: 3.0,
+                density_kg_m3: 1.225,
+                tip_loss: TipLoss::Prandtl,
+            };
+            let induced = Induced { axial_m_s: v, swirl_m_s: w };
+            let momentum = annulus.momentum_n_per_m(point.flight.airspeed_m_s, omega * r, induced);
+            let loads = (3.0 * field(DiskField::NormalForce, i), 3.0 * field(DiskField::TangentialForce, i));
+            let size = momentum.0.hypot(momentum.1).max(1.0);
+            assert!((momentum.0 - loads.0).abs() < 1e-6 * size, "r {r}: {momentum:?}, {loads:?}");
+            assert!((momentum.1 - loads.1).abs() < 1e-6 * size, "r {r}: {momentum:?}, {loads:?}");
+        }
+        assert_eq!(from_behind, reversed);
+        assert_eq!(result.warnings.iter().any(|w| w.name == "flow_reversed"), reversed);
+        assert_eq!(against, !reversed, "swirl against the rotation passes it");
+    }
 }
 
 /// Observed order over stations on a smooth blade: the annuli shrink towards the tip as the load does.

@@ -368,3 +368,59 @@ fn val_amplitude_at_resonance_is_one_over_twice_the_damping_ratio() {
         assert_relative_eq!(response.motion[2][0].norm() * stiffness, 0.5 / zeta, max_relative = 1e-10);
     }
 }
+
+/// Exact: at rest the base holds the mean loads of the hub whatever stands between body and rotor; the drive's spring carries the
+/// torque inside. Band: round-off of a solve.
+#[test]
+fn val_mean_loads_pass_to_the_base_past_the_spring_of_the_drive() {
+    for gain in [0.0, 50.0, 5e3] {
+        let plant = powerplant(1.2, [-0.02, 0.001, 0.0], [1.1e-3, 2.4e-3, 2.6e-3], 5e-4);
+        let mut mount = on_bench(plant, circle(-0.05, 0.045, 0.3, 9e4, 2.5e4));
+        mount.plant.drive.angle_gain_n_m = gain;
+        let ready = Ready::new(&mount, System::new(&mount, ShaftRotation::Free));
+        let mut loads = HubHarmonics { speed_rad_s: 500.0, orders: vec![HubVector::zeros()] };
+        let (thrust, torque) = (4.0, 0.11);
+        loads.orders[0][0] = (-thrust).into();
+        loads.orders[0][6] = (-torque).into();
+        let response = ready.respond(&loads, None).unwrap();
+        let transmitted = ready.transmitted(&ready.isolator_forces(&response.motion[0], 0.0));
+        let expected = loads.steady_on_body(ready.system.sigma);
+        assert!(expected[3].abs() > 0.1, "the body feels the torque");
+        for (own, expected) in transmitted.iter().zip(expected) {
+            assert_relative_eq!(own.re, expected, epsilon = 1e-12);
+        }
+    }
+}
+
+/// Exact: a stiff shaft adds a fast torsional mode and leaves the modes of the mount, rotation included, where they were.
+/// Band: what the shaft still twists, its frequency's square under theirs.
+#[test]
+fn val_a_stiff_shaft_takes_no_mode_from_the_list() {
+    let mut plant = powerplant(0.3, [0.02, 0.0, 0.0], [5e-4, 6e-4, 6e-4], 1e-4);
+    plant.rotor.propeller_polar_kg_m2 = 1e-4;
+    plant.rotor.motor_polar_kg_m2 = 1e-5;
+    let isolators = circle(0.03, 0.02, 0.0, 3e4, 6e3);
+    for free in [false, true] {
+        let lines = |stiffness: Option<f64>, speed_rad_s: f64| {
+            let mut mount = on_bench(plant.clone(), isolators.clone());
+            if free {
+                mount = in_flight(mount, 5.0, [-0.4, 0.0, 0.03], [0.3, 0.5, 0.7]);
+            }
+            mount.plant.drive.shaft =
+                stiffness.map(|k| Shaft { stiffness_n_m_per_rad: k, damping_n_m_s: 0.0 });
+            let ready = Ready::new(&mount, System::new(&mount, ShaftRotation::Free));
+            mode_lines(&ready, speed_rad_s, None).unwrap()
+        };
+        for speed_rad_s in [0.0, 300.0, 1500.0] {
+            let rigid = lines(None, speed_rad_s);
+            assert!(rigid.len() >= 5, "{rigid:?}");
+            for stiffness in [643.0, 1e5, 1e7] {
+                let elastic = lines(Some(stiffness), speed_rad_s);
+                assert_eq!(elastic.len(), rigid.len() + 1, "{stiffness} N m/rad, {speed_rad_s} rad/s");
+                for (a, b) in rigid.iter().zip(&elastic) {
+                    assert_relative_eq!(a.frequency_hz, b.frequency_hz, max_relative = 1e-3);
+                }
+            }
+        }
+    }
+}

@@ -89,7 +89,7 @@ fn tolerance(label: &str, v: &Values) -> Option<Problem> {
     let tolerance = v.number("solver.tolerance")?;
     (wants_thrust(v) && tolerance > MOST_TOLERANCE).then(|| {
         at_key(label, v, "solver.tolerance", "is too coarse for [trim], which meets thrust to 1e-6")
-            .allowed(format!("1e-14 to {MOST_TOLERANCE:e} with [trim]"))
+            .allowed(format!("1e-10 to {MOST_TOLERANCE:e} with [trim]"))
     })
 }
 

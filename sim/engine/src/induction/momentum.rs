@@ -5,7 +5,16 @@
 //! induced velocity at the blade. Loads include drag. From static thrust (V̄ = 0) to windmilling; where
 //! the propeller brakes hard, −v > 0.4 V̄, Buhl's straight-through form of the measured thrust
 //! replaces it (NREL/TP-500-36834, 2005, eq. 1): with a = −v/V̄,
-//! `C_T` = 8/9 + (4F − 40/9) a + (50/9 − 4F) a², equal in value and slope at a = 0.4.
+//! `C_T` = 8/9 + (4F − 40/9) a + (50/9 − 4F) a², equal in value and slope at a = 0.4, which ends at a = 1.
+//!
+//! Beyond a = 1 the air goes through the annulus from behind: a vortex ring, unsteady, for which no annulus holds. So that
+//! a station that brakes at rest or in slow flight does not leave the whole propeller without an answer, the curve goes on as
+//! `C_T` = 4 [F a² + (5/3 − 3F) a + 2F − 7/6] (design choice): Buhl's in value and slope at a = 1, rising from there, and at V̄ = 0
+//! Froude's static thrust turned round, dT = 4πrρF v|v|. Measured curves of descending rotors lie within about a quarter of it
+//! (J. G. Leishman, Principles of Helicopter Aerodynamics, ch. 2, from memory). A point with such stations is told.
+//!
+//! The mass flow that takes up the swirl is the one that takes up the axial force, dT/2v over half: 4πrρF(V̄ + v) but where Buhl's
+//! form holds. There V̄ + v goes to nothing while the measured thrust does not: mixing brings in air that the annulus does not pass.
 
 use crate::point::input::TipLoss;
 
@@ -60,16 +69,22 @@ impl Annulus {
         let sin = through / through.hypot(tangential);
         let factor = self.factor(sin);
         let area_density = 4.0 * std::f64::consts::PI * self.radius_m * self.density_kg_m3;
+        if axial_mean_m_s > 0.0 && -v > BRAKING_LIMIT * axial_mean_m_s {
+            let coefficient = braking_coefficient(factor, -v / axial_mean_m_s);
+            let axial = -0.25 * area_density * axial_mean_m_s * axial_mean_m_s * coefficient;
+            return (axial, axial / v * w);
+        }
         let flux = area_density * factor * through.abs();
-        let axial = if axial_mean_m_s > 0.0 && -v > BRAKING_LIMIT * axial_mean_m_s {
-            let a = -v / axial_mean_m_s;
-            let coefficient =
-                8.0 / 9.0 + (4.0 * factor - 40.0 / 9.0) * a + (50.0 / 9.0 - 4.0 * factor) * a * a;
-            -0.25 * area_density * axial_mean_m_s * axial_mean_m_s * coefficient
-        } else {
-            flux * v
-        };
-        (axial, flux * w)
+        (flux * v, flux * w)
+    }
+}
+
+/// Thrust of a braking annulus over its area and the dynamic pressure of V̄, at a = −v/V̄ above [`BRAKING_LIMIT`].
+fn braking_coefficient(factor: f64, a: f64) -> f64 {
+    if a <= 1.0 {
+        8.0 / 9.0 + (4.0 * factor - 40.0 / 9.0) * a + (50.0 / 9.0 - 4.0 * factor) * a * a
+    } else {
+        4.0 * (factor * a * a + (5.0 / 3.0 - 3.0 * factor) * a + 2.0 * factor - 7.0 / 6.0)
     }
 }
 
@@ -102,8 +117,34 @@ mod tests {
     fn braking_passes_smoothly_into_the_measured_curve() {
         let at = |v| annulus().momentum_n_per_m(10.0, 50.0, Induced { axial_m_s: v, swirl_m_s: 0.0 }).0;
         let h = 1e-5;
-        assert_relative_eq!(at(-4.0 - h), at(-4.0 + h), max_relative = 1e-5);
-        let (below, above) = (at(-4.0) - at(-4.0 - h), at(-4.0 + h) - at(-4.0));
-        assert_relative_eq!(below, above, max_relative = 1e-3);
+        for join in [-4.0, -10.0] {
+            assert_relative_eq!(at(join - h), at(join + h), max_relative = 1e-5);
+            let (below, above) = (at(join) - at(join - h), at(join + h) - at(join));
+            assert_relative_eq!(below, above, max_relative = 1e-3);
+        }
+    }
+
+    #[test]
+    fn reversed_flow_rises_to_the_static_thrust_turned_round() {
+        let at = |mean, v| annulus().momentum_n_per_m(mean, 50.0, Induced { axial_m_s: v, swirl_m_s: 0.0 }).0;
+        let still = at(0.0, -3.0);
+        assert_relative_eq!(still, -at(0.0, 3.0), max_relative = 1e-12);
+        assert_relative_eq!(at(1e-9, -3.0), still, max_relative = 1e-8);
+        for factor in [0.05, 0.3, 1.0] {
+            let mut before = 0.0;
+            for step in 41..2000 {
+                let now = braking_coefficient(factor, 0.01 * f64::from(step));
+                assert!(now > before, "F {factor}, a {}", 0.01 * f64::from(step));
+                before = now;
+            }
+        }
+    }
+
+    #[test]
+    fn swirl_of_a_braking_annulus_is_taken_up_where_no_air_passes() {
+        let swirled = |v| annulus().momentum_n_per_m(10.0, 50.0, Induced { axial_m_s: v, swirl_m_s: -2.0 }).1;
+        // Continuous where momentum theory ends, and not nothing at a = 1.
+        assert_relative_eq!(swirled(-4.0 - 1e-6), swirled(-4.0 + 1e-6), max_relative = 1e-5);
+        assert!(swirled(-10.0) < 0.5 * swirled(-4.0));
     }
 }

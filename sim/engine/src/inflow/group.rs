@@ -96,6 +96,23 @@ pub struct GroupInduced {
     pub ripple: Vec<(Lanes, Lanes)>,
 }
 
+/// The propeller's pressure field at the disk, of eight annuli.
+#[derive(Debug, Clone, Copy)]
+struct PressureField {
+    /// What it adds to the square of the axial velocity, (V̄ + v)² − V̄², m²/s².
+    head: Lanes,
+    /// 1 where the air goes through from ahead, −1 where from behind.
+    way: Lanes,
+}
+
+impl PressureField {
+    /// The axial velocity met where its square without the propeller is `square`, m/s.
+    #[inline(always)]
+    fn met(&self, square: Lanes) -> Lanes {
+        self.way * (self.way * (square + self.head)).max(Lanes::ZERO).sqrt()
+    }
+}
+
 impl GroupInflow {
     /// The wakes of all sources at one to eight stations in their outer flow.
     #[must_use]
@@ -231,21 +248,25 @@ impl GroupInflow {
     }
 
     /// What the blade meets: `U_d`² = U₀² + (V̄ + v)² − V̄², never below 0, and the tangential velocity with rotation and
-    /// swirl; ripple adds to both.
+    /// swirl; ripple adds to both. Where the air goes through the annulus from behind, V̄ + v below 0, squares take the sign of their
+    /// velocity, and `U_d`² is never above 0.
     pub fn meet(&self, induced: &GroupInduced, rotation_m_s: Lanes, flow: &mut GroupFlow) {
         let turning = rotation_m_s - induced.swirl_m_s;
         if self.suction {
-            meet_with_suction(&self.drawn, self.head(induced.axial_m_s), turning, flow);
+            meet_with_suction(&self.drawn, self.pressure_field(induced.axial_m_s), turning, flow);
         } else {
             meet_without_suction(&self.drawn, induced.axial_m_s, turning, flow);
         }
         add_ripple(&induced.ripple, flow);
     }
 
-    /// The propeller's pressure field at the disk over ρ/2, (V̄ + v)² − V̄², m²/s².
-    fn head(&self, v_m_s: Lanes) -> Lanes {
+    /// The propeller's pressure field at induced velocity `v_m_s`.
+    fn pressure_field(&self, v_m_s: Lanes) -> PressureField {
         let through = self.mean_m_s + v_m_s;
-        through * through - self.mean_m_s * self.mean_m_s
+        PressureField {
+            head: through * through.abs() - self.mean_m_s * self.mean_m_s,
+            way: through.map(|through| if through < 0.0 { -1.0 } else { 1.0 }),
+        }
     }
 
     /// Disk points of the stations in use where the axial velocity was cut to zero.
@@ -254,9 +275,17 @@ impl GroupInflow {
         if !self.suction {
             return 0;
         }
-        let head = self.head(induced.axial_m_s);
+        let PressureField { head, way } = self.pressure_field(induced.axial_m_s);
+        let cut = |u: &Lanes, lane: usize| way.0[lane] * (u.0[lane] + head.0[lane]) < 0.0;
         let squares = &self.drawn.axial_square;
-        (0..self.used).map(|lane| squares.iter().filter(|u| u.0[lane] + head.0[lane] < 0.0).count()).sum()
+        (0..self.used).map(|lane| squares.iter().filter(|u| cut(u, lane)).count()).sum()
+    }
+
+    /// Stations in use that the air goes through from behind.
+    #[must_use]
+    pub fn reversed(&self, induced: &GroupInduced) -> usize {
+        let through = self.mean_m_s + induced.axial_m_s;
+        (0..self.used).filter(|lane| through.0[*lane] < 0.0).count()
     }
 
     /// Stations in use where a wake is narrower than two azimuth cells and therefore averaged over the cells.
@@ -294,10 +323,8 @@ impl GroupInflow {
         let edge = &self.edge.axial_m_s;
         let planes = self.planes.iter().filter(|w| w.source == source).map(|w| w.deficits(speeds, edge));
         let rounds = self.rounds.iter().filter(|w| w.source == source).map(|w| w.deficits(speeds, edge));
-        let head = self.head(v_m_s);
-        let met = |square: Lanes| {
-            if self.suction { (square + head).max(Lanes::ZERO).sqrt() } else { signed_root(square) + v_m_s }
-        };
+        let field = self.pressure_field(v_m_s);
+        let met = |square: Lanes| if self.suction { field.met(square) } else { signed_root(square) + v_m_s };
         for (j, made, deficit) in planes.chain(rounds).flatten() {
             let square = edge[j] * edge[j].abs();
             let slowed = met(square - total_pressure_loss_lanes(made, deficit));
@@ -329,10 +356,10 @@ fn lost_speed(felt: &[usize], edge_m_s: &[Lanes], axial_square: &[Lanes]) -> Lan
 }
 
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn meet_with_suction(drawn: &SquareFlow, head: Lanes, turning: Lanes, flow: &mut GroupFlow) {
+fn meet_with_suction(drawn: &SquareFlow, field: PressureField, turning: Lanes, flow: &mut GroupFlow) {
     let met = flow.axial_m_s.iter_mut().zip(&mut flow.tangential_m_s);
     for ((axial, tangential), (u, t)) in met.zip(drawn.axial_square.iter().zip(&drawn.tangential_m_s)) {
-        *axial = (*u + head).max(Lanes::ZERO).sqrt();
+        *axial = field.met(*u);
         *tangential = turning + *t;
     }
 }

@@ -1,7 +1,7 @@
 //! The order of evaluation of a march, and what is told of each revolution.
 //!
 //! Revolution by revolution: airloads swept at the state of its middle; then the mount from azimuth to azimuth under them, with what its own motion
-//! changes in them (slopes of the state). Time follows the azimuth: quarters of a revolution are timed by the shaft speed in their middle.
+//! changes in them (slopes of the state). Time follows the azimuth: quarters of a revolution take what the schedule's shaft speed needs for them.
 //!
 //! The propeller's mean torque is the motor's; on an immovable base the body feels it and the mean loads, on a free airframe the means are taken to be
 //! balanced by flight and are left out. One and two blades march with their mean transverse inertia; their instability is told by `mount`.
@@ -130,34 +130,22 @@ pub fn march<E: From<MountError>>(
 ) -> Result<(), E> {
     let mut rotor = MarchingRotor::new(point, schedule)?;
     let mut moving = MountInTime::new(point, mount, schedule)?;
-    let (start, end) = schedule.span_s();
+    let (start, _) = schedule.span_s();
     let fourier = Fourier::new(rotor.azimuths());
     let orders = orders(point);
     let mut time_s = start;
     let mut number = 1;
     loop {
-        let length_s = revolution_s(schedule, time_s);
-        if time_s + length_s > end * (1.0 + 1e-12) {
-            return Ok(());
-        }
-        let middle = time_s + 0.5 * length_s;
+        let Some(next_s) = schedule.turned_s(time_s, TAU) else { return Ok(()) };
+        let middle = 0.5 * (time_s + next_s);
         let row = schedule.at(middle);
         let revolution = rotor.revolve(schedule.place(middle), &row);
-        let (times, values, passed_s) = moving.revolve(mount, schedule, time_s, &revolution)?;
+        let (times, values) = moving.revolve(mount, schedule, (time_s, next_s), &revolution)?;
         let told = told(number, middle, row, times, values, &fourier, orders);
         tell(&told)?;
-        time_s += passed_s;
+        time_s = next_s;
         number += 1;
     }
-}
-
-/// Time of a revolution that begins now.
-fn revolution_s(schedule: &Schedule, time_s: f64) -> f64 {
-    let mut length = TAU / schedule.at(time_s).speed_rad_s;
-    for _ in 0..4 {
-        length = TAU / schedule.at(time_s + 0.5 * length).speed_rad_s;
-    }
-    length
 }
 
 fn told(
@@ -199,15 +187,14 @@ impl<'a> MountInTime<'a> {
         dynamics
     }
 
-    /// One revolution: times and channel values at its azimuths, and how long it took.
-    #[allow(clippy::type_complexity)]
+    /// One revolution: times and channel values at its azimuths.
     fn revolve(
         &mut self,
         mount: &Mount,
         schedule: &Schedule,
-        start_s: f64,
+        (start_s, end_s): (f64, f64),
         revolution: &Revolution,
-    ) -> Result<(Vec<f64>, Vec<Vec<f64>>, f64), MountError> {
+    ) -> Result<(Vec<f64>, Vec<Vec<f64>>), MountError> {
         let count = revolution.hub[0].len();
         let means: Vec<f64> = revolution.hub.iter().map(|h| h.iter().sum::<f64>() / count as f64).collect();
         let singular =
@@ -218,11 +205,9 @@ impl<'a> MountInTime<'a> {
         for quarter in 0..QUARTERS {
             let (from, to) = (quarter * count / QUARTERS, (quarter + 1) * count / QUARTERS);
             let angle = TAU * (to - from) as f64 / count as f64;
-            let mut speed = schedule.at(now).speed_rad_s;
-            for _ in 0..3 {
-                speed = schedule.at(now + 0.5 * angle / speed).speed_rad_s;
-            }
-            let step_s = TAU / (count as f64 * speed);
+            let until_s = if to == count { end_s } else { schedule.turned_s(now, angle).unwrap_or(end_s) };
+            let step_s = (until_s - now) / (to - from) as f64;
+            let speed = TAU / (count as f64 * step_s);
             let dynamics = self.dynamics(revolution, speed);
             let step = Step::new(&dynamics, &self.inverse_mass, &self.hub, step_s).ok_or_else(singular)?;
             let readings = self.readings(mount, &dynamics, revolution);
@@ -242,7 +227,7 @@ impl<'a> MountInTime<'a> {
                 now += step_s;
             }
         }
-        Ok((times, values, now - start_s))
+        Ok((times, values))
     }
 
     /// Transmitted force, motion of the hub, sensors.

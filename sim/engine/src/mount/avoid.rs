@@ -1,7 +1,7 @@
 //! Speeds to avoid: where nP lines meet modes, where vibration stands out, where two blades are unstable.
 
 use super::input::Mount;
-use super::scan::SpeedState;
+use super::scan::{ModeLine, SpeedState};
 use std::f64::consts::TAU;
 
 /// An nP line meets a mode.
@@ -66,7 +66,7 @@ pub fn crossings(states: &[SpeedState], orders: &[usize]) -> Vec<Crossing> {
     let mut all = Vec::new();
     for pair in states.windows(2) {
         let (a, b) = (&pair[0], &pair[1]);
-        for (low, high) in a.modes.iter().zip(&b.modes) {
+        for (low, high) in same_modes(&a.modes, &b.modes) {
             for &order in orders {
                 let above = |state: &SpeedState, f: f64| f - order as f64 * state.speed_rad_s / TAU;
                 let (da, db) = (above(a, low.frequency_hz), above(b, high.frequency_hz));
@@ -88,6 +88,33 @@ pub fn crossings(states: &[SpeedState], orders: &[usize]) -> Vec<Crossing> {
     }
     all.sort_by(|a, b| a.speed_rad_s.total_cmp(&b.speed_rad_s));
     all
+}
+
+/// Modes of two neighbouring speeds that belong together: both lists by frequency, and where one has more (a mode is damped beyond
+/// vibration at the other speed) the pairs that lie closest in all.
+fn same_modes<'a>(a: &'a [ModeLine], b: &'a [ModeLine]) -> Vec<(&'a ModeLine, &'a ModeLine)> {
+    if a.len() > b.len() {
+        return same_modes(b, a).into_iter().map(|(low, high)| (high, low)).collect();
+    }
+    let spare = b.len() - a.len();
+    let apart = |i: usize, j: usize| (a[i].frequency_hz - b[j].frequency_hz).abs();
+    // least[i][s]: sum of the distances of the first i modes with s of `b` left out.
+    let mut least = vec![vec![0.0; spare + 1]; a.len() + 1];
+    for i in 1..=a.len() {
+        for s in 0..=spare {
+            let paired = least[i - 1][s] + apart(i - 1, i - 1 + s);
+            least[i][s] = if s > 0 { paired.min(least[i][s - 1]) } else { paired };
+        }
+    }
+    let (mut pairs, mut s) = (Vec::with_capacity(a.len()), spare);
+    for i in (1..=a.len()).rev() {
+        while s > 0 && least[i][s] == least[i][s - 1] {
+            s -= 1;
+        }
+        pairs.push((&a[i - 1], &b[i - 1 + s]));
+    }
+    pairs.reverse();
+    pairs
 }
 
 /// "forward pitch and yaw" where the shaft circles.
@@ -182,4 +209,36 @@ fn median(values: &[f64]) -> f64 {
     let mut sorted: Vec<f64> = values.iter().copied().filter(|v| v.is_finite()).collect();
     sorted.sort_by(f64::total_cmp);
     sorted.get(sorted.len() / 2).copied().unwrap_or(f64::INFINITY)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn lines(frequencies_hz: &[f64]) -> Vec<ModeLine> {
+        let line = |frequency_hz: &f64| ModeLine {
+            frequency_hz: *frequency_hz,
+            damping_ratio: 0.01,
+            whirl: 0.0,
+            words: "roll".into(),
+        };
+        frequencies_hz.iter().map(line).collect()
+    }
+
+    #[test]
+    fn a_mode_that_vanishes_between_two_speeds_leaves_the_others_their_own() {
+        let whole = lines(&[9.2, 30.0, 84.0, 198.0]);
+        for gone in 0..4 {
+            let mut fewer = lines(&[9.0, 31.0, 83.0, 199.0]);
+            fewer.remove(gone);
+            for (a, b) in [(&whole, &fewer), (&fewer, &whole)] {
+                let pairs = same_modes(a, b);
+                assert_eq!(pairs.len(), 3);
+                for (low, high) in pairs {
+                    assert!((low.frequency_hz - high.frequency_hz).abs() < 1.5, "{low:?}, {high:?}");
+                }
+            }
+        }
+        assert_eq!(same_modes(&whole, &[]).len(), 0);
+    }
 }

@@ -10,7 +10,7 @@ use crate::base::eigen::eigenvalues;
 use nalgebra::{Complex, DMatrix, DVector, SymmetricEigen};
 
 /// Iterations a decomposition may take; convergent cases need a few for each root.
-const MOST_ITERATIONS: usize = 10_000;
+pub(super) const MOST_ITERATIONS: usize = 10_000;
 /// Roots whose imaginary part is below this part of the largest stand for drift, not vibration.
 const STEADY: f64 = 1e-7;
 

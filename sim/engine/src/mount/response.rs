@@ -95,12 +95,18 @@ impl<'a> Ready<'a> {
         }
     }
 
-    /// Shift of the powerplant under loads at the hub with the base held.
+    /// Shift of the powerplant under loads at the hub with the base held: the isolators alone hold it. The drive's own spring stands
+    /// between body and rotor, and the torque it holds is among the loads.
     fn held_shift(&self, at_hub: &[f64; 6]) -> Option<DVector<f64>> {
         let load = DVector::from_column_slice(at_hub);
         let to_hub = self.hub.view((0, 0), (6, PLANT)).into_owned();
-        let stiffness = self.system.stiffness.view((0, 0), (PLANT, PLANT)).into_owned();
-        // The drive's own spring belongs to the rotor.
+        let mut stiffness = DMatrix::zeros(PLANT, PLANT);
+        for (isolator, rows) in self.system.isolators() {
+            for (axis, k) in isolator.stiffness_n_m.iter().enumerate() {
+                let row = rows.view((axis, 0), (1, PLANT));
+                stiffness += row.transpose() * row * *k;
+            }
+        }
         stiffness.lu().solve(&(to_hub.transpose() * load))
     }
 

@@ -4,7 +4,7 @@ use super::aero::{BladeInAir, HubDerivatives};
 use super::error::MountError;
 use super::input::Mount;
 use super::loads::{HubHarmonics, HubVector, axial_wind_m_s};
-use super::modes::in_words;
+use super::modes::{MOST_ITERATIONS, Mode, in_words};
 use super::periodic::Turning;
 use super::response::Ready;
 use super::shaking::Shaking;
@@ -14,8 +14,14 @@ use crate::base::pchip::Pchip;
 use crate::point::input::OperatingPoint;
 use crate::point::result::PointResult;
 use crate::point::{PointError, solve_once};
-use nalgebra::Complex;
+use nalgebra::{Complex, DMatrix, SymmetricEigen};
 use rayon::prelude::*;
+
+/// Frequency of a shape's strain over the least natural one below which nothing of the mount moves.
+const STRAINED: f64 = 0.1;
+
+/// Square of a natural frequency over the largest below which it is round-off of a free motion.
+const ROUND_OFF: f64 = 1e-12;
 
 /// Airloads of one state and their slopes.
 #[derive(Debug, Clone)]
@@ -181,9 +187,41 @@ pub fn mode_lines(
         whirl: mode.whirl(ready.system.sigma),
         words: in_words(&dynamics.mass, &mode.shape),
     });
-    // Slower than a hundredth of the fastest: flight of the free airframe and drift of the rotor, no mode of the mount.
-    let fastest = modes.last().map_or(0.0, super::modes::Mode::frequency_hz);
-    Ok(lines.filter(|line| line.frequency_hz > 0.01 * fastest).collect())
+    let strained: Vec<bool> = strained(&ready.system, &modes)?;
+    Ok(lines.zip(strained).filter(|(_, strained)| *strained).map(|(line, _)| line).collect())
+}
+
+/// Which modes strain a spring: not flight of the free airframe and drift of the rotor, which are no modes of the mount.
+///
+/// By the frequency that the strain of its shape would have with the inertia of its shape, √(qᴴKq/qᴴMq) without air and rotation,
+/// over the least natural frequency at rest. Rotation may drive a whirl far from its frequency at rest, but its shape strains the
+/// isolators all the same; a free body in slow motion of frequency f strains them by (f/f₁)².
+fn strained(system: &System, modes: &[Mode]) -> Result<Vec<bool>, MountError> {
+    let least = least_natural_frequency_rad_s(system)?;
+    let of = |matrix: &DMatrix<f64>, mode: &Mode| {
+        (mode.shape.adjoint() * matrix.map(|x| Complex::new(x, 0.0)) * &mode.shape)[0].re
+    };
+    Ok(modes
+        .iter()
+        .map(|mode| {
+            let (strain, inertia) = (of(&system.stiffness, mode), of(&system.mass, mode));
+            strain > (STRAINED * least).powi(2) * inertia
+        })
+        .collect())
+}
+
+/// The least natural frequency at rest, without damping, that belongs to a spring; 0 without springs.
+fn least_natural_frequency_rad_s(system: &System) -> Result<f64, MountError> {
+    let singular = || MountError::Mass { part: "the whole system", reason: "an inertia is zero".into() };
+    let lower = system.mass.clone().cholesky().ok_or_else(singular)?.l();
+    let half = lower.solve_lower_triangular(&system.stiffness).ok_or_else(singular)?;
+    let scaled = lower.solve_lower_triangular(&half.transpose()).ok_or_else(singular)?;
+    let squares = SymmetricEigen::try_new(scaled, f64::EPSILON, MOST_ITERATIONS)
+        .ok_or(MountError::Eigenvalues)?
+        .eigenvalues;
+    let largest = squares.max();
+    let springs = squares.iter().copied().filter(|square| *square > ROUND_OFF * largest);
+    Ok(springs.reduce(f64::min).map_or(0.0, f64::sqrt))
 }
 
 /// The state at one shaft speed of the scan.

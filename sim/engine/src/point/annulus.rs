@@ -115,8 +115,8 @@ pub struct Limits {
     pub through_m_s: f64,
     /// Least axial induced velocity to try, m/s.
     pub floor_m_s: f64,
-    /// Most swirl either way, m/s.
-    pub most_swirl_m_s: f64,
+    /// Least and most swirl, m/s.
+    pub swirl_m_s: (f64, f64),
 }
 
 fn inverse(m: [[f64; 2]; 2]) -> Option<[[f64; 2]; 2]> {
@@ -209,8 +209,8 @@ impl Balance {
     pub fn take(&mut self, residual: [f64; 2], limits: Limits, tolerance_m_s: f64) {
         self.take_freely(residual, &limits, tolerance_m_s);
         self.induced.axial_m_s = self.induced.axial_m_s.max(limits.floor_m_s);
-        let most = limits.most_swirl_m_s;
-        self.induced.swirl_m_s = self.induced.swirl_m_s.clamp(-most, most);
+        let (least, most) = limits.swirl_m_s;
+        self.induced.swirl_m_s = self.induced.swirl_m_s.clamp(least, most);
     }
 
     fn take_freely(&mut self, residual: [f64; 2], limits: &Limits, tolerance_m_s: f64) {
@@ -222,7 +222,7 @@ impl Balance {
                 through_m_s: limits.through_m_s,
                 tolerance_m_s,
                 floor_m_s: limits.floor_m_s,
-                most_swirl_m_s: limits.most_swirl_m_s,
+                swirl_m_s: limits.swirl_m_s,
             };
             if let Some(left) = self.bracket.take(&mut self.induced, trial) {
                 self.last_step = left;

@@ -32,10 +32,10 @@ pub(super) struct Trial {
     pub through_m_s: f64,
     /// Bound on what is left, m/s.
     pub tolerance_m_s: f64,
-    /// Least axial induced velocity: the flow goes through the disk from ahead.
+    /// Least axial induced velocity to try, m/s.
     pub floor_m_s: f64,
-    /// Most swirl either way, m/s: less than the rotation.
-    pub most_swirl_m_s: f64,
+    /// Least and most swirl, m/s.
+    pub swirl_m_s: (f64, f64),
 }
 
 impl Bracket {
@@ -59,8 +59,7 @@ impl Bracket {
             return Some(left);
         }
         induced.axial_m_s = self.next(v, &trial);
-        induced.swirl_m_s =
-            (induced.swirl_m_s + swirl_left).clamp(-trial.most_swirl_m_s, trial.most_swirl_m_s);
+        induced.swirl_m_s = (induced.swirl_m_s + swirl_left).clamp(trial.swirl_m_s.0, trial.swirl_m_s.1);
         Some(left)
     }
 
@@ -111,7 +110,7 @@ mod tests {
                 through_m_s: v.abs() + 2.0,
                 tolerance_m_s: 1e-9,
                 floor_m_s: -5.0,
-                most_swirl_m_s: 20.0,
+                swirl_m_s: (-20.0, 20.0),
             };
             if let Some(left) = bracket.take(&mut induced, trial)
                 && left <= 1e-9

@@ -8,14 +8,14 @@ use crate::induction::dynamic::time_factor;
 use crate::induction::momentum::{Annulus, Induced};
 use crate::inflow::group::GroupInflow;
 
-/// Share of the inflow that induction may take away.
-const LEAST_THROUGH: f64 = 0.98;
+/// Most velocity from behind, over the rotation, that the search looks at.
+const MOST_REVERSED: f64 = 0.5;
 
 /// Step over the tangential velocity by which the derivative of the residual is taken: above what the lag's and the wakes'
 /// approach to their own answer adds, below the bend of the loads.
 pub(super) const DERIVATIVE_STEP: f64 = 1e-3;
 
-/// Share of the rotation that swirl may reach.
+/// Share of the rotation that swirl may reach with it; against it a windmill's goes further by the speed of the air that drives it.
 const MOST_SWIRL: f64 = 0.9;
 
 /// One annulus: its place, its surroundings and its induced velocity.
@@ -117,13 +117,12 @@ impl Lane {
         // Coefficients up to 3 at the speed of the section: what swirl can take off the tangential load.
         let speed = tangential.hypot(mean_m_s + induced.axial_m_s);
         let answer = 1.5 * self.annulus.blades * self.annulus.density_kg_m3 * self.chord_m * speed;
-        // The flow goes through the disk from ahead, if slowly: beyond lies a vortex ring that no annulus describes.
-        let floor = -LEAST_THROUGH * mean_m_s.max(0.0);
+        let most_swirl_m_s = MOST_SWIRL * tangential.abs();
         let limits = Limits {
             swirl_stiffness_n_s_per_m2: flux + answer,
             through_m_s: scale,
-            floor_m_s: floor,
-            most_swirl_m_s: MOST_SWIRL * tangential.abs(),
+            floor_m_s: -mean_m_s.max(0.0) - MOST_REVERSED * self.rotation_m_s,
+            swirl_m_s: (-most_swirl_m_s - mean_m_s.abs(), most_swirl_m_s),
         };
         self.balance.take(residual, limits, tolerance * scale);
     }

@@ -50,8 +50,9 @@ pub(super) fn keys() -> Vec<KeySpec> {
         choice("section_lift", SECTION_LIFT, "\"unsteady\"").doc("Section lift against time."),
         choice("streamwise", STREAMWISE, "\"quasi_steady\"").doc("Lift from the chordwise velocity."),
         choice("suction", SUCTION, "\"chord_mean\"").doc("How the propeller draws the wakes in."),
-        KeySpec::new("solver", "tolerance", Kind::Number(Range::closed(1e-14, 1e-3)), "1").or("1e-8").doc(
-            "Relative tolerance on the induced velocity. A larger value stops sooner and leaves more ripple.",
+        KeySpec::new("solver", "tolerance", Kind::Number(Range::closed(1e-10, 1e-3)), "1").or("1e-8").doc(
+            "Relative tolerance on the induced velocity. A larger value stops sooner and leaves more ripple; near 1e-10 the \
+             balance of a stalled or hard braking station may be lost in the noise of the others.",
         ),
         count("harmonics", 1.0, 1000.0)
             .or("8")

@@ -15,6 +15,7 @@ pub(super) fn warnings(setup: &Setup, groups: &[GroupState]) -> Vec<Warning> {
     let mut list: Vec<Warning> = setup.sources.iter().flat_map(|s| s.warnings()).collect();
     list.extend(wake::narrow_wake(setup, groups));
     list.extend(wake::cut_velocity(setup, groups));
+    list.extend(wake::reversed_flow(setup, groups));
     list.extend(wake::oblique_crossing(setup, groups));
     list.extend(flow::low_advance_ratio(setup));
     list.extend(flow::steep_incidence(setup, groups));

@@ -36,6 +36,19 @@ pub(super) fn cut_velocity(setup: &Setup, groups: &[GroupState]) -> Option<Warni
     })
 }
 
+/// Annuli that the air goes through from behind.
+pub(super) fn reversed_flow(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
+    let count: usize = groups.iter().map(|g| g.inflow.reversed(&g.induced)).sum();
+    (count > 0).then(|| Warning {
+        name: "flow_reversed",
+        text: format!(
+            "the air goes through {count} of {} stations from behind: a vortex ring, unsteady, for which strip theory has \
+             no more than a bridge; loads there are rough",
+            setup.stations.len()
+        ),
+    })
+}
+
 /// Wakes of surfaces whose trace runs along the blade more than half as fast as along its chord.
 pub(super) fn oblique_crossing(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
     let traces: Vec<(f64, f64)> = traces(setup, groups);
