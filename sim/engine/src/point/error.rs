@@ -7,9 +7,9 @@ use thiserror::Error;
 pub enum PointError {
     /// The induced velocity of an annulus did not settle.
     #[error(
-        "induced velocity did not settle at radius {radius_m:.4} m after {iterations} iterations \
+        "induced velocity did not settle at radius {radius_m:.3e} m after {iterations} iterations \
          (last step {step_m_s:.2e} m/s, axial {axial_m_s:.3} m/s): \
-         try a larger `solver.tolerance`, or check for stalled or braking stations"
+         try `solver.induction = \"momentum\"`, or a larger `solver.tolerance`; check for stalled or braking stations"
     )]
     NotSettled {
         /// Radius of the station, m.
