@@ -2,6 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::study::Shard;
+
 /// What the system refused, without its number where plain words do.
 fn refused(action: &str, source: &std::io::Error) -> String {
     match source.kind() {
@@ -154,6 +156,17 @@ pub enum RecordError {
         path: PathBuf,
         /// What does not fit, and what to do.
         what: String,
+    },
+    /// One shard of a sweep where all of it is needed.
+    #[error(
+        "{}: is part {} of {} of a sweep, and the whole is needed\n  hint: `wakebeat merge PART… -o WHOLE.h5` makes one file of all {} parts",
+        path.display(), shard.number(), shard.of(), shard.of()
+    )]
+    OneShard {
+        /// The shard.
+        path: PathBuf,
+        /// Which one it is.
+        shard: Shard,
     },
     /// A text cannot be stored because it holds a NUL character.
     #[error("{}: `{item}` holds a NUL character, which a result file cannot store", path.display())]

@@ -213,6 +213,17 @@ impl SweepRecord {
         self.members(group::WARNINGS)?.into_iter().map(one).collect()
     }
 
+    /// Refuses a shard: what looks at the grid as a whole needs all of it.
+    ///
+    /// # Errors
+    /// [`RecordError::OneShard`], which tells how shards are put together.
+    pub fn check_whole(&self) -> Result<(), RecordError> {
+        match self.shard.is_whole() {
+            true => Ok(()),
+            false => Err(RecordError::OneShard { path: self.path.clone(), shard: self.shard }),
+        }
+    }
+
     /// Number in the grid of the file's first point; 0 but for shards.
     #[must_use]
     pub fn first_point(&self) -> usize {
