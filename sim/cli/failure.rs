@@ -71,6 +71,21 @@ pub enum Failure {
         /// Folder of the parts.
         folder: PathBuf,
     },
+    /// A march was interrupted; its file holds what was marched.
+    #[error(
+        "interrupted: {revolutions} revolutions are marched, to {time_s:.3} of {end_s} s, and kept in {path}\n  hint: a march cannot be continued; begin it anew for the rest",
+        path = .path.display()
+    )]
+    MarchInterrupted {
+        /// Revolutions in the file.
+        revolutions: usize,
+        /// Middle of the last one, s.
+        time_s: f64,
+        /// End of the schedule, s.
+        end_s: f64,
+        /// The file.
+        path: PathBuf,
+    },
     /// The pictures could not be drawn.
     #[error(transparent)]
     Plot(#[from] PlotError),
@@ -138,7 +153,7 @@ pub enum Failure {
 impl Failure {
     /// Whether the user ended the command.
     pub fn is_interrupt(&self) -> bool {
-        matches!(self, Self::Interrupted { .. })
+        matches!(self, Self::Interrupted { .. } | Self::MarchInterrupted { .. })
     }
 
     /// What is wrong, one by one, for scripts.
