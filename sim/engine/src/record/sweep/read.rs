@@ -7,7 +7,7 @@ use hdf5::{Dataset, File};
 use ndarray::ArrayD;
 
 use super::FurtherHeader;
-use super::variables::{self, SHARES, sweep_attribute};
+use super::variables::{self, FIRST_BLADE_COUNT, SHARES, sweep_attribute};
 use crate::case::{Case, Problems};
 use crate::point::result::HubLoad;
 use crate::record::error::format_error;
@@ -278,7 +278,7 @@ fn blade_counts(
     grid: &Grid,
     points: std::ops::Range<usize>,
 ) -> Result<Vec<usize>, RecordError> {
-    if let Some(counts) = along_axis(grid, "propeller.blade_count", points.clone()) {
+    if let Some(counts) = along_axis(grid, FIRST_BLADE_COUNT, points.clone()) {
         return Ok(counts);
     }
     Ok(vec![count(reader, &schema::blade_count().path)?; points.len()])
