@@ -279,8 +279,19 @@ fn merge_wants_each_point_once_from_one_sweep() {
     assert!(merge(&["a.h5", "e.h5"]).contains("e.h5: belongs to another case than a.h5"));
     place.run(["merge", "a.h5", "b.h5", "-q", "-o", "m.h5"]).good();
     assert!(merge(&["m.h5", "b.h5"]).contains("m.h5: is an input of this run"));
-    let text = place.run(["merge", "m.h5", "-o", "n.h5"]).bad();
-    assert!(text.contains("is a whole sweep, not a shard of one"), "{text}");
+    let text = place.run(["merge", "m.h5", "c.h5", "-o", "n.h5"]).bad();
+    assert!(text.contains("is a whole sweep, not one of several shards"), "{text}");
+}
+
+/// A script that splits a sweep by the number of its machines works for one machine too.
+#[test]
+fn one_shard_of_one_is_merged() {
+    let place = Place::with_case_and(GRID);
+    place.run(["sweep", CASE, "-q", "--shard", "1/1", "-o", "a.h5"]).good();
+    place.run(["merge", "a.h5", "-q", "-o", "m.h5"]).good();
+    let [one, merged] = ["a.h5", "m.h5"].map(|name| std::fs::read(place.path().join(name)).unwrap());
+    assert!(one == merged);
+    assert_eq!(place.names(), ["a.h5", "m.h5", "pusher"]);
 }
 
 #[test]
