@@ -168,6 +168,19 @@ pub enum RecordError {
         /// Which one it is.
         shard: Shard,
     },
+    /// A sweep without a point that has an answer.
+    #[error(
+        "{}: none of its {points} points has an answer; the first: {reason}\n  hint: the file holds the reason of each point in /message; change the case or its grid and sweep again",
+        path.display()
+    )]
+    NoAnswer {
+        /// File.
+        path: PathBuf,
+        /// How many points it holds.
+        points: usize,
+        /// Why the first has none.
+        reason: String,
+    },
     /// A text cannot be stored because it holds a NUL character.
     #[error("{}: `{item}` holds a NUL character, which a result file cannot store", path.display())]
     Nul {

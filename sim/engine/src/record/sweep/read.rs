@@ -224,6 +224,22 @@ impl SweepRecord {
         }
     }
 
+    /// Refuses a file in which no point has an answer.
+    ///
+    /// # Errors
+    /// [`RecordError::NoAnswer`] with the reason of the first point.
+    pub fn check_answers(&self) -> Result<(), RecordError> {
+        if self.status.contains(&PointStatus::Computed) {
+            return Ok(());
+        }
+        let first = self.message.first().and_then(|message| message.lines().next());
+        Err(RecordError::NoAnswer {
+            path: self.path.clone(),
+            points: self.status.len(),
+            reason: first.unwrap_or("no reason is kept").to_owned(),
+        })
+    }
+
     /// Number in the grid of the file's first point; 0 but for shards.
     #[must_use]
     pub fn first_point(&self) -> usize {
