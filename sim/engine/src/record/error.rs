@@ -189,6 +189,16 @@ pub enum RecordError {
         /// Dataset or attribute.
         item: String,
     },
+    /// Parts of a file do not fit each other.
+    #[error("{}: is damaged: `{item}` {what}\n  hint: copy it anew from where it was computed, or compute it anew", path.display())]
+    Damaged {
+        /// File.
+        path: PathBuf,
+        /// Dataset.
+        item: String,
+        /// What does not fit.
+        what: String,
+    },
     /// A stored input no longer matches its stored hash.
     #[error("{}: the stored text of `{item}` does not match its hash; the file is damaged", path.display())]
     Hash {
@@ -200,6 +210,12 @@ pub enum RecordError {
 }
 
 impl RecordError {
+    /// An array of another shape than the rest of its file.
+    pub(super) fn damaged_shape(path: &Path, item: &str, found: &[usize], expected: &[usize]) -> Self {
+        let what = format!("has shape {found:?}, expected {expected:?}");
+        Self::Damaged { path: path.to_path_buf(), item: item.to_owned(), what }
+    }
+
     /// A system error with the file and what was tried.
     pub(crate) fn io(path: &Path, action: &'static str, source: std::io::Error) -> Self {
         Self::Io { path: path.to_path_buf(), action, source }
