@@ -1,6 +1,6 @@
 //! The schedule from checked values.
 
-use super::consistency::at_key;
+use super::consistency::{at_key, fast_tip};
 use super::problem::Problem;
 use super::values::Values;
 use crate::march::schedule::{Row, Schedule};
@@ -29,7 +29,19 @@ pub(super) fn schedule(label: &str, v: &Values, problems: &mut Vec<Problem>) -> 
         problems.push(problem.allowed("times that increase from row to row"));
         good = false;
     }
+    let fast: Vec<Problem> = rows.iter().filter_map(|row| tip_mach(label, v, row)).collect();
+    good &= fast.is_empty();
+    problems.extend(fast);
     good.then_some(Some(Schedule { rows, states: STATES }))
+}
+
+/// As for the case itself. Between rows the tip speed is below that of one of them: its square is convex in time.
+fn tip_mach(label: &str, v: &Values, row: &Row) -> Option<Problem> {
+    let key = |key: &str| format!("schedule.{}.{key}", row.name);
+    // Where the row gives neither, the case's own speeds are a problem of their own.
+    let own = ["speed_rpm", "airspeed_m_s"].map(key).into_iter().find(|path| v.number(path).is_some())?;
+    let rpm = v.number(&key("speed_rpm")).or_else(|| v.number("propeller.speed_rpm"))?;
+    Some(fast_tip(label, v, &own, (rpm, row.airspeed_m_s))?.hint("lower the row's speed_rpm or airspeed_m_s"))
 }
 
 fn row(v: &Values, name: &str) -> Option<Row> {
