@@ -51,6 +51,16 @@ pub enum Failure {
         /// Case file.
         file: String,
     },
+    /// The schedule ended before a revolution did.
+    #[error(
+        "{file}: no revolution ends within the {length_s} s of [[schedule]], so there is nothing to tell\n  hint: raise the last row's time_s, or the speed_rpm of the first"
+    )]
+    NothingMarched {
+        /// Case file.
+        file: String,
+        /// From first to last row, s.
+        length_s: f64,
+    },
     /// The mount has no answer.
     #[error(transparent)]
     Mount(#[from] wakebeat_engine::mount::MountError),

@@ -43,7 +43,7 @@ pub fn march(args: &MarchArgs, output: Output) -> Result<(), Failure> {
     let mut file = None;
     let mut most = vec![Most::default(); told.len()];
     let mut revolutions = 0;
-    let (_, end) = schedule.span_s();
+    let (start, end) = schedule.span_s();
     let mut next_s = 0.1 * end;
     let ended = run(&case.point, mount, schedule, |revolution: &Told| -> Result<(), Failure> {
         revolutions = revolution.number;
@@ -75,9 +75,10 @@ pub fn march(args: &MarchArgs, output: Output) -> Result<(), Failure> {
     {
         return ended;
     }
-    if let Some(file) = file {
-        file.finish()?;
-    }
+    let Some(file) = file else {
+        return Err(Failure::NothingMarched { file: case.file, length_s: end - start });
+    };
+    file.finish()?;
     ended?;
     output.answer(
         || text(&case, &told, &most, revolutions, &target),
