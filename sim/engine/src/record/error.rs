@@ -222,6 +222,24 @@ impl RecordError {
     }
 }
 
+/// The reason that the system gave HDF5 for not writing, which HDF5 words on several lines: `…, errno = 28, error message = …`.
+fn system_reason(text: &str) -> Option<std::io::Error> {
+    let number: String = text.split_once("errno = ")?.1.chars().take_while(char::is_ascii_digit).collect();
+    Some(std::io::Error::from_raw_os_error(number.parse().ok()?))
+}
+
+/// As [`format_error`] of a file that is written piece by piece: a full disk is told as the system tells it.
+pub(super) fn stream_error<'a>(
+    path: &'a Path,
+    action: &'static str,
+    item: &'a str,
+) -> impl FnOnce(hdf5::Error) -> RecordError + 'a {
+    move |error| match system_reason(&error.to_string()) {
+        Some(source) => RecordError::io(path, "write", source),
+        None => format_error(path, action, item)(error),
+    }
+}
+
 /// Turns an HDF5 error into ours with the file, the action and the item.
 pub(super) fn format_error<'a>(
     path: &'a Path,
