@@ -136,6 +136,12 @@ pub enum Failure {
     /// `choose` found files that it would have to overwrite.
     #[error("{}", choice_exists_text(.0))]
     ChoiceExists(Vec<PathBuf>),
+    /// `choose --write` names a folder, not a case file.
+    #[error("{path}: is a folder\n  hint: name the case file in it, such as {file}", path = .path.display(), file = .path.join("case.toml").display())]
+    CaseIsFolder {
+        /// What was asked for.
+        path: PathBuf,
+    },
     /// There are fewer candidates.
     #[error("--rank {rank}: there are {candidates} candidates; allowed: 1 to {candidates}")]
     Rank {
@@ -145,7 +151,7 @@ pub enum Failure {
         candidates: usize,
     },
     /// A file or folder could not be made.
-    #[error("{path}: {source}", path = .path.display())]
+    #[error("{path}: {reason}", path = .path.display(), reason = not_made(source))]
     Write {
         /// What should have been made.
         path: PathBuf,
@@ -191,6 +197,16 @@ fn problems_text(problems: &Problems) -> String {
         text.push_str(&format!("\n`wakebeat explain {}` tells what this key means", problem.key));
     }
     text
+}
+
+/// Plain words where the system's would puzzle.
+fn not_made(source: &io::Error) -> String {
+    match source.kind() {
+        io::ErrorKind::AlreadyExists | io::ErrorKind::NotADirectory => {
+            "a file stands where its folder should be; choose another name".to_owned()
+        }
+        _ => source.to_string(),
+    }
 }
 
 fn choice_exists_text(paths: &[PathBuf]) -> String {

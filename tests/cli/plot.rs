@@ -25,6 +25,20 @@ fn pictures_are_drawn_in_both_formats() {
 }
 
 #[test]
+fn a_file_in_the_place_of_the_folder_is_told_in_words() {
+    let place = Place::with_case();
+    place.run(["run", "pusher/case.toml", "-q"]).good();
+    fs::write(place.path().join("taken"), "mine").unwrap();
+    for command in
+        [&["plot", "pusher.h5", "-d", "taken"][..], &["validate", "--only", "atmosphere", "--plot", "taken"]]
+    {
+        let text = place.run(command).bad();
+        assert!(text.contains("taken: cannot make the folder: a file stands there"), "{text}");
+    }
+    assert_eq!(fs::read_to_string(place.path().join("taken")).unwrap(), "mine");
+}
+
+#[test]
 fn what_is_no_result_file_is_refused() {
     let place = Place::with_case();
     fs::write(place.path().join("text.h5"), "not HDF5").unwrap();
