@@ -8,6 +8,7 @@ use wakebeat_engine::point::PointError;
 use wakebeat_engine::record::RecordError;
 
 use crate::FileError;
+use crate::files::reason;
 
 /// Why a picture could not be made.
 #[derive(Debug, thiserror::Error)]
@@ -28,7 +29,7 @@ pub enum PlotError {
     #[error(transparent)]
     Point(#[from] PointError),
     /// The folder or the picture cannot be written.
-    #[error("{}: cannot {action}: {source}", path.display())]
+    #[error("{}: cannot {action}: {}", path.display(), reason(source))]
     Io {
         /// Folder or picture.
         path: PathBuf,

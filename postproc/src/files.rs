@@ -17,7 +17,7 @@ pub struct FileError {
 }
 
 /// Plain words where the system's would puzzle.
-fn reason(source: &io::Error) -> String {
+pub(crate) fn reason(source: &io::Error) -> String {
     match source.kind() {
         io::ErrorKind::AlreadyExists | io::ErrorKind::NotADirectory => {
             "a file stands there; choose another name".to_owned()

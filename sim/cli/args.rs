@@ -266,6 +266,7 @@ The case needs [mount], [[isolator]] and two or more [[schedule]] rows with
 name, time_s, and what changes: speed_rpm, airspeed_m_s, angle_of_attack_deg,
 flap_change_deg; between rows everything follows a straight line. Harmonics are
 kept for every revolution, full histories where a row says record = true.
+Ctrl-C finishes the revolution in hand and keeps what is marched so far.
 
 Example
   wakebeat march my-pusher/case.toml -o run-up.h5")]

@@ -24,6 +24,9 @@ const CAUTION: &str =
 /// # Errors
 /// When the file is no sweep, `[choose]` has a problem, or the case cannot be written.
 pub fn choose(args: &ChooseArgs, output: Output) -> Result<(), Failure> {
+    if let Some(path) = args.write.as_ref().filter(|path| names_folder(path)) {
+        return Err(Failure::CaseIsFolder { path: path.clone() });
+    }
     let record = record::read_sweep(&args.study)?;
     let label = args.study.display().to_string();
     let case = record.case(&label, &args.sets)?;
@@ -268,6 +271,11 @@ fn row_json(study: &Study, place: usize, row: &Row) -> Value {
         "pareto": row.pareto,
         "reason": row.reason,
     })
+}
+
+/// Whether a path is that of a folder, or can only be one.
+fn names_folder(path: &Path) -> bool {
+    path.is_dir() || path.to_string_lossy().ends_with(std::path::is_separator)
 }
 
 /// Writes a candidate as a case of its own, with the files it reads beside it; flown keys keep the values of the study's case.

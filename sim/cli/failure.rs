@@ -51,6 +51,16 @@ pub enum Failure {
         /// Case file.
         file: String,
     },
+    /// The schedule ended before a revolution did.
+    #[error(
+        "{file}: no revolution ends within the {length_s} s of [[schedule]], so there is nothing to tell\n  hint: raise the last row's time_s, or the speed_rpm of the first"
+    )]
+    NothingMarched {
+        /// Case file.
+        file: String,
+        /// From first to last row, s.
+        length_s: f64,
+    },
     /// The mount has no answer.
     #[error(transparent)]
     Mount(#[from] wakebeat_engine::mount::MountError),
@@ -70,6 +80,21 @@ pub enum Failure {
         done: usize,
         /// Folder of the parts.
         folder: PathBuf,
+    },
+    /// A march was interrupted; its file holds what was marched.
+    #[error(
+        "interrupted: {revolutions} revolutions are marched, to {time_s:.3} of {end_s} s, and kept in {path}\n  hint: a march cannot be continued; begin it anew for the rest",
+        path = .path.display()
+    )]
+    MarchInterrupted {
+        /// Revolutions in the file.
+        revolutions: usize,
+        /// Middle of the last one, s.
+        time_s: f64,
+        /// End of the schedule, s.
+        end_s: f64,
+        /// The file.
+        path: PathBuf,
     },
     /// The pictures could not be drawn.
     #[error(transparent)]
@@ -111,6 +136,12 @@ pub enum Failure {
     /// `choose` found files that it would have to overwrite.
     #[error("{}", choice_exists_text(.0))]
     ChoiceExists(Vec<PathBuf>),
+    /// `choose --write` names a folder, not a case file.
+    #[error("{path}: is a folder\n  hint: name the case file in it, such as {file}", path = .path.display(), file = .path.join("case.toml").display())]
+    CaseIsFolder {
+        /// What was asked for.
+        path: PathBuf,
+    },
     /// There are fewer candidates.
     #[error("--rank {rank}: there are {candidates} candidates; allowed: 1 to {candidates}")]
     Rank {
@@ -120,7 +151,7 @@ pub enum Failure {
         candidates: usize,
     },
     /// A file or folder could not be made.
-    #[error("{path}: {source}", path = .path.display())]
+    #[error("{path}: {reason}", path = .path.display(), reason = not_made(source))]
     Write {
         /// What should have been made.
         path: PathBuf,
@@ -138,7 +169,7 @@ pub enum Failure {
 impl Failure {
     /// Whether the user ended the command.
     pub fn is_interrupt(&self) -> bool {
-        matches!(self, Self::Interrupted { .. })
+        matches!(self, Self::Interrupted { .. } | Self::MarchInterrupted { .. })
     }
 
     /// What is wrong, one by one, for scripts.
@@ -166,6 +197,16 @@ fn problems_text(problems: &Problems) -> String {
         text.push_str(&format!("\n`wakebeat explain {}` tells what this key means", problem.key));
     }
     text
+}
+
+/// Plain words where the system's would puzzle.
+fn not_made(source: &io::Error) -> String {
+    match source.kind() {
+        io::ErrorKind::AlreadyExists | io::ErrorKind::NotADirectory => {
+            "a file stands where its folder should be; choose another name".to_owned()
+        }
+        _ => source.to_string(),
+    }
 }
 
 fn choice_exists_text(paths: &[PathBuf]) -> String {

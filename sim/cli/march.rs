@@ -26,12 +26,13 @@ struct Most {
     rpm: f64,
 }
 
-/// Reads the case, marches, writes the result file as it goes, prints what was largest and when.
+/// Reads the case, marches, writes the result file as it goes, prints what was largest and when. Ctrl-C ends the march after the
+/// revolution in hand; the file then holds what was marched.
 ///
 /// # Errors
 /// When the case is bad or has no schedule or mount, a state has no answer, or the file cannot be written; then nothing is left.
 pub fn march(args: &MarchArgs, output: Output) -> Result<(), Failure> {
-    interrupt::install()?;
+    interrupt::install_streaming()?;
     let case_path = &args.case.case;
     let case = load(&args.case)?;
     let Some(mount) = &case.mount else { return Err(Failure::NothingToMarch { file: case.file }) };
@@ -39,13 +40,12 @@ pub fn march(args: &MarchArgs, output: Output) -> Result<(), Failure> {
     let target = args.output.clone().unwrap_or_else(|| default_output(case_path));
     check_target(&target, args.force, case_path, &case)?;
     let told = channels(mount);
-    let _writing = interrupt::writing();
-    let mut file = MarchFile::create(&target, head(&case, told.clone()), args.force)?;
+    let mut file = None;
     let mut most = vec![Most::default(); told.len()];
     let mut revolutions = 0;
-    let (_, end) = schedule.span_s();
+    let (start, end) = schedule.span_s();
     let mut next_s = 0.1 * end;
-    run(&case.point, mount, schedule, |revolution: &Told| -> Result<(), Failure> {
+    let ended = run(&case.point, mount, schedule, |revolution: &Told| -> Result<(), Failure> {
         revolutions = revolution.number;
         for (most, peak) in most.iter_mut().zip(&revolution.peak) {
             if *peak > most.value {
@@ -57,9 +57,29 @@ pub fn march(args: &MarchArgs, output: Output) -> Result<(), Failure> {
             output.hint(&format!("{:.1} of {end} s", revolution.time_s));
             next_s += 0.1 * end;
         }
-        Ok(file.take(revolution)?)
-    })?;
+        if file.is_none() {
+            let create = || MarchFile::create(&target, head(&case, told.clone()), args.force);
+            file = Some(interrupt::begin_stream(create)?);
+        }
+        if let Some(file) = &mut file {
+            file.take(revolution)?;
+        }
+        if interrupt::is_stream_to_end() {
+            let (time_s, path) = (revolution.time_s, target.clone());
+            return Err(Failure::MarchInterrupted { revolutions, time_s, end_s: end, path });
+        }
+        Ok(())
+    });
+    if let Err(failure) = &ended
+        && !failure.is_interrupt()
+    {
+        return ended;
+    }
+    let Some(file) = file else {
+        return Err(Failure::NothingMarched { file: case.file, length_s: end - start });
+    };
     file.finish()?;
+    ended?;
     output.answer(
         || text(&case, &told, &most, revolutions, &target),
         || answer_json(&case, &told, &most, revolutions, &target),

@@ -11,7 +11,8 @@ use crate::sweep_summary::SweepSummary;
 /// Merges the shards and prints what a sweep prints.
 ///
 /// # Errors
-/// When the shards do not make up one sweep, or the file cannot be written; then nothing is written.
+/// When the shards do not make up one sweep, or the file cannot be written, then nothing is written; when no point has an answer, then the file
+/// tells why.
 pub fn merge(args: &MergeArgs, output: Output) -> Result<(), Failure> {
     interrupt::install()?;
     {
@@ -19,6 +20,7 @@ pub fn merge(args: &MergeArgs, output: Output) -> Result<(), Failure> {
         record::merge_shards(&args.files, &args.output, args.force)?;
     }
     let record = record::read_sweep(&args.output)?;
+    record.check_answers()?;
     let summary = SweepSummary::new(&record, &args.output)?;
     output.answer(|| summary.text(), || summary.json())
 }

@@ -17,7 +17,8 @@ use crate::target::{check_target, default_output};
 /// Reads the case, computes its grid, writes the result file, prints the summary.
 ///
 /// # Errors
-/// When the case is bad or has no grid, or a file cannot be written; what is done is kept for `--resume`.
+/// When the case is bad or has no grid, or a file cannot be written, then what is done is kept for `--resume`; when no point has an
+/// answer, then the file tells why.
 pub fn sweep(args: &SweepArgs, output: Output) -> Result<(), Failure> {
     let stop = interrupt::install_gentle()?;
     let case_path = &args.case.case;
@@ -43,6 +44,10 @@ pub fn sweep(args: &SweepArgs, output: Output) -> Result<(), Failure> {
         return Err(Failure::Interrupted { done: progress.done, folder });
     }
     let record = record::read_sweep(&target)?;
+    // A shard without an answer may be a part of a grid that has some.
+    if record.shard.is_whole() {
+        record.check_answers()?;
+    }
     let summary = SweepSummary::new(&record, &target)?;
     output.answer(|| summary.text(), || summary.json())
 }

@@ -91,6 +91,12 @@ fn a_study_is_ranked_and_its_choice_handed_on() {
     // Nothing is overwritten.
     let refused = place.run(["choose", "study.h5", "--write", "chosen/case.toml"]).bad();
     assert!(refused.contains("chosen/case.toml") && refused.contains("overwrites nothing"), "{refused}");
+    for folder in ["chosen", "chosen/", "nowhere/"] {
+        let refused = place.run(["choose", "study.h5", "--write", folder]).bad();
+        assert!(refused.contains("is a folder") && refused.contains("case.toml"), "{refused}");
+    }
+    let refused = place.run(["choose", "study.h5", "--write", "study.h5/case.toml"]).bad();
+    assert!(refused.contains("a file stands where its folder should be"), "{refused}");
     let refused = place.run(["choose", "study.h5", "--rank", "9", "--write", "other/case.toml"]).bad();
     assert!(refused.contains("1 to 8"), "{refused}");
 }

@@ -50,6 +50,15 @@ fn json_lists_the_files_and_quiet_says_nothing() {
     ran.good();
 }
 
+#[test]
+fn a_file_in_the_place_of_the_folder_is_told_in_words() {
+    let place = Place::empty();
+    std::fs::write(place.path().join("taken"), "mine").unwrap();
+    let text = place.run(["new", "taken"]).bad();
+    assert!(text.contains("taken/case.toml: a file stands where its folder should be"), "{text}");
+    assert_eq!(std::fs::read_to_string(place.path().join("taken")).unwrap(), "mine");
+}
+
 /// Every folder of `cases/` that holds a case is a starter case with all that it reads, under its own name, listed once.
 #[test]
 fn every_case_can_be_made() {

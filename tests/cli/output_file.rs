@@ -89,3 +89,23 @@ fn a_full_disk_leaves_the_earlier_result_and_nothing_else() {
     assert_eq!(fs::read(place.path().join("pusher.h5")).unwrap(), before);
     assert_eq!(place.names(), ["pusher", "pusher.h5"]);
 }
+
+/// The same for a file that is written as it is computed, whether the disk is full at its beginning or at its end.
+#[cfg(unix)]
+#[test]
+fn a_full_disk_ends_a_march_in_one_line_and_leaves_nothing_else() {
+    let place = Place::empty();
+    place.run(["new", "m", "--scenario", "mount-response"]).good();
+    let march =
+        "march m/case.toml -q --set solver.stations=8 --set solver.azimuths=120 --set solver.harmonics=3";
+    place.run(march.split(' ')).good();
+    let before = fs::read(place.path().join("m.h5")).unwrap();
+    for blocks in [0, 8, before.len() / 512 / 2, before.len() / 512 - 1] {
+        let text =
+            place.shell(&format!("trap '' XFSZ; ulimit -f {blocks}; exec \"$WAKEBEAT\" {march}")).bad();
+        assert!(text.contains("m.h5: cannot write: File too large"), "{blocks}: {text}");
+        assert_eq!(text.trim().lines().count(), 1, "{blocks}: {text}");
+        assert_eq!(fs::read(place.path().join("m.h5")).unwrap(), before, "{blocks}");
+        assert_eq!(place.names(), ["m", "m.h5"], "{blocks}");
+    }
+}

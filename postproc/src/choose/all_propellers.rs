@@ -62,18 +62,17 @@ pub(super) fn loads(record: &SweepRecord, phases: Phases) -> Result<Vec<Airframe
         })
         .collect();
     let width = record.orders.max(1);
-    let rows = |path: &str| Ok::<Vec<f64>, RecordError>(record.array(path)?.into_iter().collect());
     // Sums of squares of force and moment.
     let mut squares = vec![[0.0; 2]; points];
     for load in AIRFRAME_LOADS {
-        let all = rows(&path(load, phases))?;
+        let all = record.by_order(&path(load, phases))?;
         let which = usize::from(load.unit() != HubLoad::Thrust.unit());
         for (point, row) in all.chunks(width).enumerate() {
             let at = |order: usize| row.get(order).copied().unwrap_or(f64::NAN);
             squares[point][which] += passages[point].iter().map(|n| at(*n).powi(2)).sum::<f64>();
         }
     }
-    let thrust = rows(&path(HubLoad::Thrust, Phases::AsGiven))?;
+    let thrust = record.by_order(&path(HubLoad::Thrust, Phases::AsGiven))?;
     let one = |(point, [force, moment]): (usize, &[f64; 2])| AirframeFigures {
         force_n: force.sqrt(),
         moment_n_m: moment.sqrt(),

@@ -96,8 +96,10 @@ impl Study {
     /// Takes the figures out of a whole sweep.
     ///
     /// # Errors
-    /// [`RecordError`] when the file lacks something the ranking needs.
+    /// [`RecordError`] when the file is a shard, has no point with an answer, or lacks something the ranking needs.
     pub fn read(record: &SweepRecord, case: &Case, choose: &Choose) -> Result<Self, RecordError> {
+        record.check_whole()?;
+        record.check_answers()?;
         let figures = figures(record, choose)?;
         let diameters = record
             .summary("diameter_m")

@@ -295,7 +295,7 @@ impl Ranked<'_> {
         let local = point - self.record.first_point();
         let orders = self.record.orders.max(1);
         let row = |path: &str| -> Result<Vec<f64>, RecordError> {
-            let all = self.record.array(path)?;
+            let all = self.record.by_order(path)?;
             Ok(all.into_iter().skip(local * orders).take(orders).collect())
         };
         let harmonics = |group: &str, load: HubLoad| -> Result<Harmonics, RecordError> {

@@ -2,6 +2,7 @@
 
 mod killed;
 mod points;
+mod readers;
 mod trouble;
 
 use std::path::Path;

@@ -243,6 +243,25 @@ fn threads_and_shards_leave_the_same_bytes() {
     assert!(whole == bytes_but_time(&at("merged.h5")));
 }
 
+/// Two axes of blade counts: neither has the plain name, and no one count holds for the whole file.
+#[test]
+fn shards_over_two_blade_counts_leave_the_same_bytes() {
+    const COUNTS: &str = "\n[[sweep.axis]]\nkey = \"propeller.blade_count\"\nvalues = [3, 2]\n\
+        \n[[sweep.axis]]\nkey = \"further_propeller.above.blade_count\"\nvalues = [2, 4]\n\
+        \n[solver]\nstations = 5\nazimuths = 60\nharmonics = 4\n";
+    let place = three_propellers(COUNTS);
+    let at = |name: &str| place.path().join(name);
+    place.run(["sweep", CASE, "-q", "-o", "whole.h5"]).good();
+    for number in ["1/2", "2/2"] {
+        place.run(["sweep", CASE, "-q", "--shard", number]).good();
+    }
+    place.run(["merge", "-q", "-o", "merged.h5", "pusher.1of2.h5", "pusher.2of2.h5"]).good();
+    assert!(bytes_but_time(&at("whole.h5")) == bytes_but_time(&at("merged.h5")));
+    let whole = read_sweep(&at("whole.h5")).unwrap();
+    assert_eq!(whole.blade_count, [3, 3, 2, 2]);
+    assert!(whole.array("blade_count").is_err(), "one count for points that differ in it");
+}
+
 #[test]
 fn merge_wants_each_point_once_from_one_sweep() {
     let place = Place::with_case_and(GRID);
@@ -260,8 +279,19 @@ fn merge_wants_each_point_once_from_one_sweep() {
     assert!(merge(&["a.h5", "e.h5"]).contains("e.h5: belongs to another case than a.h5"));
     place.run(["merge", "a.h5", "b.h5", "-q", "-o", "m.h5"]).good();
     assert!(merge(&["m.h5", "b.h5"]).contains("m.h5: is an input of this run"));
-    let text = place.run(["merge", "m.h5", "-o", "n.h5"]).bad();
-    assert!(text.contains("is a whole sweep, not a shard of one"), "{text}");
+    let text = place.run(["merge", "m.h5", "c.h5", "-o", "n.h5"]).bad();
+    assert!(text.contains("is a whole sweep, not one of several shards"), "{text}");
+}
+
+/// A script that splits a sweep by the number of its machines works for one machine too.
+#[test]
+fn one_shard_of_one_is_merged() {
+    let place = Place::with_case_and(GRID);
+    place.run(["sweep", CASE, "-q", "--shard", "1/1", "-o", "a.h5"]).good();
+    place.run(["merge", "a.h5", "-q", "-o", "m.h5"]).good();
+    let [one, merged] = ["a.h5", "m.h5"].map(|name| std::fs::read(place.path().join(name)).unwrap());
+    assert!(one == merged);
+    assert_eq!(place.names(), ["a.h5", "m.h5", "pusher"]);
 }
 
 #[test]

@@ -10,6 +10,7 @@ use super::values::Values;
 use super::walk::problem_at;
 use crate::air::standard_air;
 use crate::point::input::{Body, Placement, Propeller, Surface, Survey};
+use std::f64::consts::TAU;
 
 /// A problem at the place of a key that has a value.
 pub(super) fn at_key(label: &str, v: &Values, path: &str, what: impl Into<String>) -> Problem {
@@ -86,27 +87,38 @@ fn flap_spans(label: &str, v: &Values, surface: &str) -> Vec<Problem> {
 
 /// The helical tip speed stays below sound: section models and wake know no supersonic flow.
 fn tip_mach(label: &str, v: &Values) -> Option<Problem> {
-    let rotation = 0.5 * v.number("propeller.diameter_m")? * speed_rad_s(v)?;
     let airspeed = v.number("flight.airspeed_m_s")?;
+    let problem = fast_tip(label, v, "propeller.speed_rpm", (v.number("propeller.speed_rpm")?, airspeed))?;
+    Some(problem.hint("lower speed_rpm or diameter_m"))
+}
+
+/// A shaft speed, rpm, and an airspeed, m/s, whose helical tip speed is above that of sound; `key` is what makes it so.
+pub(super) fn fast_tip(
+    label: &str,
+    v: &Values,
+    key: &str,
+    (speed_rpm, airspeed_m_s): (f64, f64),
+) -> Option<Problem> {
     let air = standard_air(v.number("flight.altitude_m")?, v.number("flight.temperature_offset_k")?);
-    let mach = rotation.hypot(airspeed) / air.speed_of_sound_m_s;
+    let rotation = 0.5 * v.number("propeller.diameter_m")? * speed_rpm * TAU / 60.0;
+    let mach = rotation.hypot(airspeed_m_s) / air.speed_of_sound_m_s;
     (mach > 1.0).then(|| {
-        let rotation_below_sound = (air.speed_of_sound_m_s.powi(2) - airspeed.powi(2)).max(0.0).sqrt();
-        let rpm = rotation_below_sound / rotation * v.number("propeller.speed_rpm").unwrap_or_default();
-        let allowed = if rpm > 0.0 {
-            format!("tip Mach number up to 1, here 0 to {rpm:.0} rpm")
+        let most = sonic_rpm(v, airspeed_m_s).unwrap_or_default();
+        let allowed = if most > 0.0 {
+            format!("tip Mach number up to 1, here 0 to {most:.0} rpm")
         } else {
             "an airspeed below sound".into()
         };
-        at_key(
-            label,
-            v,
-            "propeller.speed_rpm",
-            format!("gives a helical tip Mach number of {mach:.3}, above 1"),
-        )
-        .allowed(allowed)
-        .hint("lower speed_rpm or diameter_m")
+        at_key(label, v, key, format!("gives a helical tip Mach number of {mach:.3}, above 1"))
+            .allowed(allowed)
     })
+}
+
+/// The shaft speed, rpm, at which the tips reach the speed of sound at an airspeed; 0 where the airspeed alone does.
+pub(super) fn sonic_rpm(v: &Values, airspeed_m_s: f64) -> Option<f64> {
+    let air = standard_air(v.number("flight.altitude_m")?, v.number("flight.temperature_offset_k")?);
+    let rotation = (air.speed_of_sound_m_s.powi(2) - airspeed_m_s.powi(2)).max(0.0).sqrt();
+    Some(rotation / (0.5 * v.number("propeller.diameter_m")?) * 60.0 / TAU)
 }
 
 /// As [`tip_mach`] for a further propeller; `key` is what makes it faster than the first.

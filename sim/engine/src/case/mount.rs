@@ -1,6 +1,6 @@
 //! The mount from checked values: estimates where none are given, positions in shaft axes, checks between keys.
 
-use super::consistency::at_key;
+use super::consistency::{at_key, fast_tip, sonic_rpm};
 use super::problem::Problem;
 use super::values::Values;
 use super::{Origin, ResolvedValue};
@@ -335,8 +335,17 @@ impl Builder<'_> {
         let rpm = self.v.number("propeller.speed_rpm")?;
         let alpha = self.v.radians("flight.angle_of_attack_deg")?;
         let from = self.number("speed_from_rpm").unwrap_or(0.4 * rpm);
-        let to = self.number("speed_to_rpm").unwrap_or(1.2 * rpm);
-        if to <= from {
+        let airspeed = self.v.number("flight.airspeed_m_s")?;
+        let sonic = sonic_rpm(self.v, airspeed)?;
+        let to = self.number("speed_to_rpm").unwrap_or((1.2 * rpm).min(sonic));
+        if let Some(problem) = fast_tip(self.label, self.v, "mount.speed_to_rpm", (to, airspeed))
+            && self.number("speed_to_rpm").is_some()
+        {
+            problems.push(problem.hint("lower speed_to_rpm; airloads are computed up to it"));
+        }
+        // Where neither is given, only a case above sound leaves none, which is a problem of its own.
+        let given = ["speed_from_rpm", "speed_to_rpm"].iter().any(|key| self.number(key).is_some());
+        if given && to <= from {
             let key = if self.number("speed_to_rpm").is_some() {
                 "mount.speed_to_rpm"
             } else {

@@ -2,6 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use crate::study::Shard;
+
 /// What the system refused, without its number where plain words do.
 fn refused(action: &str, source: &std::io::Error) -> String {
     match source.kind() {
@@ -93,6 +95,12 @@ pub enum RecordError {
         /// File.
         path: PathBuf,
     },
+    /// The file begins as one of HDF5 but cannot be read as one.
+    #[error("{}: is damaged or cut short: it begins as a result file and cannot be read as one\n  hint: copy it anew from where it was computed, or compute it anew", path.display())]
+    CutShort {
+        /// File.
+        path: PathBuf,
+    },
     /// The file was written by a program with another schema.
     #[error("{}: has schema version {found}, this program reads version {supported}\n  hint: compute it anew with this version", path.display())]
     Version {
@@ -155,6 +163,30 @@ pub enum RecordError {
         /// What does not fit, and what to do.
         what: String,
     },
+    /// One shard of a sweep where all of it is needed.
+    #[error(
+        "{}: is part {} of {} of a sweep, and the whole is needed\n  hint: `wakebeat merge PART… -o WHOLE.h5` makes one file of all {} parts",
+        path.display(), shard.number(), shard.of(), shard.of()
+    )]
+    OneShard {
+        /// The shard.
+        path: PathBuf,
+        /// Which one it is.
+        shard: Shard,
+    },
+    /// A sweep without a point that has an answer.
+    #[error(
+        "{}: none of its {points} points has an answer; the first: {reason}\n  hint: the file holds the reason of each point in /message; change the case or its grid and sweep again",
+        path.display()
+    )]
+    NoAnswer {
+        /// File.
+        path: PathBuf,
+        /// How many points it holds.
+        points: usize,
+        /// Why the first has none.
+        reason: String,
+    },
     /// A text cannot be stored because it holds a NUL character.
     #[error("{}: `{item}` holds a NUL character, which a result file cannot store", path.display())]
     Nul {
@@ -162,6 +194,16 @@ pub enum RecordError {
         path: PathBuf,
         /// Dataset or attribute.
         item: String,
+    },
+    /// Parts of a file do not fit each other.
+    #[error("{}: is damaged: `{item}` {what}\n  hint: copy it anew from where it was computed, or compute it anew", path.display())]
+    Damaged {
+        /// File.
+        path: PathBuf,
+        /// Dataset.
+        item: String,
+        /// What does not fit.
+        what: String,
     },
     /// A stored input no longer matches its stored hash.
     #[error("{}: the stored text of `{item}` does not match its hash; the file is damaged", path.display())]
@@ -174,9 +216,33 @@ pub enum RecordError {
 }
 
 impl RecordError {
+    /// An array of another shape than the rest of its file.
+    pub(super) fn damaged_shape(path: &Path, item: &str, found: &[usize], expected: &[usize]) -> Self {
+        let what = format!("has shape {found:?}, expected {expected:?}");
+        Self::Damaged { path: path.to_path_buf(), item: item.to_owned(), what }
+    }
+
     /// A system error with the file and what was tried.
     pub(crate) fn io(path: &Path, action: &'static str, source: std::io::Error) -> Self {
         Self::Io { path: path.to_path_buf(), action, source }
+    }
+}
+
+/// The reason that the system gave HDF5 for not writing, which HDF5 words on several lines: `…, errno = 28, error message = …`.
+fn system_reason(text: &str) -> Option<std::io::Error> {
+    let number: String = text.split_once("errno = ")?.1.chars().take_while(char::is_ascii_digit).collect();
+    Some(std::io::Error::from_raw_os_error(number.parse().ok()?))
+}
+
+/// As [`format_error`] of a file that is written piece by piece: a full disk is told as the system tells it.
+pub(super) fn stream_error<'a>(
+    path: &'a Path,
+    action: &'static str,
+    item: &'a str,
+) -> impl FnOnce(hdf5::Error) -> RecordError + 'a {
+    move |error| match system_reason(&error.to_string()) {
+        Some(source) => RecordError::io(path, "write", source),
+        None => format_error(path, action, item)(error),
     }
 }
 

@@ -118,7 +118,8 @@ fn scan() -> Vec<KeySpec> {
              looks further down.",
         ),
         number("speed_to_rpm", Range::above(0.0, 1e6), "rpm").or_absent().doc(
-            "Highest shaft speed looked through; without it 1.2 of the speed of the case. A higher one looks further up.",
+            "Highest shaft speed looked through; without it 1.2 of the speed of the case, or less where the tips would pass the speed \
+             of sound. A higher one looks further up.",
         ),
         count("speeds", 3.0, 20_000.0)
             .or("200")

@@ -11,7 +11,9 @@ use std::path::Path;
 use super::SweepHeader;
 use super::block::{Block, fill_zero, fixed_variables, width};
 use super::part::PartHead;
-use super::variables::{self, LAST_SOURCES, POINT, SHARES, is_further_summary, source_of, sweep_attribute};
+use super::variables::{
+    self, FIRST_BLADE_COUNT, LAST_SOURCES, POINT, SHARES, is_further_summary, source_of, sweep_attribute,
+};
 use crate::record::error::format_error;
 use crate::record::schema::{self, Dimension, Variable, attribute, group};
 use crate::record::target::{io_error, save_as};
@@ -276,7 +278,8 @@ fn axes(writer: &Writer, header: &SweepHeader) -> Result<(), RecordError> {
     if !paired.is_empty() {
         writer.text_attribute(writer.file, sweep_attribute::COORDINATES, &paired.join(" "))?;
     }
-    if header.grid.axes.iter().all(|axis| axis.name != schema::blade_count().path) {
+    // By key: beside the axis of a further propeller's count, that of the first goes by a longer name.
+    if header.grid.axis(FIRST_BLADE_COUNT).is_none() {
         writer.array(&schema::blade_count(), &[], &[header.blade_count as u64])?;
     }
     Ok(())

@@ -7,7 +7,7 @@ use hdf5::{Dataset, File};
 use ndarray::ArrayD;
 
 use super::FurtherHeader;
-use super::variables::{self, SHARES, sweep_attribute};
+use super::variables::{self, FIRST_BLADE_COUNT, SHARES, sweep_attribute};
 use crate::case::{Case, Problems};
 use crate::point::result::HubLoad;
 use crate::record::error::format_error;
@@ -54,11 +54,12 @@ impl SweepRecord {
         let shard = shard(&reader)?;
         let status = status(&reader)?;
         let points = shard.range(grid.points());
-        if status.len() != points.len() {
-            let (found, expected) = (vec![status.len()], vec![points.len()]);
-            return Err(RecordError::Shape { path: path.into(), item: "status".into(), found, expected });
-        }
         let message = strings(&reader, &variables::message().path)?;
+        for (item, found) in [("status", status.len()), ("message", message.len())] {
+            if found != points.len() {
+                return Err(RecordError::damaged_shape(path, item, &[found], &[points.len()]));
+            }
+        }
         Ok(Self {
             case_toml: reader.text(&schema::case())?,
             inputs: reader.inputs()?,
@@ -90,9 +91,45 @@ impl SweepRecord {
     /// (grid…, K); of a shard (points) or (points, K). NaN where a point has no answer or fewer orders.
     ///
     /// # Errors
-    /// When the file has no such array.
+    /// When the file has no such array, or it does not fit the grid.
     pub fn array(&self, name: &str) -> Result<ArrayD<f64>, RecordError> {
+        self.fitting(name, |found, mut lead| {
+            // Blades and orders are its own.
+            lead.extend_from_slice(found.get(lead.len()..).unwrap_or_default());
+            lead
+        })
+    }
+
+    /// An array over points and orders, row by row.
+    ///
+    /// # Errors
+    /// When the file has no such array, or it does not fit grid and orders.
+    pub fn by_order(&self, name: &str) -> Result<Vec<f64>, RecordError> {
+        let expected = |_: &[usize], mut lead: Vec<usize>| {
+            lead.push(self.orders);
+            lead
+        };
+        Ok(self.fitting(name, expected)?.into_iter().collect())
+    }
+
+    /// One number a point.
+    fn by_point(&self, name: &str) -> Result<Vec<f64>, RecordError> {
+        Ok(self.fitting(name, |_, lead| lead)?.into_iter().collect())
+    }
+
+    /// An array of the shape that `expected` makes of its own and the sizes of the dimensions of points.
+    fn fitting(
+        &self,
+        name: &str,
+        expected: impl FnOnce(&[usize], Vec<usize>) -> Vec<usize>,
+    ) -> Result<ArrayD<f64>, RecordError> {
+        let lead = if self.shard.is_whole() { self.grid.shape.clone() } else { vec![self.status.len()] };
         let dataset = self.reader().dataset(name)?;
+        let found = dataset.shape();
+        let expected = expected(&found, lead);
+        if found != expected {
+            return Err(RecordError::damaged_shape(&self.path, name, &found, &expected));
+        }
         dataset.read_dyn().map_err(format_error(&self.path, "read", name))
     }
 
@@ -106,7 +143,7 @@ impl SweepRecord {
             let value = |point| axis.values.number(self.grid.subscripts(point)[axis.dimension]);
             return Ok(points.map(|point| value(point).unwrap_or(f64::NAN)).collect());
         }
-        Ok(self.array(&format!("{}/{name}", group::SUMMARY))?.into_iter().collect())
+        self.by_point(&format!("{}/{name}", group::SUMMARY))
     }
 
     /// Unit of an array.
@@ -143,8 +180,7 @@ impl SweepRecord {
         load: HubLoad,
         order: impl Fn(usize) -> usize,
     ) -> Result<Vec<f64>, RecordError> {
-        let all = self.array(&schema::hub_amplitude(load).path)?;
-        let flat: Vec<f64> = all.into_iter().collect();
+        let flat = self.by_order(&schema::hub_amplitude(load).path)?;
         let at = |(point, row): (usize, &[f64])| row.get(order(point)).copied().unwrap_or(f64::NAN);
         Ok(flat.chunks(self.orders.max(1)).enumerate().map(at).collect())
     }
@@ -196,8 +232,7 @@ impl SweepRecord {
     /// # Errors
     /// When the file does not have it.
     pub fn further_summary(&self, name: &str, scalar: &str) -> Result<Vec<f64>, RecordError> {
-        let path = format!("{}/{}/{scalar}", schema::further(name), group::SUMMARY);
-        Ok(self.array(&path)?.into_iter().collect())
+        self.by_point(&format!("{}/{}/{scalar}", schema::further(name), group::SUMMARY))
     }
 
     /// Names of the warnings, and 1 for each point where one applies, else 0.
@@ -208,9 +243,42 @@ impl SweepRecord {
         let one = |name: String| {
             let path = format!("{}/{name}", group::WARNINGS);
             let flags = self.reader().dataset(&path)?.read_raw::<u8>();
-            Ok((name, flags.map_err(format_error(&self.path, "read", &path))?))
+            let flags = flags.map_err(format_error(&self.path, "read", &path))?;
+            match flags.len() == self.status.len() {
+                true => Ok((name, flags)),
+                false => {
+                    Err(RecordError::damaged_shape(&self.path, &path, &[flags.len()], &[self.status.len()]))
+                }
+            }
         };
         self.members(group::WARNINGS)?.into_iter().map(one).collect()
+    }
+
+    /// Refuses a shard: what looks at the grid as a whole needs all of it.
+    ///
+    /// # Errors
+    /// [`RecordError::OneShard`], which tells how shards are put together.
+    pub fn check_whole(&self) -> Result<(), RecordError> {
+        match self.shard.is_whole() {
+            true => Ok(()),
+            false => Err(RecordError::OneShard { path: self.path.clone(), shard: self.shard }),
+        }
+    }
+
+    /// Refuses a file in which no point has an answer.
+    ///
+    /// # Errors
+    /// [`RecordError::NoAnswer`] with the reason of the first point.
+    pub fn check_answers(&self) -> Result<(), RecordError> {
+        if self.status.contains(&PointStatus::Computed) {
+            return Ok(());
+        }
+        let first = self.message.first().and_then(|message| message.lines().next());
+        Err(RecordError::NoAnswer {
+            path: self.path.clone(),
+            points: self.status.len(),
+            reason: first.unwrap_or("no reason is kept").to_owned(),
+        })
     }
 
     /// Number in the grid of the file's first point; 0 but for shards.
@@ -267,7 +335,7 @@ fn blade_counts(
     grid: &Grid,
     points: std::ops::Range<usize>,
 ) -> Result<Vec<usize>, RecordError> {
-    if let Some(counts) = along_axis(grid, "propeller.blade_count", points.clone()) {
+    if let Some(counts) = along_axis(grid, FIRST_BLADE_COUNT, points.clone()) {
         return Ok(counts);
     }
     Ok(vec![count(reader, &schema::blade_count().path)?; points.len()])
@@ -308,11 +376,24 @@ fn grid(reader: &Reader) -> Result<Grid, RecordError> {
     for (_, leader, mut axis) in found {
         axis.leads = leader.is_none();
         let name = leader.as_ref().unwrap_or(&axis.name);
-        axis.dimension = leaders.iter().position(|leader| leader == name).unwrap_or_default();
+        let damaged = |what: String| RecordError::Damaged {
+            path: reader.path.to_path_buf(),
+            item: axis.name.clone(),
+            what,
+        };
+        let dimension = leaders.iter().position(|leader| leader == name);
+        axis.dimension =
+            dimension.ok_or_else(|| damaged(format!("is paired with `{name}`, which is no axis")))?;
         if axis.leads {
             grid.shape.push(axis.values.len());
         }
         grid.axes.push(axis);
+    }
+    for axis in &grid.axes {
+        let (found, expected) = (axis.values.len(), grid.shape[axis.dimension]);
+        if found != expected {
+            return Err(RecordError::damaged_shape(reader.path, &axis.name, &[found], &[expected]));
+        }
     }
     Ok(grid)
 }

@@ -1,5 +1,7 @@
 //! Shards into one sweep.
 
+use std::fs::{File, OpenOptions};
+use std::io;
 use std::path::{Path, PathBuf};
 
 use super::block::{Block, Column, Flag};
@@ -10,13 +12,14 @@ use super::{SweepHeader, SweepRecord};
 use crate::record::RecordError;
 use crate::record::error::format_error;
 use crate::record::schema::{self, Dimension, Variable, attribute, group};
-use crate::record::target::check_target;
+use crate::record::target::{check_target, io_error, save_as};
 use crate::study::{PointStatus, Shard};
 
 /// Points read at a time: some megabytes.
 const SLAB: usize = 256;
 
-/// Writes the sweep that `shards` make up to `path`: what one sweep over all points would have written.
+/// Writes the sweep that `shards` make up to `path`: what one sweep over all points would have written. Shard 1 of 1 is a whole
+/// sweep, and copied.
 ///
 /// # Errors
 /// When a file is no shard, shards come from different sweeps, leave a gap or overlap, or a file cannot be read or written.
@@ -26,8 +29,11 @@ pub fn merge_shards(shards: &[PathBuf], path: &Path, force: bool) -> Result<(), 
     let mut opened = Vec::new();
     for file in shards {
         let record = SweepRecord::open(file)?;
+        if record.shard.is_whole() && shards.len() == 1 {
+            return copy(file, path);
+        }
         if record.shard.is_whole() {
-            let what = "is a whole sweep, not a shard of one; shards come from `sweep --shard I/N`";
+            let what = "is a whole sweep, not one of several shards; shards come from `sweep --shard I/N`";
             return Err(misfit(file, what));
         }
         opened.push((file.clone(), record));
@@ -38,11 +44,23 @@ pub fn merge_shards(shards: &[PathBuf], path: &Path, force: bool) -> Result<(), 
         return Err(misfit(path, "needs shards to merge"));
     };
     let header = header(first_path, first)?;
-    let folder = match path.parent() {
+    assemble(path, folder_of(path), &header, &Shards::new(&opened)?)
+}
+
+/// The one shard of one, which holds all there is.
+fn copy(file: &Path, path: &Path) -> Result<(), RecordError> {
+    save_as(path, folder_of(path), |temporary| {
+        let mut from = File::open(file).map_err(io_error(file, "open"))?;
+        let mut to = OpenOptions::new().write(true).open(temporary).map_err(io_error(path, "write"))?;
+        io::copy(&mut from, &mut to).map(drop).map_err(io_error(path, "write"))
+    })
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
-    };
-    assemble(path, folder, &header, &Shards::new(&opened)?)
+    }
 }
 
 fn misfit(path: &Path, what: impl Into<String>) -> RecordError {

@@ -21,6 +21,9 @@ pub(super) mod sweep_attribute {
     pub const FLAG_MEANINGS: &str = "flag_meanings";
 }
 
+/// Key of the blade count of the first propeller; where no axis has it, the file holds one count for all points.
+pub(super) const FIRST_BLADE_COUNT: &str = "propeller.blade_count";
+
 /// Name of the one dimension of a shard.
 pub(super) const POINT: &str = "point";
 

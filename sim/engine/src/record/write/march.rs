@@ -8,7 +8,7 @@ use ndarray::{Array1, Array2, s};
 
 use super::Writer;
 use crate::march::run::{Channel, Told};
-use crate::record::error::format_error;
+use crate::record::error::stream_error;
 use crate::record::schema::{self, Variable, attribute, group};
 use crate::record::{RecordError, scales, target};
 
@@ -56,7 +56,7 @@ impl MarchFile {
         let file = File::with_options()
             .with_fcpl(|c| c.obj_track_times(false).link_creation_order(LinkCreationOrder::Indexed))
             .create(temporary.path())
-            .map_err(format_error(path, "create", "/"))?;
+            .map_err(stream_error(path, "create", "/"))?;
         let own = Self {
             path: path.to_path_buf(),
             file: Some(file),
@@ -88,7 +88,7 @@ impl MarchFile {
         let orders: Vec<f64> = (0..self.head.orders).map(|n| n as f64).collect();
         let scale = schema::plain("order", "1", "harmonic order, cycles per shaft revolution; 0 is the mean");
         let dataset = writer.dataset(&scale, &[orders.len()], &orders)?;
-        scales::make_scale(&dataset, "order").map_err(format_error(
+        scales::make_scale(&dataset, "order").map_err(stream_error(
             &self.path,
             "make a scale of",
             "order",
@@ -155,7 +155,7 @@ impl MarchFile {
             .chunk(chunk)
             .shape(SimpleExtents::new(extents))
             .create(variable.path.as_str())
-            .map_err(format_error(&self.path, "create", &variable.path))?;
+            .map_err(stream_error(&self.path, "create", &variable.path))?;
         writer.text_attribute(&dataset, attribute::UNITS, &variable.unit)?;
         writer.text_attribute(&dataset, attribute::LONG_NAME, &variable.long_name)
     }
@@ -201,16 +201,17 @@ impl MarchFile {
     }
 
     fn opened(&self, path: &str) -> Result<Dataset, RecordError> {
-        self.file()?.dataset(path).map_err(format_error(&self.path, "open", path))
+        self.file()?.dataset(path).map_err(stream_error(&self.path, "open", path))
     }
 
     fn append(&self, path: &str, from: usize, values: Vec<f64>) -> Result<(), RecordError> {
         let dataset = self.opened(path)?;
         let to = from + values.len();
-        dataset.resize(to).map_err(format_error(&self.path, "extend", path))?;
+        dataset.resize(to).map_err(stream_error(&self.path, "extend", path))?;
         dataset
             .write_slice(&Array1::from_vec(values), s![from..to])
-            .map_err(format_error(&self.path, "write", path))
+            .map_err(stream_error(&self.path, "write", path))?;
+        self.flush(path)
     }
 
     fn append_rows<'a>(
@@ -222,7 +223,7 @@ impl MarchFile {
         let columns = self.head.orders;
         let to = self.written + flat.len() / columns;
         let dataset = self.opened(path)?;
-        dataset.resize((to, columns)).map_err(format_error(&self.path, "extend", path))?;
+        dataset.resize((to, columns)).map_err(stream_error(&self.path, "extend", path))?;
         let found = flat.len();
         let block =
             Array2::from_shape_vec((found / columns, columns), flat).map_err(|_| RecordError::Shape {
@@ -231,7 +232,15 @@ impl MarchFile {
                 found: vec![found],
                 expected: vec![columns],
             })?;
-        dataset.write_slice(&block, s![self.written..to, ..]).map_err(format_error(&self.path, "write", path))
+        dataset
+            .write_slice(&block, s![self.written..to, ..])
+            .map_err(stream_error(&self.path, "write", path))?;
+        self.flush(path)
+    }
+
+    /// Hands what is written to the system while its dataset is open: when it is closed, nobody hears of an error.
+    fn flush(&self, path: &str) -> Result<(), RecordError> {
+        self.file()?.flush().map_err(stream_error(&self.path, "write", path))
     }
 
     /// Writes the rest, attaches the scales, and gives the file its name.
@@ -245,13 +254,13 @@ impl MarchFile {
         let scale = |path: &str| -> Result<Dataset, RecordError> {
             let dataset = self.opened(path)?;
             let name = path.rsplit('/').next().unwrap_or_default();
-            scales::make_scale(&dataset, name).map_err(format_error(&self.path, "make a scale of", path))?;
+            scales::make_scale(&dataset, name).map_err(stream_error(&self.path, "make a scale of", path))?;
             Ok(dataset)
         };
         let (by_revolution, by_sample) = (scale(&revolution.path)?, scale(&window.path)?);
         let order = self.opened("order")?;
         let attach = |path: &str, scale: &Dataset, axis: u32| -> Result<(), RecordError> {
-            scales::attach_scale(&self.opened(path)?, scale, axis).map_err(format_error(
+            scales::attach_scale(&self.opened(path)?, scale, axis).map_err(stream_error(
                 &self.path,
                 "attach a scale to",
                 path,
@@ -271,7 +280,7 @@ impl MarchFile {
         }
         drop((by_revolution, by_sample, order));
         if let Some(file) = self.file.take() {
-            file.close().map_err(format_error(&self.path, "finish", "/"))?;
+            file.close().map_err(stream_error(&self.path, "finish", "/"))?;
         }
         target::persist(&self.path, self.temporary)
     }
