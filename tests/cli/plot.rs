@@ -38,6 +38,23 @@ fn a_file_in_the_place_of_the_folder_is_told_in_words() {
     assert_eq!(fs::read_to_string(place.path().join("taken")).unwrap(), "mine");
 }
 
+/// As a copy leaves it that was broken off.
+#[test]
+fn a_result_file_cut_short_is_told_from_what_is_none() {
+    let place = Place::with_case();
+    place.run(["run", "pusher/case.toml", "-q"]).good();
+    let whole = fs::read(place.path().join("pusher.h5")).unwrap();
+    for part in [whole.len() / 2, whole.len() - 1, 64, 8] {
+        fs::write(place.path().join("part.h5"), &whole[..part]).unwrap();
+        for command in
+            [&["plot", "part.h5"][..], &["check", "part.h5"], &["report", "part.h5"], &["choose", "part.h5"]]
+        {
+            let text = place.run(command).bad();
+            assert!(text.contains("part.h5: is damaged or cut short"), "{part} {command:?}: {text}");
+        }
+    }
+}
+
 #[test]
 fn what_is_no_result_file_is_refused() {
     let place = Place::with_case();

@@ -95,6 +95,12 @@ pub enum RecordError {
         /// File.
         path: PathBuf,
     },
+    /// The file begins as one of HDF5 but cannot be read as one.
+    #[error("{}: is damaged or cut short: it begins as a result file and cannot be read as one\n  hint: copy it anew from where it was computed, or compute it anew", path.display())]
+    CutShort {
+        /// File.
+        path: PathBuf,
+    },
     /// The file was written by a program with another schema.
     #[error("{}: has schema version {found}, this program reads version {supported}\n  hint: compute it anew with this version", path.display())]
     Version {

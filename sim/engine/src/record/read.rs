@@ -3,6 +3,7 @@
 mod fields;
 
 use std::collections::BTreeSet;
+use std::io::Read;
 use std::path::Path;
 use std::sync::{Mutex, PoisonError};
 
@@ -58,9 +59,18 @@ pub(super) fn case(path: &Path) -> Result<CaseRecord, RecordError> {
 /// Opens a file that should be ours.
 pub(super) fn open(path: &Path) -> Result<File, RecordError> {
     // The system's own words for a missing or unreadable file; HDF5 words them at length.
-    std::fs::File::open(path).map_err(io_error(path, "open"))?;
-    File::open(path).map_err(|_| RecordError::NotOurs { path: path.to_path_buf() })
+    let mut start = Vec::new();
+    let mut bytes = std::fs::File::open(path).map_err(io_error(path, "open"))?.take(SIGNATURE.len() as u64);
+    // What cannot be read, such as a folder, is no result file either.
+    let _ = bytes.read_to_end(&mut start);
+    File::open(path).map_err(|_| {
+        let path = path.to_path_buf();
+        if start == SIGNATURE { RecordError::CutShort { path } } else { RecordError::NotOurs { path } }
+    })
 }
+
+/// The bytes that every file of HDF5 begins with.
+const SIGNATURE: &[u8; 8] = b"\x89HDF\r\n\x1a\n";
 
 pub(super) struct Reader<'a> {
     pub path: &'a Path,
