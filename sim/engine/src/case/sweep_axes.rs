@@ -15,6 +15,9 @@ const MOST_POINTS: usize = 10_000_000;
 /// Most dimensions; HDF5 takes 32 with those of the arrays themselves.
 const MOST_DIMENSIONS: usize = 24;
 
+/// What the key of an axis may be.
+const ONE_VALUE: &str = "the path of a key with a number, a text or true and false";
+
 /// The grid, and the values as they go into the document.
 #[derive(Debug, Clone)]
 pub(super) struct Axes {
@@ -193,8 +196,7 @@ impl Reader<'_> {
             None => self.not_in_case(number, key, first)?,
         };
         let refused = |why: &str| {
-            let allowed = "the path of a key with a number, a text or true and false";
-            Err(Box::new(self.at(number, "key", format!("cannot be an axis: {why}")).allowed(allowed)))
+            Err(Box::new(self.at(number, "key", format!("cannot be an axis: {why}")).allowed(ONE_VALUE)))
         };
         match spec.kind {
             Kind::Point(_) | Kind::Numbers(_) | Kind::Values => refused("its value is a list"),
@@ -213,6 +215,10 @@ impl Reader<'_> {
         first: Option<&Node>,
     ) -> Result<&'static KeySpec, Box<Problem>> {
         let at = |what: String| self.at(number, "key", what);
+        if let Some(list) = self.list_before(key) {
+            let what = format!("cannot be an axis: it names a part of `{list}`, whose value is a list");
+            return Err(Box::new(at(what).allowed(ONE_VALUE)));
+        }
         let table = || at("names a table, not a value".into()).allowed("the path of a key that has a value");
         let there = key.split('.').try_fold(self.root, |node, name| node.get(name));
         if there.is_some_and(|node| matches!(node.content, Content::Table(_) | Content::List(_))) {
@@ -238,6 +244,17 @@ impl Reader<'_> {
             }
             None => table(),
         }))
+    }
+
+    /// The key of a list that a longer path leads into; an override takes such a path, but an axis has no name, unit and range of
+    /// its own there.
+    fn list_before<'k>(&self, key: &'k str) -> Option<&'k str> {
+        let ends = key.match_indices('.').map(|(end, _)| &key[..end]);
+        let is_list = |path: &&str| {
+            let kind = self.v.entry(path).map(|entry| entry.spec.kind);
+            matches!(kind, Some(Kind::Point(_) | Kind::Numbers(_) | Kind::Values))
+        };
+        ends.into_iter().find(is_list)
     }
 
     /// Whether `[trim]` finds the value of a key.
