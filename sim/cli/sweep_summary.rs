@@ -34,11 +34,12 @@ impl<'a> SweepSummary<'a> {
     /// When the file cannot be read.
     pub fn new(record: &'a SweepRecord, file: &'a Path) -> Result<Self, RecordError> {
         // Where no point has an answer there is no summary.
-        let scalar = |name: &str| record.summary(name).unwrap_or_default();
+        let answered = record.status.contains(&PointStatus::Computed);
+        let scalar = |name: &str| if answered { record.summary(name) } else { Ok(Vec::new()) };
         let count = |(name, set): (String, Vec<u8>)| (name, set.iter().filter(|set| **set != 0).count());
         Ok(Self {
-            thrust_n: scalar("thrust_n"),
-            thrust_np_n: scalar("thrust_np_n"),
+            thrust_n: scalar("thrust_n")?,
+            thrust_np_n: scalar("thrust_np_n")?,
             warnings: record.warnings()?.into_iter().map(count).collect(),
             record,
             file,

@@ -107,7 +107,7 @@ fn a_damaged_result_file_is_named_as_such() {
     std::fs::write(place.path().join("cut.h5"), &bytes[..bytes.len() / 2]).unwrap();
     for command in ["run", "check", "plot"] {
         let text = place.run([command, "cut.h5"]).bad();
-        assert!(text.contains("cut.h5: is not a wakebeat result file"), "{text}");
+        assert!(text.contains("cut.h5: is damaged or cut short"), "{text}");
     }
 }
 
