@@ -112,6 +112,19 @@ fn a_damaged_result_file_is_named_as_such() {
 }
 
 #[test]
+fn a_result_file_that_another_program_writes_is_named_as_such() {
+    let place = Place::with_case();
+    place.run(["run", "pusher/case.toml", "-q"]).good();
+    // As HDF5 locks what it writes.
+    let open = std::fs::File::open(place.path().join("pusher.h5")).unwrap();
+    open.lock().unwrap();
+    let text = place.run(["check", "pusher.h5"]).bad();
+    assert!(text.contains("pusher.h5: is open for writing in another program"), "{text}");
+    open.unlock().unwrap();
+    place.run(["check", "pusher.h5"]).good();
+}
+
+#[test]
 fn the_blade_count_moves_the_columns() {
     let place = Place::with_case();
     let text = place.run(["run", "pusher/case.toml", "--set", "propeller.blade_count=3"]).good();

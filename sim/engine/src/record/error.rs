@@ -95,6 +95,12 @@ pub enum RecordError {
         /// File.
         path: PathBuf,
     },
+    /// Another program holds the file open for writing.
+    #[error("{}: is open for writing in another program, which keeps it locked\n  hint: close it there, or wait until it is written", path.display())]
+    InUse {
+        /// File.
+        path: PathBuf,
+    },
     /// The file begins as one of HDF5 but cannot be read as one.
     #[error("{}: is damaged or cut short: it begins as a result file and cannot be read as one\n  hint: copy it anew from where it was computed, or compute it anew", path.display())]
     CutShort {
@@ -229,7 +235,7 @@ impl RecordError {
 }
 
 /// The reason that the system gave HDF5 for not writing, which HDF5 words on several lines: `…, errno = 28, error message = …`.
-fn system_reason(text: &str) -> Option<std::io::Error> {
+pub(super) fn system_reason(text: &str) -> Option<std::io::Error> {
     let number: String = text.split_once("errno = ")?.1.chars().take_while(char::is_ascii_digit).collect();
     Some(std::io::Error::from_raw_os_error(number.parse().ok()?))
 }

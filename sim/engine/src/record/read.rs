@@ -3,7 +3,7 @@
 mod fields;
 
 use std::collections::BTreeSet;
-use std::io::Read;
+use std::io::{ErrorKind, Read};
 use std::path::Path;
 use std::sync::{Mutex, PoisonError};
 
@@ -11,7 +11,7 @@ use hdf5::types::VarLenUnicode;
 use hdf5::{Dataset, File, Group, H5Type, IndexType, IterationOrder, Location};
 use ndarray::{Array2, ArrayD};
 
-use super::error::format_error;
+use super::error::{format_error, system_reason};
 use super::schema::{self, Dimension, Variable, attribute, group};
 use super::target::io_error;
 use super::{CaseRecord, RecordError, RunRecord, inputs};
@@ -63,9 +63,14 @@ pub(super) fn open(path: &Path) -> Result<File, RecordError> {
     let mut bytes = std::fs::File::open(path).map_err(io_error(path, "open"))?.take(SIGNATURE.len() as u64);
     // What cannot be read, such as a folder, is no result file either.
     let _ = bytes.read_to_end(&mut start);
-    File::open(path).map_err(|_| {
+    File::open(path).map_err(|error| {
         let path = path.to_path_buf();
-        if start == SIGNATURE { RecordError::CutShort { path } } else { RecordError::NotOurs { path } }
+        let locked = system_reason(&error.to_string()).is_some_and(|why| why.kind() == ErrorKind::WouldBlock);
+        match start == SIGNATURE {
+            true if locked => RecordError::InUse { path },
+            true => RecordError::CutShort { path },
+            false => RecordError::NotOurs { path },
+        }
     })
 }
 

@@ -2,7 +2,6 @@
 #![allow(clippy::unwrap_used, clippy::print_stderr)] // A test may panic, and a skipped one must say so.
 
 mod external;
-mod sweep_file;
 mod synthetic;
 mod target;
 

@@ -1,4 +1,7 @@
 //! A sweep file whose parts no longer fit each other is told as damaged.
+//!
+//! Apart from the tests of external tools: a child process keeps the locks of files that are open for writing when it starts.
+#![allow(clippy::unwrap_used, reason = "a failed step is a failed test")]
 
 use std::fs;
 use std::path::{Path, PathBuf};
