@@ -10,11 +10,12 @@
 //! Beyond a = 1 the air goes through the annulus from behind: a vortex ring, unsteady, for which no annulus holds. So that
 //! a station that brakes at rest or in slow flight does not leave the whole propeller without an answer, the curve goes on as
 //! `C_T` = 4 [F a² + (5/3 − 3F) a + 2F − 7/6] (design choice): Buhl's in value and slope at a = 1, rising from there, and at V̄ = 0
-//! Froude's static thrust turned round, dT = 4πrρF v|v|. Measured curves of descending rotors lie within about a quarter of it
-//! (J. G. Leishman, Principles of Helicopter Aerodynamics, ch. 2, from memory). A point with such stations is told.
+//! Froude's static thrust turned round, dT = 4πrρF v|v|. At equal thrust the measured induced velocity of descending rotors is higher,
+//! by a tenth near rest to a half near a = 1 (J. G. Leishman, Principles of Helicopter Aerodynamics, ch. 2, from memory). A point with
+//! such stations is told.
 //!
-//! The mass flow that takes up the swirl is the one that takes up the axial force, dT/2v over half: 4πrρF(V̄ + v) but where Buhl's
-//! form holds. There V̄ + v goes to nothing while the measured thrust does not: mixing brings in air that the annulus does not pass.
+//! Swirl is taken up by the mass flow that takes up the axial force, dQ = r w dT/v, which is the form above but where Buhl's holds.
+//! There V̄ + v goes to nothing while the measured thrust does not: mixing brings in air that does not pass the annulus.
 
 use crate::point::input::TipLoss;
 
