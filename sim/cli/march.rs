@@ -57,13 +57,12 @@ pub fn march(args: &MarchArgs, output: Output) -> Result<(), Failure> {
             output.hint(&format!("{:.1} of {end} s", revolution.time_s));
             next_s += 0.1 * end;
         }
-        if file.is_none() {
-            let create = || MarchFile::create(&target, head(&case, told.clone()), args.force);
-            file = Some(interrupt::begin_stream(create)?);
+        let create = || MarchFile::create(&target, head(&case, told.clone()), args.force);
+        match &mut file {
+            Some(file) => file,
+            None => file.insert(interrupt::begin_stream(create)?),
         }
-        if let Some(file) = &mut file {
-            file.take(revolution)?;
-        }
+        .take(revolution)?;
         if interrupt::is_stream_to_end() {
             let (time_s, path) = (revolution.time_s, target.clone());
             return Err(Failure::MarchInterrupted { revolutions, time_s, end_s: end, path });

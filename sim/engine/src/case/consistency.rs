@@ -99,9 +99,8 @@ pub(super) fn fast_tip(
     key: &str,
     (speed_rpm, airspeed_m_s): (f64, f64),
 ) -> Option<Problem> {
-    let air = standard_air(v.number("flight.altitude_m")?, v.number("flight.temperature_offset_k")?);
     let rotation = 0.5 * v.number("propeller.diameter_m")? * speed_rpm * TAU / 60.0;
-    let mach = rotation.hypot(airspeed_m_s) / air.speed_of_sound_m_s;
+    let mach = rotation.hypot(airspeed_m_s) / speed_of_sound_m_s(v)?;
     (mach > 1.0).then(|| {
         let most = sonic_rpm(v, airspeed_m_s).unwrap_or_default();
         let allowed = if most > 0.0 {
@@ -116,19 +115,23 @@ pub(super) fn fast_tip(
 
 /// The shaft speed, rpm, at which the tips reach the speed of sound at an airspeed; 0 where the airspeed alone does.
 pub(super) fn sonic_rpm(v: &Values, airspeed_m_s: f64) -> Option<f64> {
-    let air = standard_air(v.number("flight.altitude_m")?, v.number("flight.temperature_offset_k")?);
-    let rotation = (air.speed_of_sound_m_s.powi(2) - airspeed_m_s.powi(2)).max(0.0).sqrt();
+    let rotation = (speed_of_sound_m_s(v)?.powi(2) - airspeed_m_s.powi(2)).max(0.0).sqrt();
     Some(rotation / (0.5 * v.number("propeller.diameter_m")?) * 60.0 / TAU)
+}
+
+fn speed_of_sound_m_s(v: &Values) -> Option<f64> {
+    let air = standard_air(v.number("flight.altitude_m")?, v.number("flight.temperature_offset_k")?);
+    Some(air.speed_of_sound_m_s)
 }
 
 /// As [`tip_mach`] for a further propeller; `key` is what makes it faster than the first.
 pub(super) fn too_fast_tip(label: &str, v: &Values, key: &str, propeller: &Propeller) -> Option<Problem> {
     let airspeed = v.number("flight.airspeed_m_s")?;
-    let air = standard_air(v.number("flight.altitude_m")?, v.number("flight.temperature_offset_k")?);
-    let mach = airspeed.hypot(0.5 * propeller.diameter_m * propeller.speed_rad_s) / air.speed_of_sound_m_s;
+    let sound = speed_of_sound_m_s(v)?;
+    let mach = airspeed.hypot(0.5 * propeller.diameter_m * propeller.speed_rad_s) / sound;
     // A fast first propeller is its own problem; it is not told once more for every other one.
     let of_first = 0.5 * v.number("propeller.diameter_m")? * speed_rad_s(v)?;
-    (mach > 1.0 && airspeed.hypot(of_first) <= air.speed_of_sound_m_s).then(|| {
+    (mach > 1.0 && airspeed.hypot(of_first) <= sound).then(|| {
         at_key(label, v, key, format!("gives a helical tip Mach number of {mach:.3}, above 1"))
             .allowed("tip Mach number up to 1")
             .hint("lower speed_ratio, diameter_m or propeller.speed_rpm")

@@ -338,8 +338,8 @@ impl Builder<'_> {
         let airspeed = self.v.number("flight.airspeed_m_s")?;
         let sonic = sonic_rpm(self.v, airspeed)?;
         let to = self.number("speed_to_rpm").unwrap_or((1.2 * rpm).min(sonic));
-        if let Some(problem) = fast_tip(self.label, self.v, "mount.speed_to_rpm", (to, airspeed))
-            && self.number("speed_to_rpm").is_some()
+        if self.number("speed_to_rpm").is_some()
+            && let Some(problem) = fast_tip(self.label, self.v, "mount.speed_to_rpm", (to, airspeed))
         {
             problems.push(problem.hint("lower speed_to_rpm; airloads are computed up to it"));
         }

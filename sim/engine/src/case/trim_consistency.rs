@@ -1,6 +1,7 @@
 //! Checks between the keys of `[trim]`, `[airframe]` and the rest of the case.
 
 use super::consistency::at_key;
+use super::keys::LEAST_TOLERANCE;
 use super::problem::Problem;
 use super::values::Values;
 
@@ -89,7 +90,7 @@ fn tolerance(label: &str, v: &Values) -> Option<Problem> {
     let tolerance = v.number("solver.tolerance")?;
     (wants_thrust(v) && tolerance > MOST_TOLERANCE).then(|| {
         at_key(label, v, "solver.tolerance", "is too coarse for [trim], which meets thrust to 1e-6")
-            .allowed(format!("1e-10 to {MOST_TOLERANCE:e} with [trim]"))
+            .allowed(format!("{LEAST_TOLERANCE:e} to {MOST_TOLERANCE:e} with [trim]"))
     })
 }
 

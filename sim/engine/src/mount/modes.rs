@@ -27,6 +27,36 @@ pub struct Dynamics {
     pub loss: DMatrix<f64>,
 }
 
+/// Coordinates in which the mass matrix is one: L of M = L Lᵀ.
+pub(super) struct UnitMass {
+    lower: DMatrix<f64>,
+}
+
+impl UnitMass {
+    /// Of a mass matrix.
+    ///
+    /// # Errors
+    /// [`MountError::Mass`] when it is not positive definite.
+    pub(super) fn new(mass: &DMatrix<f64>) -> Result<Self, MountError> {
+        let factor = mass.clone().cholesky().ok_or_else(|| MountError::Mass {
+            part: "the whole system",
+            reason: "its mass matrix has no Cholesky factor".into(),
+        })?;
+        Ok(Self { lower: factor.l() })
+    }
+
+    /// Another matrix of the system in them, L⁻¹ A L⁻ᵀ.
+    ///
+    /// # Errors
+    /// [`MountError::Mass`] when an inertia is zero.
+    pub(super) fn of(&self, matrix: &DMatrix<f64>) -> Result<DMatrix<f64>, MountError> {
+        let solve = |m: &DMatrix<f64>| self.lower.solve_lower_triangular(m);
+        let full = solve(matrix).and_then(|half| solve(&half.transpose()));
+        full.map(|full| full.transpose())
+            .ok_or_else(|| MountError::Mass { part: "the whole system", reason: "an inertia is zero".into() })
+    }
+}
+
 /// One mode.
 #[derive(Debug, Clone)]
 pub struct Mode {
@@ -110,19 +140,10 @@ impl Dynamics {
     /// [`MountError`] when the mass is not positive definite or the iterations do not suffice.
     pub fn roots(&self) -> Result<Vec<Complex<f64>>, MountError> {
         let size = self.mass.nrows();
-        let factor = self.mass.clone().cholesky().ok_or_else(|| MountError::Mass {
-            part: "the whole system",
-            reason: "its mass matrix has no Cholesky factor".into(),
-        })?;
-        let lower = factor.l();
-        let scaled = |m: &DMatrix<f64>| {
-            let half = lower.solve_lower_triangular(m)?;
-            lower.solve_lower_triangular(&half.transpose()).map(|full| full.transpose())
-        };
-        let singular = || MountError::Mass { part: "the whole system", reason: "an inertia is zero".into() };
-        let stiffness = scaled(&self.stiffness).ok_or_else(singular)?;
-        let damping = scaled(&self.damping).ok_or_else(singular)?;
-        let loss = scaled(&self.loss).ok_or_else(singular)?;
+        let unit_mass = UnitMass::new(&self.mass)?;
+        let stiffness = unit_mass.of(&self.stiffness)?;
+        let damping = unit_mass.of(&self.damping)?;
+        let loss = unit_mass.of(&self.loss)?;
         let unit = stiffness.norm().sqrt().max(damping.norm()).max(f64::MIN_POSITIVE);
         let mut a = DMatrix::<Complex<f64>>::zeros(2 * size, 2 * size);
         for i in 0..size {

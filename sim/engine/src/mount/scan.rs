@@ -4,7 +4,7 @@ use super::aero::{BladeInAir, HubDerivatives};
 use super::error::MountError;
 use super::input::Mount;
 use super::loads::{HubHarmonics, HubVector, axial_wind_m_s};
-use super::modes::{MOST_ITERATIONS, Mode, in_words};
+use super::modes::{MOST_ITERATIONS, Mode, UnitMass, in_words};
 use super::periodic::Turning;
 use super::response::Ready;
 use super::shaking::Shaking;
@@ -212,11 +212,8 @@ fn strained(system: &System, modes: &[Mode]) -> Result<Vec<bool>, MountError> {
 
 /// The least natural frequency at rest, without damping, that belongs to a spring; 0 without springs.
 fn least_natural_frequency_rad_s(system: &System) -> Result<f64, MountError> {
-    let singular = || MountError::Mass { part: "the whole system", reason: "an inertia is zero".into() };
-    let lower = system.mass.clone().cholesky().ok_or_else(singular)?.l();
-    let half = lower.solve_lower_triangular(&system.stiffness).ok_or_else(singular)?;
-    let scaled = lower.solve_lower_triangular(&half.transpose()).ok_or_else(singular)?;
-    let squares = SymmetricEigen::try_new(scaled, f64::EPSILON, MOST_ITERATIONS)
+    let stiffness = UnitMass::new(&system.mass)?.of(&system.stiffness)?;
+    let squares = SymmetricEigen::try_new(stiffness, f64::EPSILON, MOST_ITERATIONS)
         .ok_or(MountError::Eigenvalues)?
         .eigenvalues;
     let largest = squares.max();

@@ -222,7 +222,6 @@ impl Balance {
                 through_m_s: limits.through_m_s,
                 tolerance_m_s,
                 floor_m_s: limits.floor_m_s,
-                swirl_m_s: limits.swirl_m_s,
             };
             if let Some(left) = self.bracket.take(&mut self.induced, trial) {
                 self.last_step = left;

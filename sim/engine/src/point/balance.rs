@@ -100,9 +100,9 @@ pub(super) struct Balanced {
 /// [`PointError`] naming the radius that does not settle.
 pub(super) fn balance(setup: &Setup) -> Result<Balanced, PointError> {
     let groups: Vec<GroupState> = (0..setup.groups()).map(|g| GroupState::new(setup, g)).collect();
-    let disk = (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &groups));
+    let mut disk =
+        (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &groups));
     let mut full = Grid::new(setup, groups, setup.point.solver.tolerance);
-    let mut disk = disk;
     if let Some(stride) = stride(setup)
         && by_thinned_grid(setup, &mut full, &mut disk, stride)?
     {

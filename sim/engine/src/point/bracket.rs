@@ -34,8 +34,6 @@ pub(super) struct Trial {
     pub tolerance_m_s: f64,
     /// Least axial induced velocity to try, m/s.
     pub floor_m_s: f64,
-    /// Least and most swirl, m/s.
-    pub swirl_m_s: (f64, f64),
 }
 
 impl Bracket {
@@ -59,7 +57,7 @@ impl Bracket {
             return Some(left);
         }
         induced.axial_m_s = self.next(v, &trial);
-        induced.swirl_m_s = (induced.swirl_m_s + swirl_left).clamp(trial.swirl_m_s.0, trial.swirl_m_s.1);
+        induced.swirl_m_s += swirl_left;
         Some(left)
     }
 
@@ -110,7 +108,6 @@ mod tests {
                 through_m_s: v.abs() + 2.0,
                 tolerance_m_s: 1e-9,
                 floor_m_s: -5.0,
-                swirl_m_s: (-20.0, 20.0),
             };
             if let Some(left) = bracket.take(&mut induced, trial)
                 && left <= 1e-9

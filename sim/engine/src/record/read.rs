@@ -59,19 +59,21 @@ pub(super) fn case(path: &Path) -> Result<CaseRecord, RecordError> {
 /// Opens a file that should be ours.
 pub(super) fn open(path: &Path) -> Result<File, RecordError> {
     // The system's own words for a missing or unreadable file; HDF5 words them at length.
+    let bytes = std::fs::File::open(path).map_err(io_error(path, "open"))?;
+    File::open(path).map_err(|error| unreadable(path, bytes, &error))
+}
+
+/// Why HDF5 does not open a file that the system does.
+fn unreadable(path: &Path, bytes: std::fs::File, error: &hdf5::Error) -> RecordError {
+    let path = path.to_path_buf();
     let mut start = Vec::new();
-    let mut bytes = std::fs::File::open(path).map_err(io_error(path, "open"))?.take(SIGNATURE.len() as u64);
     // What cannot be read, such as a folder, is no result file either.
-    let _ = bytes.read_to_end(&mut start);
-    File::open(path).map_err(|error| {
-        let path = path.to_path_buf();
-        let locked = system_reason(&error.to_string()).is_some_and(|why| why.kind() == ErrorKind::WouldBlock);
-        match start == SIGNATURE {
-            true if locked => RecordError::InUse { path },
-            true => RecordError::CutShort { path },
-            false => RecordError::NotOurs { path },
-        }
-    })
+    let _ = bytes.take(SIGNATURE.len() as u64).read_to_end(&mut start);
+    if start != SIGNATURE {
+        return RecordError::NotOurs { path };
+    }
+    let locked = system_reason(&error.to_string()).is_some_and(|why| why.kind() == ErrorKind::WouldBlock);
+    if locked { RecordError::InUse { path } } else { RecordError::CutShort { path } }
 }
 
 /// The bytes that every file of HDF5 begins with.

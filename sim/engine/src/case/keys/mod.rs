@@ -21,6 +21,8 @@ mod survey;
 mod sweep;
 mod trim;
 
+pub use solver::LEAST_TOLERANCE;
+
 use std::sync::LazyLock;
 
 /// How a group of keys stands in the file. `NAME` in a path stands for the name of a member.

@@ -2,6 +2,9 @@
 
 use super::{Choice, KeySpec, Kind, Range};
 
+/// Least of the tolerance: below it the balance of one annulus is lost in the noise of the others.
+pub const LEAST_TOLERANCE: f64 = 1e-10;
+
 const INDUCTION: &[Choice] = &[
     Choice::new("momentum", "annular momentum with tip and root factor, constant in azimuth"),
     Choice::new("dynamic", "annuli with time constants and a first harmonic from the hub moment"),
@@ -50,7 +53,7 @@ pub(super) fn keys() -> Vec<KeySpec> {
         choice("section_lift", SECTION_LIFT, "\"unsteady\"").doc("Section lift against time."),
         choice("streamwise", STREAMWISE, "\"quasi_steady\"").doc("Lift from the chordwise velocity."),
         choice("suction", SUCTION, "\"chord_mean\"").doc("How the propeller draws the wakes in."),
-        KeySpec::new("solver", "tolerance", Kind::Number(Range::closed(1e-10, 1e-3)), "1").or("1e-8").doc(
+        KeySpec::new("solver", "tolerance", Kind::Number(Range::closed(LEAST_TOLERANCE, 1e-3)), "1").or("1e-8").doc(
             "Relative tolerance on the induced velocity. A larger value stops sooner and leaves more ripple; near 1e-10 the \
              balance of a stalled or hard braking station may be lost in the noise of the others.",
         ),
