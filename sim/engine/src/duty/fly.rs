@@ -6,7 +6,7 @@ use super::input::{DutyCycle, Segment};
 use super::result::SegmentState;
 use crate::point::input::OperatingPoint;
 use crate::point::result::{HubLoad, PointResult};
-use crate::point::solve_once;
+use crate::point::{Kept, solve_once_keeping};
 use crate::trim::{TrimError, trim};
 
 /// A segment as flown.
@@ -57,11 +57,12 @@ pub fn fly(duty: &DutyCycle) -> Result<Vec<FlownSegment>, DutyError> {
 }
 
 fn fly_segment(segment: &Segment) -> Result<FlownSegment, TrimError> {
+    let mut kept = Kept::default();
     let point = match &segment.trim {
-        Some(how) => trim(&segment.point, how)?.point,
+        Some(how) => trim(&segment.point, how, &mut kept)?.point,
         None => segment.point.clone(),
     };
-    let result = solve_once(&point)?;
+    let result = solve_once_keeping(&point, &mut kept)?;
     let mean = |load| result.hub(load).harmonics.phasor(0).re;
     let state = SegmentState {
         name: segment.name.clone(),

@@ -47,6 +47,12 @@ impl OuterFlow {
     pub fn still(azimuths: usize) -> Self {
         Self { axial_m_s: vec![0.0; azimuths], tangential_m_s: vec![0.0; azimuths] }
     }
+
+    /// No flow any more.
+    pub(crate) fn calm(&mut self) {
+        self.axial_m_s.fill(0.0);
+        self.tangential_m_s.fill(0.0);
+    }
 }
 
 impl Directions {

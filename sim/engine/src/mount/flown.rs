@@ -5,6 +5,7 @@
 //! a propeller of fixed pitch keeps its coefficients then, not its thrust.
 //! Trimmed on a coarse grid of the disk, whose mean thrust is within about 1 % of the full one's, straight between airspeeds.
 
+use crate::point::Kept;
 use crate::point::input::OperatingPoint;
 use crate::trim::{By, Trim, trim};
 use rayon::prelude::*;
@@ -84,7 +85,7 @@ fn trimmed(point: &OperatingPoint, how: &Trim) -> Vec<(f64, f64)> {
             at.flight.airspeed_m_s *= from + (to - from) * f64::from(i) / f64::from(count - 1);
             at.solver.stations = at.solver.stations.min(COARSE.0);
             at.solver.azimuths = at.solver.azimuths.min(COARSE.1);
-            let found = trim(&at, how).ok()?;
+            let found = trim(&at, how, &mut Kept::default()).ok()?;
             Some((at.flight.airspeed_m_s, found.point.propeller.speed_rad_s))
         })
         .collect();

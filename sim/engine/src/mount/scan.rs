@@ -13,7 +13,7 @@ use super::whirl::bench;
 use crate::base::pchip::Pchip;
 use crate::point::input::OperatingPoint;
 use crate::point::result::PointResult;
-use crate::point::{PointError, solve_once};
+use crate::point::{Kept, PointError, solve_once_keeping};
 use nalgebra::{Complex, DMatrix, SymmetricEigen};
 use rayon::prelude::*;
 
@@ -40,7 +40,12 @@ impl LoadedState {
     /// # Errors
     /// [`PointError`] when the point has no answer.
     pub fn new(point: &OperatingPoint) -> Result<Self, PointError> {
-        let result = solve_once(point)?;
+        Self::keeping(point, &mut Kept::default())
+    }
+
+    /// As [`Self::new`], with what earlier points left.
+    fn keeping(point: &OperatingPoint, kept: &mut Kept) -> Result<Self, PointError> {
+        let result = solve_once_keeping(point, kept)?;
         let loads = HubHarmonics::of_point(&result, point.propeller.speed_rad_s);
         let air = HubDerivatives::loaded(&BladeInAir::new(point), &result, axial_wind_m_s(point));
         Ok(Self { result, loads, air })
@@ -66,11 +71,11 @@ impl LoadCurves {
         let step = (scan.to_rad_s - scan.from_rad_s) / (scan.load_speeds as f64 - 1.0).max(1.0);
         let solved: Vec<(f64, Result<LoadedState, PointError>)> = (0..scan.load_speeds)
             .into_par_iter()
-            .map(|i| {
+            .map_init(Kept::default, |kept, i| {
                 let speed = scan.from_rad_s + step * i as f64;
                 let mut at = point.clone();
                 at.propeller.speed_rad_s = speed;
-                (speed, LoadedState::new(&at))
+                (speed, LoadedState::keeping(&at, kept))
             })
             .collect();
         let mut lost = Vec::new();

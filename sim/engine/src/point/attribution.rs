@@ -28,7 +28,7 @@ enum Origin {
 /// Shares of every hub load, the remainder last.
 pub(super) fn attribution(setup: &Setup, groups: &[GroupState], result: &PointResult) -> Vec<Share> {
     let mut origins = vec![(Origin::Incidence, "incidence".to_owned())];
-    for (index, source) in setup.sources.iter().enumerate() {
+    for (index, source) in setup.ahead.sources.iter().enumerate() {
         origins.push((Origin::Source(index), source.name().to_owned()));
     }
     if groups.iter().any(|g| !g.induced.ripple.is_empty()) {
@@ -53,7 +53,7 @@ struct Answers {
 
 impl Answers {
     fn new(setup: &Setup, groups: &[GroupState], result: &PointResult) -> Self {
-        let turn = turn(setup.azimuth_rad.len());
+        let turn = turn(setup.ahead.azimuth_rad.len());
         let answer = |group: &GroupState| {
             let means = (mean(&group.flow.axial_m_s), mean(&group.flow.tangential_m_s));
             LinearAnswer::new(&group.blades[0], means, &setup.sweep, &turn, setup.share_orders())
@@ -75,10 +75,11 @@ impl Answers {
             })
             .collect();
         let orders = setup.share_orders();
-        let spectra = blade_spectra(&setup.stations, &forces, &setup.disk, setup.root_m(), orders);
+        let spectra =
+            blade_spectra(&setup.ahead.stations, &forces, &setup.ahead.disk, setup.ahead.root_m, orders);
         let propeller = &setup.point.propeller;
         let errors = &propeller.spacing_error_rad;
-        hub_harmonics(&spectra, errors, propeller.blade_count, setup.disk.sigma, self.hub_orders)
+        hub_harmonics(&spectra, errors, propeller.blade_count, setup.ahead.disk.sigma, self.hub_orders)
     }
 }
 
@@ -86,19 +87,17 @@ impl Answers {
 fn change(setup: &Setup, group: &GroupState, g: usize, origin: Origin) -> FlowOrders {
     match origin {
         Origin::Incidence => changed_by_incidence(setup, g),
-        Origin::Source(source) => changed_by_source(setup, group, source),
+        Origin::Source(source) => changed_by_source(setup, (g, group), source),
         Origin::Induced => changed_by_induced(setup, group),
     }
 }
 
 /// What the free stream in the disk's plane changes of what eight stations meet.
 fn changed_by_incidence(setup: &Setup, g: usize) -> FlowOrders {
-    let mut delta = GroupFlow::new(setup.azimuth_rad.len());
-    for (i, lane) in setup.group_range(g).zip(0..) {
-        let own = setup.own_directions(i);
-        let directions = own.as_ref().unwrap_or(&setup.directions);
-        for (value, motion) in delta.tangential_m_s.iter_mut().zip(&directions.tangential) {
-            value.0[lane] = -setup.free_stream_m_s.dot(motion);
+    let mut delta = GroupFlow::new(setup.ahead.azimuth_rad.len());
+    for (i, lane) in setup.ahead.group_range(g).zip(0..) {
+        for (value, motion) in delta.tangential_m_s.iter_mut().zip(setup.ahead.motion(i)) {
+            value.0[lane] = -setup.ahead.free_stream_m_s.dot(&motion);
         }
     }
     FlowOrders::new(&delta.axial_m_s, &delta.tangential_m_s, setup.share_orders())
@@ -114,14 +113,14 @@ fn changed_by_induced(setup: &Setup, group: &GroupState) -> FlowOrders {
 }
 
 /// What the velocity field and the wake of a source change of what eight stations meet.
-fn changed_by_source(setup: &Setup, group: &GroupState, source: usize) -> FlowOrders {
+fn changed_by_source(setup: &Setup, (g, group): (usize, &GroupState), source: usize) -> FlowOrders {
     let orders = setup.share_orders();
     let wake = group.inflow.feels_wake_of(source).then(|| {
-        let mut delta = GroupFlow::new(setup.azimuth_rad.len());
+        let mut delta = GroupFlow::new(setup.ahead.azimuth_rad.len());
         group.inflow.add_wake_alone(source, group.induced.axial_m_s, &mut delta);
         FlowOrders::new(&delta.axial_m_s, &delta.tangential_m_s, orders)
     });
-    match (&group.added[source], wake) {
+    match (&setup.ahead.groups[g].added[source], wake) {
         (Some(field), wake) => field.with(speeding_up(setup, group), wake.as_ref()),
         (None, Some(wake)) => wake,
         (None, None) => FlowOrders::nothing(orders),

@@ -54,6 +54,23 @@ impl Grid {
         Self { groups, ring }
     }
 
+    /// All annuli, and with `dynamic` induction the disk, on every `stride`-th azimuth, no blade having swept them yet.
+    fn unswept(setup: &Setup, stride: usize, tolerance: f64) -> (Self, Option<DiskState>) {
+        let groups: Vec<GroupState> =
+            (0..setup.ahead.groups.len()).map(|g| GroupState::new(setup, g, stride)).collect();
+        let disk =
+            (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &groups));
+        (Self::new(setup, groups, tolerance), disk)
+    }
+
+    /// Starts all annuli in the mean flow with its wakes.
+    fn begin_in_wakes(&mut self, setup: &Setup) -> Result<(), PointError> {
+        for (g, group) in self.groups.iter_mut().enumerate() {
+            group.begin_in_wakes(setup, g, &mut self.ring)?;
+        }
+        Ok(())
+    }
+
     /// The same annuli on every `stride`-th azimuth.
     pub(super) fn thinned(&self, setup: &Setup, stride: usize) -> Self {
         let groups = self.groups.iter().map(|group| group.thinned(stride)).collect();
@@ -99,16 +116,28 @@ pub(super) struct Balanced {
 /// # Errors
 /// [`PointError`] naming the radius that does not settle.
 pub(super) fn balance(setup: &Setup) -> Result<Balanced, PointError> {
-    let groups: Vec<GroupState> = (0..setup.groups()).map(|g| GroupState::new(setup, g)).collect();
-    let mut disk =
-        (setup.point.solver.induction == Induction::Dynamic).then(|| DiskState::new(setup, &groups));
-    let mut full = Grid::new(setup, groups, setup.point.solver.tolerance);
+    let (mut full, mut disk) = Grid::unswept(setup, 1, setup.point.solver.tolerance);
     if let Some(stride) = stride(setup)
         && by_thinned_grid(setup, &mut full, &mut disk, stride)?
     {
         return Ok(Balanced { groups: full.groups, disk });
     }
     on_full_grid(setup, full, disk)
+}
+
+/// Balances all annuli and the disk on the thinned grid alone, to within [`FIRST_TOLERANCE`]: where the answer lies, for a tenth of its
+/// cost.
+///
+/// # Errors
+/// As [`balance`].
+pub(super) fn balance_roughly(setup: &Setup) -> Result<Vec<GroupState>, PointError> {
+    let tolerance = setup.point.solver.tolerance.max(FIRST_TOLERANCE);
+    let (mut thinned, mut disk) = Grid::unswept(setup, stride(setup).unwrap_or(1), tolerance);
+    thinned.begin_in_wakes(setup)?;
+    if settle_first(setup, &mut thinned, &mut disk)? {
+        return Ok(thinned.groups);
+    }
+    Ok(on_full_grid(setup, thinned, disk)?.groups)
 }
 
 /// Iterates the full grid by itself.
@@ -134,7 +163,7 @@ pub(super) fn on_full_grid(
 
 /// Most azimuths to a thinned one that divide the ring and leave the carried multiples of NP four points a cycle.
 pub(super) fn stride(setup: &Setup) -> Option<usize> {
-    let azimuths = setup.azimuth_rad.len();
+    let azimuths = setup.ahead.azimuth_rad.len();
     let fewest = FEWEST_AZIMUTHS.max(4 * MULTIPLES * setup.point.propeller.blade_count);
     Some(even_stride(azimuths, azimuths / fewest)).filter(|stride| *stride > 1)
 }
@@ -148,9 +177,7 @@ fn by_thinned_grid(
 ) -> Result<bool, PointError> {
     let tolerance = full.ring.tolerance;
     let mut thinned = full.thinned(setup, stride);
-    for (g, group) in thinned.groups.iter_mut().enumerate() {
-        group.begin_in_wakes(setup, g, &mut thinned.ring)?;
-    }
+    thinned.begin_in_wakes(setup)?;
     if !settle_first(setup, &mut thinned, disk)? {
         return Ok(false);
     }

@@ -54,7 +54,7 @@ impl DiskFields {
     /// From balanced groups, which are used up.
     pub(super) fn of_groups(setup: &Setup, groups: Vec<GroupState>) -> Self {
         let swept = groups.into_iter().enumerate().map(|(g, group)| {
-            let used = setup.group_range(g).len();
+            let used = setup.ahead.group_range(g).len();
             let blade_angle_rad = blade_angle_rad(setup, g);
             let inflow_square = group.inflow.into_axial_square();
             // Blades differ in pitch alone: the fields are those of the first.
@@ -72,7 +72,7 @@ impl DiskFields {
                 tangential_n_per_m,
             }
         });
-        Self { fields: Default::default(), swept: swept.collect(), azimuths: setup.azimuth_rad.len() }
+        Self { fields: Default::default(), swept: swept.collect(), azimuths: setup.ahead.azimuth_rad.len() }
     }
 
     /// One field (S, A).
@@ -125,9 +125,9 @@ impl SweptGroup {
 
 /// Blade angle of the stations of group `g` on the first blade, rad.
 fn blade_angle_rad(setup: &Setup, g: usize) -> Lanes {
-    let range = setup.group_range(g);
+    let range = setup.ahead.group_range(g);
     Lanes::from_fn(|lane| {
-        setup.stations[(range.start + lane).min(range.end - 1)].twist_rad + setup.pitch_rad[0]
+        setup.ahead.stations[(range.start + lane).min(range.end - 1)].twist_rad + setup.pitch_rad[0]
     })
 }
 

@@ -120,22 +120,22 @@ fn vector(h: &FirstHarmonic) -> Vector4<f64> {
 pub(super) fn disk_flow(setup: &Setup, groups: &[GroupState]) -> DiskFlow {
     let (mut area, mut axial, mut induced) = (0.0, 0.0, 0.0);
     for (g, group) in groups.iter().enumerate() {
-        for (station, lane) in setup.stations[setup.group_range(g)].iter().zip(0..) {
+        for (station, lane) in setup.ahead.stations[setup.ahead.group_range(g)].iter().zip(0..) {
             let ring = station.radius_m * station.width_m;
             area += ring;
             axial += ring * group.inflow.mean_m_s.0[lane];
             induced += ring * group.induced.axial_m_s.0[lane];
         }
     }
-    let stream = &setup.free_stream_m_s;
-    let (starboard, up) = (stream.dot(&setup.disk.starboard), stream.dot(&setup.disk.up));
+    let stream = &setup.ahead.free_stream_m_s;
+    let (starboard, up) = (stream.dot(&setup.ahead.disk.starboard), stream.dot(&setup.ahead.disk.up));
     DiskFlow {
-        density_kg_m3: setup.air.density_kg_m3,
-        tip_m: setup.tip_m(),
+        density_kg_m3: setup.ahead.air.density_kg_m3,
+        tip_m: setup.ahead.tip_m,
         axial_m_s: axial / area,
         induced_m_s: induced / area,
         in_plane_m_s: starboard.hypot(up),
-        skew_azimuth_rad: (setup.disk.sigma * starboard).atan2(up),
+        skew_azimuth_rad: (setup.ahead.disk.sigma * starboard).atan2(up),
     }
 }
 
@@ -145,7 +145,7 @@ fn first_loads(setup: &Setup, groups: &[GroupState]) -> FirstLoads {
     for (g, group) in groups.iter().enumerate() {
         let share = setup.blades() / group.loads.len() as f64;
         for parts in &group.tones {
-            for (station, lane) in setup.stations[setup.group_range(g)].iter().zip(0..) {
+            for (station, lane) in setup.ahead.stations[setup.ahead.group_range(g)].iter().zip(0..) {
                 let width = share * station.width_m;
                 // The tones are amplitudes: a mean of x cos ψ is half of one.
                 let half = 0.5 * width;
@@ -158,7 +158,7 @@ fn first_loads(setup: &Setup, groups: &[GroupState]) -> FirstLoads {
                 sum.cosine_moment_n_m += half * station.radius_m * axial.0;
                 sum.sine_moment_n_m += half * station.radius_m * axial.1;
                 sum.vertical_force_n += half * against.1;
-                sum.side_force_n -= setup.disk.sigma * half * against.0;
+                sum.side_force_n -= setup.ahead.disk.sigma * half * against.0;
             }
         }
     }
@@ -168,8 +168,9 @@ fn first_loads(setup: &Setup, groups: &[GroupState]) -> FirstLoads {
 /// Answer of the axial first harmonic to itself through the blades, by strips of slope 2π: how much of an
 /// induced velocity the loads it takes away would have asked for.
 fn strip_gain(setup: &Setup, flow: &DiskFlow) -> f64 {
-    let tip = setup.tip_m();
+    let tip = setup.ahead.tip_m;
     let moment: f64 = setup
+        .ahead
         .stations
         .iter()
         .map(|s| {

@@ -1,6 +1,5 @@
 //! Changes of what eight stations meet, order by order.
 
-use super::setup::Setup;
 use crate::base::complex_lanes::{ComplexLanes, signal_orders};
 use crate::base::lanes::Lanes;
 use crate::base::turn::turn;
@@ -42,29 +41,38 @@ impl FlowOrders {
     }
 }
 
-/// Adds the field of each source to the outer flow of one to eight stations and tells its orders; `None` for a source without a
-/// field.
-pub(super) fn added_by_sources(
-    setup: &Setup,
+/// Adds the field of each source to the outer flow of one to eight stations; tells its orders where so many are asked for, `None` for
+/// a source without a field.
+pub(super) fn add_sources(
+    sources: &[Box<dyn InflowSource>],
     grids: &[StationGrid],
     outer: &mut [OuterFlow],
+    orders: Option<usize>,
 ) -> Vec<Option<FlowOrders>> {
-    let mut added = vec![OuterFlow::still(setup.azimuth_rad.len()); grids.len()];
-    let mut tell = |source: &dyn InflowSource| {
-        let mut adds = false;
-        for ((grid, flow), added) in grids.iter().zip(outer.iter_mut()).zip(&mut added) {
-            added.axial_m_s.fill(0.0);
-            added.tangential_m_s.fill(0.0);
-            if source.add_on_ring(grid, &mut added.axial_m_s, &mut added.tangential_m_s) {
+    // Each source by itself first, told or not, so that the sum is the same to the last bit.
+    let mut alone = vec![OuterFlow::still(outer[0].axial_m_s.len()); grids.len()];
+    let mut told = Vec::new();
+    let mut adds = false;
+    for source in sources {
+        if adds {
+            alone.iter_mut().for_each(OuterFlow::calm);
+        }
+        adds = false;
+        for ((grid, flow), alone) in grids.iter().zip(outer.iter_mut()).zip(&mut alone) {
+            if source.add_on_ring(grid, &mut alone.axial_m_s, &mut alone.tangential_m_s) {
                 adds = true;
-                add(&mut flow.axial_m_s, &added.axial_m_s);
-                add(&mut flow.tangential_m_s, &added.tangential_m_s);
+                add(&mut flow.axial_m_s, &alone.axial_m_s);
+                add(&mut flow.tangential_m_s, &alone.tangential_m_s);
             }
         }
-        let added = adds.then(|| OuterLanes::new(&added))?;
-        Some(FlowOrders::new(&added.axial_m_s, &added.tangential_m_s, setup.share_orders()))
-    };
-    setup.sources.iter().map(|source| tell(source.as_ref())).collect()
+        if let Some(orders) = orders {
+            told.push(adds.then(|| {
+                let alone = OuterLanes::new(&alone);
+                FlowOrders::new(&alone.axial_m_s, &alone.tangential_m_s, orders)
+            }));
+        }
+    }
+    told
 }
 
 fn add<Value: Copy + std::ops::Add<Output = Value>>(to: &mut [Value], from: &[Value]) {

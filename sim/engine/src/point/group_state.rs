@@ -2,7 +2,6 @@
 
 use super::correction::{Correction, Residual};
 use super::error::PointError;
-use super::flow_orders::{FlowOrders, added_by_sources};
 use super::induced_tones::InducedTones;
 use super::input::{Induction, Suction};
 use super::lane::{DERIVATIVE_STEP, Lane};
@@ -11,8 +10,7 @@ use super::setup::Setup;
 use crate::base::lanes::{LANES, Lanes};
 use crate::induction::dynamic::FirstHarmonic;
 use crate::induction::momentum::Induced;
-use crate::inflow::group::{GroupInduced, GroupInflow, OuterLanes};
-use crate::inflow::station::{Directions, OuterFlow, StationGrid};
+use crate::inflow::group::{GroupInduced, GroupInflow};
 use crate::rotor::group::StationGroup;
 use crate::rotor::sweep::{GroupFlow, GroupLoads, SweepRoom, sweep};
 use crate::rotor::tones::{LoadTones, MULTIPLES, Tones};
@@ -49,8 +47,6 @@ pub(super) struct GroupState {
     pub inflow: GroupInflow,
     /// Induced velocity.
     pub induced: GroupInduced,
-    /// What the velocity field of each source adds, by order, where shares are asked for; `None` for a source that adds nothing.
-    pub added: Vec<Option<FlowOrders>>,
     /// What the stations meet.
     pub flow: GroupFlow,
     /// Loads of each distinct blade.
@@ -75,14 +71,15 @@ pub(super) struct GroupState {
 }
 
 impl GroupState {
-    /// Stations of group `g` with a start from the mean flow.
-    pub(super) fn new(setup: &Setup, g: usize) -> Self {
+    /// Stations of group `g` with a start from the mean flow, on every `stride`-th azimuth.
+    pub(super) fn new(setup: &Setup, g: usize, stride: usize) -> Self {
         let blades: Vec<StationGroup> = setup.pitch_rad.iter().map(|p| setup.group(g, *p)).collect();
-        let (inflow, added) = group_inflow(setup, g);
+        let ahead = &setup.ahead.groups[g].inflow;
+        let inflow = if stride == 1 { ahead.clone() } else { ahead.thinned(stride) };
         let lanes: Vec<Lane> =
-            setup.group_range(g).zip(0..).map(|(i, lane)| Lane::new(setup, i, lane, &inflow)).collect();
+            setup.ahead.group_range(g).zip(0..).map(|(i, lane)| Lane::new(setup, i, lane, &inflow)).collect();
         let ripple = (setup.point.solver.induction == Induction::Dynamic).then(Ripple::new);
-        Self { added, ..Self::unswept(inflow, setup.azimuth_rad.len(), (blades, lanes), ripple) }
+        Self::unswept(inflow, setup.ahead.azimuth_rad.len() / stride, (blades, lanes), ripple)
     }
 
     /// Annuli that no blade has swept yet.
@@ -94,7 +91,6 @@ impl GroupState {
     ) -> Self {
         Self {
             inflow,
-            added: Vec::new(),
             flow: GroupFlow::new(azimuths),
             induced: GroupInduced { axial_m_s: Lanes::ZERO, swirl_m_s: Lanes::ZERO, ripple: Vec::new() },
             loads: blades.iter().map(|_| GroupLoads::new(azimuths)).collect(),
@@ -150,7 +146,7 @@ impl GroupState {
     ) -> Result<(), PointError> {
         let axial = Lanes::from_fn(|i| self.lanes[i.min(self.lanes.len() - 1)].balance.induced.axial_m_s);
         self.inflow.draw(axial, ring.tolerance);
-        for (i, lane) in setup.group_range(g).zip(0..) {
+        for (i, lane) in setup.ahead.group_range(g).zip(0..) {
             self.lanes[lane].start(setup, i, self.inflow.mean_m_s.0[lane]);
         }
         self.evaluate(setup, g, ring, None)
@@ -333,26 +329,4 @@ fn passage_loads(setup: &Setup, blades: &[LoadTones]) -> RippleLoads {
         }
     }
     RippleLoads::new(&passage)
-}
-
-/// The inflow of the stations of group `g`: free stream, what the sources add to it, and their wakes; what each source adds beside
-/// it where shares are asked for.
-fn group_inflow(setup: &Setup, g: usize) -> (GroupInflow, Vec<Option<FlowOrders>>) {
-    let own: Vec<Option<Directions>> = setup.group_range(g).map(|i| setup.own_directions(i)).collect();
-    let grids: Vec<StationGrid> =
-        setup.group_range(g).zip(&own).map(|(i, own)| setup.grid(i, own.as_ref())).collect();
-    let mut outer: Vec<OuterFlow> =
-        grids.iter().map(|grid| grid.free_stream(setup.free_stream_m_s)).collect();
-    let added = if setup.shares {
-        added_by_sources(setup, &grids, &mut outer)
-    } else {
-        for (grid, flow) in grids.iter().zip(&mut outer) {
-            for source in &setup.sources {
-                source.add_on_ring(grid, &mut flow.axial_m_s, &mut flow.tangential_m_s);
-            }
-        }
-        Vec::new()
-    };
-    let outer = OuterLanes::new(&outer);
-    (GroupInflow::new(&grids, outer, &setup.sources, setup.point.solver.suction), added)
 }

@@ -19,7 +19,7 @@ pub(super) struct InducedTones {
 impl InducedTones {
     /// At the stations of group `g`.
     pub(super) fn new(setup: &Setup, g: usize, first: &FirstHarmonic, ripple: &Ripple) -> Self {
-        let stations = &setup.stations[setup.group_range(g)];
+        let stations = &setup.ahead.stations[setup.ahead.group_range(g)];
         let station = |i: usize| &stations[i.min(stations.len() - 1)];
         // The station stands at ψ − lag: the first harmonic's parts turned to the blade's azimuth.
         let turned = |c: f64, s: f64| {
@@ -28,12 +28,12 @@ impl InducedTones {
                 Lanes::from_fn(|i| s * station(i).lag_rad.cos() + c * station(i).lag_rad.sin()),
             )
         };
-        let radius = Lanes::from_fn(|i| station(i).radius_m / setup.tip_m());
+        let radius = Lanes::from_fn(|i| station(i).radius_m / setup.ahead.tip_m);
         let (cosine, sine) = turned(first.cosine_m_s, first.sine_m_s);
         Self {
             axial: (cosine * radius, sine * radius),
             // Air moving up by u meets e_t with −u sin ψ: against the motion u sin ψ; to starboard −σ u cos ψ.
-            tangential: turned(-setup.disk.sigma * first.starboard_m_s, first.up_m_s),
+            tangential: turned(-setup.ahead.disk.sigma * first.starboard_m_s, first.up_m_s),
             passage: ripple.parts(),
         }
     }

@@ -86,7 +86,7 @@ pub enum Rotation {
 }
 
 /// The propeller and its blades.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Propeller {
     /// Number of blades, 1 or more.
     pub blade_count: usize,

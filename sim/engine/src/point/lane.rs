@@ -34,7 +34,7 @@ pub(super) struct Lane {
 
 impl Lane {
     pub(super) fn new(setup: &Setup, i: usize, lane: usize, inflow: &GroupInflow) -> Self {
-        let station = &setup.stations[i];
+        let station = &setup.ahead.stations[i];
         let annulus = setup.annulus(station);
         let rotation_m_s = setup.point.propeller.speed_rad_s * station.radius_m;
         let mut state = Self {
@@ -42,7 +42,7 @@ impl Lane {
             annulus,
             rotation_m_s,
             tangential_mean_m_s: inflow.tangential_mean_m_s.0[lane],
-            time_length_m: time_factor(station.radius_m / setup.tip_m()) * setup.tip_m(),
+            time_length_m: time_factor(station.radius_m / setup.ahead.tip_m) * setup.ahead.tip_m,
             chord_m: station.chord_m,
         };
         state.start(setup, i, inflow.edge_mean_m_s.0[lane]);
@@ -51,11 +51,11 @@ impl Lane {
 
     /// Starts the balance of station `i` in the mean flow.
     pub(super) fn start(&mut self, setup: &Setup, i: usize, mean_m_s: f64) {
-        let station = &setup.stations[i];
+        let station = &setup.ahead.stations[i];
         let flow = MeanFlow {
             axial_m_s: mean_m_s,
             tangential_m_s: self.tangential_m_s(),
-            speed_of_sound_m_s: setup.air.speed_of_sound_m_s,
+            speed_of_sound_m_s: setup.ahead.air.speed_of_sound_m_s,
         };
         let pitch = setup.pitch_rad.iter().sum::<f64>() / setup.pitch_rad.len() as f64;
         let angle = station.twist_rad + pitch;
@@ -142,7 +142,7 @@ impl Lane {
             // Half a flat plate's slope: what the lag leaves at the reduced frequencies of blade passage.
             load_slope: 0.25
                 * std::f64::consts::TAU
-                * setup.air.density_kg_m3
+                * setup.ahead.air.density_kg_m3
                 * speed
                 * self.chord_m
                 * setup.blades(),

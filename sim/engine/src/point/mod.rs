@@ -1,5 +1,6 @@
 //! One operating point: what goes in, what comes out, and the order of evaluation between.
 
+mod ahead;
 pub mod airframe;
 mod annulus;
 mod assemble;
@@ -16,6 +17,7 @@ mod flow_orders;
 mod group_state;
 mod induced_tones;
 pub mod input;
+mod kept;
 mod lane;
 pub mod result;
 mod ripple;
@@ -31,4 +33,7 @@ pub mod wake_outline;
 mod warnings;
 
 pub use error::PointError;
-pub use solve::{solve, solve_once, solve_with};
+pub use kept::Kept;
+pub use solve::{
+    mean_thrust_and_power, rough_thrust_n, solve, solve_keeping, solve_once, solve_once_keeping, solve_with,
+};

@@ -8,8 +8,11 @@
 //! that of the one full sweep: the move is small, and what the thinned grid lacks of it smaller still. The full grid is not swept
 //! again to see that it is in balance.
 
+use std::sync::Arc;
+
 use realfft::num_complex::Complex64;
 
+use super::ahead::Ahead;
 use super::assemble::passage_thrust_n;
 use super::balance::{Balanced, Grid, balance, on_full_grid, settle_corrected, settle_first, stride};
 use super::disk_state::{Asked, DiskState};
@@ -63,7 +66,8 @@ fn at_limit_n(setup: &Setup, answer: &Balanced, limit: Suction) -> Result<f64, P
     }
     let mut point = setup.point.clone();
     point.solver.suction = limit;
-    let setup = Setup::new(&point, Vec::new())?;
+    let ahead = Ahead::new(&point, Vec::new(), None)?;
+    let setup = Setup::behind(&point, Arc::new(ahead), setup.orders);
     Ok(passage_thrust_n(&setup, &balance(&setup)?.groups).norm())
 }
 

@@ -11,12 +11,12 @@ pub(super) fn scalars(setup: &Setup, result: &PointResult) -> Vec<Scalar> {
     let revolutions = propeller.speed_rad_s / std::f64::consts::TAU;
     let diameter = propeller.diameter_m;
     let airspeed = setup.point.flight.airspeed_m_s;
-    let density = setup.air.density_kg_m3;
+    let density = setup.ahead.air.density_kg_m3;
     let thrust = result.hub(HubLoad::Thrust).harmonics.amplitude[0];
     let torque = result.hub(HubLoad::Torque).harmonics.amplitude[0];
     let power = torque * propeller.speed_rad_s;
     let head = density * revolutions * revolutions * diameter.powi(4);
-    let tip_speed = airspeed.hypot(propeller.speed_rad_s * setup.tip_m());
+    let tip_speed = airspeed.hypot(propeller.speed_rad_s * setup.ahead.tip_m);
     // No useful work is asked for at rest, and none is defined while the propeller drives the shaft.
     let efficiency = if power > 0.0 { thrust * airspeed / power } else { 0.0 };
     let mut list = Vec::new();
@@ -40,12 +40,12 @@ pub(super) fn scalars(setup: &Setup, result: &PointResult) -> Vec<Scalar> {
         "power over density, n cubed, diameter to the fifth",
         power / (head * revolutions * diameter),
     );
-    add("tip_mach", "1", "helical Mach number of the tip", tip_speed / setup.air.speed_of_sound_m_s);
+    add("tip_mach", "1", "helical Mach number of the tip", tip_speed / setup.ahead.air.speed_of_sound_m_s);
     add(
         "disk_loading_n_per_m2",
         "N/m2",
         "mean thrust over disk area",
-        thrust / (std::f64::consts::PI * setup.tip_m().powi(2)),
+        thrust / (std::f64::consts::PI * setup.ahead.tip_m.powi(2)),
     );
     add("airspeed_m_s", "m/s", "true airspeed", airspeed);
     add("speed_rpm", "rpm", "shaft speed", revolutions * 60.0);

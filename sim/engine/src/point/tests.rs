@@ -2,8 +2,8 @@
 
 use super::balance::balance;
 use super::input::{OperatingPoint, Rotation, SectionLift, SurfaceWake};
+use super::kept::Kept;
 use super::result::{HubLoad, PointResult};
-use super::setup::Setup;
 use super::solve::solve_once;
 use crate::base::lanes::LANES;
 use crate::case::{from_text, scenarios};
@@ -51,10 +51,10 @@ fn periodic_answer_equals_marching() {
         swept,
     ];
     for point in &cases {
-        let setup = Setup::new(point, Vec::new()).unwrap();
+        let setup = Kept::default().setup(point, point.orders(), false).unwrap();
         for (g, group) in balance(&setup).unwrap().groups.iter().enumerate() {
-            let mut marched = GroupLoads::new(setup.azimuth_rad.len());
-            let mut room = SweepRoom::new(setup.azimuth_rad.len());
+            let mut marched = GroupLoads::new(setup.ahead.azimuth_rad.len());
+            let mut room = SweepRoom::new(setup.ahead.azimuth_rad.len());
             let marching = crate::rotor::sweep::SweepSetup { start: SweepStart::Marched(150), ..setup.sweep };
             let stations = setup.group(g, setup.pitch_rad[0]);
             let mean = sweep(&stations, &group.flow, &marching, &mut room, &mut marched).0;

@@ -8,6 +8,7 @@ use std::thread;
 
 use super::{PointRow, PointStatus};
 use crate::case::{Case, PointCase, SweepPoints};
+use crate::point::Kept;
 use crate::point::result::PointResult;
 use crate::trim::{self, TrimError};
 
@@ -45,33 +46,36 @@ fn work(
     sender: &SyncSender<PointRow>,
 ) {
     let Some(mut points) = SweepPoints::new(case, texts) else { return };
+    let mut kept = Kept::for_shares();
     while !stop.load(Ordering::Relaxed) {
         let Some(&index) = pending.get(next.fetch_add(1, Ordering::Relaxed)) else { return };
         // The receiver hangs up where it cannot write; then there is nothing left to do.
-        if sender.send(row(&mut points, index)).is_err() {
+        if sender.send(row(&mut points, index, &mut kept)).is_err() {
             return;
         }
     }
 }
 
 /// One point, which alone decides about its row.
-fn row(points: &mut SweepPoints, index: usize) -> PointRow {
+fn row(points: &mut SweepPoints, index: usize, kept: &mut Kept) -> PointRow {
     let answer = match points.point(index) {
-        Ok(point) => solved(&point).map(Into::into),
+        Ok(point) => solved(&point, kept).map(Into::into),
         Err(problems) => Err((PointStatus::Refused, problems.to_string())),
     };
     PointRow { index, answer }
 }
 
 /// A fault of the program at one point must not cost the other points.
-fn solved(point: &PointCase) -> Result<PointResult, (PointStatus, String)> {
-    match catch_unwind(AssertUnwindSafe(|| trim::solve(&point.point, point.trim.as_ref()))) {
+fn solved(point: &PointCase, kept: &mut Kept) -> Result<PointResult, (PointStatus, String)> {
+    match catch_unwind(AssertUnwindSafe(|| trim::solve_keeping(&point.point, point.trim.as_ref(), kept))) {
         Ok(Ok(flown)) => Ok(flown.result),
         Ok(Err(TrimError::Point(error))) => Err((PointStatus::NotSolved, error.to_string())),
         Ok(Err(error)) => Err((PointStatus::NotTrimmed, error.to_string())),
-        Err(_) => Err((
-            PointStatus::NotSolved,
-            "the program failed at this point, which is a fault of the program: please report it with the case".to_owned(),
-        )),
+        Err(_) => {
+            *kept = Kept::for_shares();
+            let words = "the program failed at this point, which is a fault of the program: please report it with \
+                         the case";
+            Err((PointStatus::NotSolved, words.to_owned()))
+        }
     }
 }

@@ -267,13 +267,16 @@ impl<'a, L: Fn(&AnalyticSection, f64) -> f64> Equations<'a, L> {
             let (low, high) = (angles[i] - ANGLE_STEP_RAD, angles[i] + ANGLE_STEP_RAD);
             (self.stall_loss(i, high) - self.stall_loss(i, low)) / (2.0 * ANGLE_STEP_RAD)
         });
-        let slope = DVector::from_fn(count, |i, _| self.sections[i].lift_slope_per_rad);
-        let mut lift_slope = -&self.chord_mean * DMatrix::from_diagonal(&loss_slope);
-        lift_slope += DMatrix::from_diagonal(&slope);
+        let lift_slope = DMatrix::from_fn(count, count, |i, j| {
+            let line = if i == j { self.sections[i].lift_slope_per_rad } else { 0.0 };
+            line - self.chord_mean[(i, j)] * loss_slope[j]
+        });
         let by_circulation =
             DMatrix::from_fn(count, count, |i, j| ratio(self.influence[(i, j)], self.speed[i]));
-        DMatrix::identity(count, count)
-            - DMatrix::from_diagonal(&self.unit_circulation) * lift_slope * by_circulation
+        let lift = lift_slope * by_circulation;
+        DMatrix::from_fn(count, count, |i, j| {
+            f64::from(u8::from(i == j)) - self.unit_circulation[i] * lift[(i, j)]
+        })
     }
 
     /// Newton's method with backtracking; on a straight lift curve the first step is the answer.

@@ -24,8 +24,9 @@ mod thrust;
 
 pub use error::TrimError;
 pub use forces::{AirframeForces, AirframeModel, area_from_above_m2};
-pub use solve::{Flown, solve};
+pub use solve::{Flown, solve, solve_keeping};
 
+use crate::point::Kept;
 use crate::point::input::OperatingPoint;
 use crate::point::result::{PointResult, Scalar};
 use level::{ThrustLine, ThrustShare, level_flight};
@@ -95,11 +96,11 @@ pub struct Trimmed {
     dynamic_pressure_pa: f64,
 }
 
-/// Trims an operating point: angle of attack, then thrust.
+/// Trims an operating point: angle of attack, then thrust; what lies ahead of it and its balance are left in `kept`.
 ///
 /// # Errors
 /// [`TrimError`] with the limit that was met.
-pub fn trim(point: &OperatingPoint, trim: &Trim) -> Result<Trimmed, TrimError> {
+pub fn trim(point: &OperatingPoint, trim: &Trim, kept: &mut Kept) -> Result<Trimmed, TrimError> {
     let mut point = point.clone();
     let airframe = point.airframe.clone();
     let wants_drag = trim.thrust == Some(ThrustTarget::Drag);
@@ -137,7 +138,7 @@ pub fn trim(point: &OperatingPoint, trim: &Trim) -> Result<Trimmed, TrimError> {
     };
     let mut solves = (0, 0);
     if let Some(wanted_n) = thrust_wanted_n {
-        let met = thrust::meet(&point, trim, wanted_n)?;
+        let met = thrust::meet(&point, trim, wanted_n, kept)?;
         (point, solves) = (met.point, met.solves);
     }
     let reference_area_m2 = airframe.reference_area_m2.unwrap_or_else(|| area_from_above_m2(&point.surfaces));

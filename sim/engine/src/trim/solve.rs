@@ -2,10 +2,10 @@
 
 use super::error::TrimError;
 use super::{Trim, Trimmed, trim};
-use crate::point;
 use crate::point::consequences::{airframe_consequences, pitching_arm_m};
 use crate::point::input::OperatingPoint;
 use crate::point::result::{PointResult, Scalar};
+use crate::point::{self, Kept};
 
 /// A solved point and how it was trimmed.
 #[derive(Debug, Clone)]
@@ -23,9 +23,21 @@ pub struct Flown {
 /// # Errors
 /// [`TrimError`] with the limit that was met, or what keeps the point from having an answer.
 pub fn solve(point: &OperatingPoint, how: Option<&Trim>) -> Result<Flown, TrimError> {
-    let trimmed = how.map(|how| trim(point, how)).transpose()?;
+    solve_keeping(point, how, &mut Kept::for_shares())
+}
+
+/// As [`solve`], with what earlier points left.
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_keeping(
+    point: &OperatingPoint,
+    how: Option<&Trim>,
+    kept: &mut Kept,
+) -> Result<Flown, TrimError> {
+    let trimmed = how.map(|how| trim(point, how, kept)).transpose()?;
     let point = trimmed.as_ref().map_or(point, |trimmed| &trimmed.point).clone();
-    let mut result = point::solve(&point)?;
+    let mut result = point::solve_keeping(&point, kept)?;
     if let Some(trimmed) = &trimmed {
         let scalars = trimmed.scalars(&result);
         result.summary.extend(scalars);

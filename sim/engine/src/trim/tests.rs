@@ -3,6 +3,7 @@
 use super::*;
 use crate::air::{GRAVITY_M_S2, standard_air};
 use crate::case::{Case, from_text, scenarios};
+use crate::point::Kept;
 use crate::point::solve_once;
 use approx::assert_relative_eq;
 
@@ -19,7 +20,7 @@ fn starter(name: &str, sets: &[&str]) -> Case {
 }
 
 fn trimmed(case: &Case) -> Result<Trimmed, TrimError> {
-    trim(&case.point, case.trim.as_ref().unwrap())
+    trim(&case.point, case.trim.as_ref().unwrap(), &mut Kept::default())
 }
 
 const LEVEL: [&str; 4] =

@@ -10,7 +10,7 @@ use crate::air::standard_air;
 use crate::frames::DiskAxes;
 use crate::point::input::{FurtherPropeller, OperatingPoint, Placement};
 use crate::point::result::PointResult;
-use crate::point::{PointError, solve_once};
+use crate::point::{Kept, PointError, mean_thrust_and_power, rough_thrust_n};
 
 /// Residual over the thrust wanted that the search aims at.
 const AIM: f64 = 1e-7;
@@ -20,10 +20,6 @@ const MOST_RESIDUAL: f64 = 1e-6;
 
 /// A wanted thrust near zero is met to this part of the dynamic pressure on the disk: the scale of what is left over.
 const LEAST_SCALE: f64 = 1e-3;
-
-/// Azimuths of the rough search. Wakes narrower than their spacing are averaged over it, so that the mean thrust stays
-/// within about a hundredth.
-const ROUGH_AZIMUTHS: usize = 72;
 
 /// Secants from the rough answer before the search starts anew with the case's own grid.
 const MOST_SECANTS: usize = 6;
@@ -50,7 +46,7 @@ pub(super) struct Met {
 
 /// Meets a thrust by the shaft speed or the pitch, starting from those of the case.
 ///
-/// First the same model on few azimuths, whose solutions cost a tenth, finds where thrust lies and how steeply it grows; then
+/// First the same model on few azimuths ([`rough_thrust_n`]) finds where thrust lies and how steeply it grows; then
 /// secants on the case's own grid, two or three as a rule. The same steps every time, from this case alone.
 ///
 /// A point that settles one iteration sooner or later than its neighbours leaves a step in thrust, of 1e-5 at times; where the
@@ -58,36 +54,37 @@ pub(super) struct Met {
 ///
 /// # Errors
 /// [`TrimError`] naming the limit that was met.
-pub(super) fn meet(point: &OperatingPoint, trim: &Trim, wanted_n: f64) -> Result<Met, TrimError> {
-    match meet_once(point, trim, wanted_n) {
+pub(super) fn meet(
+    point: &OperatingPoint,
+    trim: &Trim,
+    wanted_n: f64,
+    kept: &mut Kept,
+) -> Result<Met, TrimError> {
+    match meet_once(point, trim, wanted_n, kept) {
         Err(TrimError::NotSettled { .. }) if point.solver.tolerance > LEAST_TOLERANCE => {
             let mut closer = point.clone();
             closer.solver.tolerance = (CLOSER * point.solver.tolerance).max(LEAST_TOLERANCE);
-            meet_once(&closer, trim, wanted_n)
+            meet_once(&closer, trim, wanted_n, kept)
         }
         met => met,
     }
 }
 
-fn meet_once(point: &OperatingPoint, trim: &Trim, wanted_n: f64) -> Result<Met, TrimError> {
+fn meet_once(point: &OperatingPoint, trim: &Trim, wanted_n: f64, kept: &mut Kept) -> Result<Met, TrimError> {
     let bounds = bounds(point, trim.by);
     let scale_n = scale_n(point, wanted_n);
-    let mut rough_point = point.clone();
-    rough_point.solver.azimuths = rough_azimuths(point);
-    rough_point.solver.harmonics = 1;
     let mut solves = (0, 0);
     let mut power_w = f64::NAN;
     let rough = {
         let trial = |x: f64| {
             solves.0 += 1;
-            thrust_and_power(&with(&rough_point, trim.by, x))
-                .map(|(thrust_n, _)| (thrust_n - wanted_n) / scale_n)
+            thrust_roughly_n(&with(point, trim.by, x), kept).map(|thrust_n| (thrust_n - wanted_n) / scale_n)
         };
         find(trial, search(point, trim.by, bounds, 1e-4))
     };
     let mut trial = |x: f64| {
         solves.1 += 1;
-        thrust_and_power(&with(point, trim.by, x)).map(|(thrust_n, power)| {
+        thrust_and_power(&with(point, trim.by, x), kept).map(|(thrust_n, power)| {
             power_w = power;
             (thrust_n - wanted_n) / scale_n
         })
@@ -148,17 +145,30 @@ fn polish(
 }
 
 /// Mean thrust along the shaft of the first propeller, N, and shaft power, W, of all propellers.
-fn thrust_and_power(point: &OperatingPoint) -> Result<(f64, f64), PointError> {
+fn thrust_and_power(point: &OperatingPoint, kept: &mut Kept) -> Result<(f64, f64), PointError> {
     let mut power_w = 0.0;
-    let mut of_one = |point: &OperatingPoint| -> Result<f64, PointError> {
-        let result = solve_once(point)?;
-        power_w += result.scalar("power_w").unwrap_or(f64::NAN);
-        Ok(thrust_n(&result))
-    };
+    let thrust_n = all_along_first_n(point, |one| {
+        let (thrust_n, power_of_one_w) = mean_thrust_and_power(one, point.orders(), kept)?;
+        power_w += power_of_one_w;
+        Ok(thrust_n)
+    })?;
+    Ok((thrust_n, power_w))
+}
+
+/// About the mean thrust of all propellers along the shaft of the first, N.
+fn thrust_roughly_n(point: &OperatingPoint, kept: &mut Kept) -> Result<f64, PointError> {
+    all_along_first_n(point, |one| rough_thrust_n(one, point.orders(), kept))
+}
+
+/// Thrust of all propellers along the shaft of the first, N, `of_one` by its own.
+fn all_along_first_n(
+    point: &OperatingPoint,
+    mut of_one: impl FnMut(&OperatingPoint) -> Result<f64, PointError>,
+) -> Result<f64, PointError> {
     let first_n = of_one(point)?;
     let further_n: Vec<f64> =
         point.further.iter().map(|further| of_one(&point.with_only(further))).collect::<Result<_, _>>()?;
-    Ok((along_first_n(point, first_n, further_n.into_iter()), power_w))
+    Ok(along_first_n(point, first_n, further_n.into_iter()))
 }
 
 /// Thrust of all propellers along the shaft of the first, N, from the thrust of each along its own.
@@ -191,12 +201,6 @@ fn scale_n(point: &OperatingPoint, wanted_n: f64) -> f64 {
     let tip_m_s = point.flight.airspeed_m_s.hypot(0.1 * point.propeller.speed_rad_s * radius_m);
     let head_n = 0.5 * air.density_kg_m3 * tip_m_s.powi(2) * std::f64::consts::PI * radius_m.powi(2);
     wanted_n.abs().max(LEAST_SCALE * head_n)
-}
-
-fn rough_azimuths(point: &OperatingPoint) -> usize {
-    let further = point.further.iter().map(|one| one.propeller(&point.propeller).blade_count);
-    let least = 2 * further.fold(point.propeller.blade_count, usize::max) + 2;
-    ROUGH_AZIMUTHS.max(least).min(point.solver.azimuths)
 }
 
 fn search(point: &OperatingPoint, by: By, bounds: (f64, f64), tolerance: f64) -> Search {

@@ -14,6 +14,7 @@ use ndarray::Array2;
 
 use super::error::PointError;
 use super::input::{FurtherPropeller, OperatingPoint};
+use super::kept::Kept;
 use super::result::{HubLoad, LoadHistory, PointResult, Scalar, Warning};
 use super::solve::solve_with_shares;
 
@@ -76,7 +77,11 @@ impl AirframeSums {
 }
 
 /// Adds further propellers, sums, their scalars and remarks to the result of the first propeller.
-pub(super) fn add(point: &OperatingPoint, result: &mut PointResult) -> Result<(), PointError> {
+pub(super) fn add(
+    point: &OperatingPoint,
+    result: &mut PointResult,
+    kept: &mut Kept,
+) -> Result<(), PointError> {
     let centre_m = point.airframe.centre_of_gravity_m;
     if point.further.is_empty() && centre_m.is_none() {
         return Ok(());
@@ -84,7 +89,7 @@ pub(super) fn add(point: &OperatingPoint, result: &mut PointResult) -> Result<()
     let further = point
         .further
         .iter()
-        .map(|one| solve_further(point, one, &mut result.warnings))
+        .map(|one| solve_further(point, one, &mut result.warnings, kept))
         .collect::<Result<Vec<_>, _>>()?;
     result.warnings.extend(neighbours::warnings(point, result, &further));
     let sums = centre_m.map(|centre_m| sum::sums(point, &centre_m, result, &further));
@@ -100,9 +105,10 @@ fn solve_further(
     point: &OperatingPoint,
     further: &FurtherPropeller,
     warnings: &mut Vec<Warning>,
+    kept: &mut Kept,
 ) -> Result<FurtherResult, PointError> {
     let name = further.name.clone();
-    let mut result = solve_with_shares(&point.with_only(further), point.orders())
+    let mut result = solve_with_shares(&point.with_only(further), point.orders(), kept)
         .map_err(|reason| PointError::Further { name: name.clone(), reason: Box::new(reason) })?;
     for warning in result.warnings.drain(..) {
         if !warnings.iter().any(|known| known.text == warning.text) {

@@ -59,6 +59,10 @@ pub(super) fn structure_clearance(point: &OperatingPoint) -> StructureClearance 
                 let s_m = half.length_m * f64::from(i) / f64::from(SPAN_POINTS);
                 let (front, rear) = (half.leading_edge(s_m), half.trailing_edge(s_m));
                 let chord_m = half.chord_m(s_m);
+                let reach_m = (0.5 + surface.thickness_ratio) * chord_m;
+                if !least.may_be_met_within(&front.lerp(&rear, 0.5), reach_m) {
+                    continue;
+                }
                 for j in 0..=CHORD_POINTS {
                     let x = f64::from(j) / f64::from(CHORD_POINTS);
                     let on_chord = front.lerp(&rear, x);
@@ -72,9 +76,13 @@ pub(super) fn structure_clearance(point: &OperatingPoint) -> StructureClearance 
     }
     for body in &point.bodies {
         let shape = BodyShape::new(body);
-        for i in 0..=BODY_SLICES {
+        // From the tail, which is nearest to a propeller behind.
+        for i in (0..=BODY_SLICES).rev() {
             let x_m = shape.length_m * f64::from(i) / f64::from(BODY_SLICES);
             let radius_m = shape.radius_m(x_m);
+            if !least.may_be_met_within(&(shape.nose_m + x_m * Vec3::x()), radius_m) {
+                continue;
+            }
             for k in 0..BODY_ANGLES {
                 let (sin, cos) = (TAU * f64::from(k) / f64::from(BODY_ANGLES)).sin_cos();
                 least.take(&(shape.nose_m + Vec3::new(x_m, radius_m * sin, radius_m * cos)));
@@ -96,6 +104,8 @@ struct Least<'a> {
     disk: DiskAxes,
     tip_m: f64,
     tip_half_depth_m: f64,
+    /// No blade is deeper anywhere.
+    most_half_depth_m: f64,
     found: StructureClearance,
 }
 
@@ -107,14 +117,31 @@ impl<'a> Least<'a> {
             disk: DiskAxes::new(&point.placement, propeller.rotation),
             tip_m: 0.5 * propeller.diameter_m,
             tip_half_depth_m: half_depth_m(propeller, 1.0),
+            most_half_depth_m: half_depth_m_of(propeller, greatest_chord_ratio(propeller), 1.0),
             found: StructureClearance { axial_m: f64::INFINITY, tip_m: f64::INFINITY },
         }
     }
 
-    fn take(&mut self, point_m: &Vec3) {
+    /// Whether a point within `reach_m` of another may come nearer than all before.
+    fn may_be_met_within(&self, centre_m: &Vec3, reach_m: f64) -> bool {
+        // Twice round-off of the place itself, so that no point is lost to it.
+        let reach_m = reach_m + 4.0 * f64::EPSILON * (centre_m.amax() + self.disk.hub_m.amax());
+        let (aft_m, radius_m) = self.seen_from_hub(centre_m);
+        let aft_m = aft_m.abs() - reach_m;
+        let axially = radius_m - reach_m <= self.tip_m && aft_m - self.most_half_depth_m < self.found.axial_m;
+        let radially = aft_m <= self.tip_half_depth_m && radius_m - reach_m - self.tip_m < self.found.tip_m;
+        axially || radially
+    }
+
+    /// Distance of a point aft of the disk and from the shaft, m.
+    fn seen_from_hub(&self, point_m: &Vec3) -> (f64, f64) {
         let from_hub = point_m - self.disk.hub_m;
         let aft_m = from_hub.dot(&self.disk.aft);
-        let radius_m = (from_hub - aft_m * self.disk.aft).norm();
+        (aft_m, (from_hub - aft_m * self.disk.aft).norm())
+    }
+
+    fn take(&mut self, point_m: &Vec3) {
+        let (aft_m, radius_m) = self.seen_from_hub(point_m);
         let root_m = self.propeller.blade.rows[0].radius_ratio * self.tip_m;
         if radius_m <= self.tip_m && radius_m >= root_m {
             let gap_m = aft_m.abs() - half_depth_m(self.propeller, radius_m / self.tip_m);
@@ -139,5 +166,14 @@ fn half_depth_m(propeller: &Propeller, radius_ratio: f64) -> f64 {
         .chain([&0.0])
         .map(|error| (twist_rad + error).sin().abs())
         .fold(0.0, f64::max);
-    0.25 * between(|row| row.chord_ratio) * propeller.diameter_m * sine
+    half_depth_m_of(propeller, between(|row| row.chord_ratio), sine)
+}
+
+/// Half the axial depth of a chord that stands at an angle to the disk plane, given by its sine, m.
+fn half_depth_m_of(propeller: &Propeller, chord_ratio: f64, sine: f64) -> f64 {
+    0.25 * chord_ratio * propeller.diameter_m * sine
+}
+
+fn greatest_chord_ratio(propeller: &Propeller) -> f64 {
+    propeller.blade.rows.iter().map(|row| row.chord_ratio).fold(0.0, f64::max)
 }

@@ -30,8 +30,8 @@ pub(super) fn low_advance_ratio(setup: &Setup) -> Option<Warning> {
 }
 
 pub(super) fn steep_incidence(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
-    let axial = setup.free_stream_m_s.dot(&setup.disk.aft);
-    let in_plane = (setup.free_stream_m_s - axial * setup.disk.aft).norm();
+    let axial = setup.ahead.free_stream_m_s.dot(&setup.ahead.disk.aft);
+    let in_plane = (setup.ahead.free_stream_m_s - axial * setup.ahead.disk.aft).norm();
     let through = through_flow_m_s(setup, groups);
     (in_plane > STEEP_INCIDENCE * through).then(|| Warning {
         name: "steep_incidence",
@@ -47,7 +47,7 @@ pub(super) fn tip_factor(setup: &Setup, groups: &[GroupState]) -> Option<Warning
     if setup.point.solver.tip_loss == TipLoss::Goldstein {
         return None;
     }
-    let tip_m_s = setup.point.propeller.speed_rad_s * setup.tip_m();
+    let tip_m_s = setup.point.propeller.speed_rad_s * setup.ahead.tip_m;
     if tip_m_s <= 0.0 {
         return None;
     }
@@ -72,5 +72,5 @@ fn through_flow_m_s(setup: &Setup, groups: &[GroupState]) -> f64 {
         .flat_map(|g| g.induced().zip(g.inflow.mean_m_s.0))
         .map(|(induced, mean)| (mean + induced.axial_m_s).abs())
         .sum::<f64>()
-        / setup.stations.len() as f64
+        / setup.ahead.stations.len() as f64
 }

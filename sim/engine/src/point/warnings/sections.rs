@@ -16,7 +16,7 @@ pub(super) fn stall(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
             let lift = |angle: f64| section.lift_slope_per_rad * (angle - section.zero_lift_rad);
             lift(greatest.0[*lane]) > section.lift_max || lift(least.0[*lane]) < section.lift_min
         };
-        (0..).zip(setup.group_range(g)).filter(past).count()
+        (0..).zip(setup.ahead.group_range(g)).filter(past).count()
     });
     let count: usize = stalled.sum();
     (count > 0).then(|| Warning {
@@ -24,7 +24,7 @@ pub(super) fn stall(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
         text: format!(
             "{count} of {} stations pass the greatest section lift somewhere in the revolution: \
              stall is taken as steady, its lag is not modelled",
-            setup.stations.len()
+            setup.ahead.stations.len()
         ),
     })
 }
@@ -35,8 +35,8 @@ pub(super) fn drag_rise(setup: &Setup) -> Option<Warning> {
         return None;
     }
     let airspeed = setup.point.flight.airspeed_m_s;
-    let station = setup.stations.last()?;
-    let mach = airspeed.hypot(propeller.speed_rad_s * station.radius_m) / setup.air.speed_of_sound_m_s;
+    let station = setup.ahead.stations.last()?;
+    let mach = airspeed.hypot(propeller.speed_rad_s * station.radius_m) / setup.ahead.air.speed_of_sound_m_s;
     // A moderate lift: the relation moves by 0.01 for each 0.1 of lift.
     let limit = drag_rise_mach(station.thickness_ratio, 0.4);
     (mach > limit).then(|| Warning {
@@ -51,16 +51,16 @@ pub(super) fn drag_rise(setup: &Setup) -> Option<Warning> {
 pub(super) fn outside_tables(setup: &Setup) -> Option<Warning> {
     let propeller = &setup.point.propeller;
     let airspeed = setup.point.flight.airspeed_m_s;
-    let outside = setup.stations.iter().filter(|s| {
+    let outside = setup.ahead.stations.iter().filter(|s| {
         let SectionSpec::Table(table) = &propeller.sections[s.section] else {
             return false;
         };
         let speed = airspeed.hypot(propeller.speed_rad_s * s.radius_m);
-        let reynolds = setup.air.density_kg_m3 * speed * s.chord_m / setup.air.viscosity_pa_s;
+        let reynolds = setup.ahead.air.density_kg_m3 * speed * s.chord_m / setup.ahead.air.viscosity_pa_s;
         let ends = |list: &[f64], x: f64| {
             list.len() > 1 && (x < list[0] || list.last().is_some_and(|last| x > *last))
         };
-        ends(&table.reynolds, reynolds) || ends(&table.mach, speed / setup.air.speed_of_sound_m_s)
+        ends(&table.reynolds, reynolds) || ends(&table.mach, speed / setup.ahead.air.speed_of_sound_m_s)
     });
     let count = outside.count();
     (count > 0).then(|| Warning {
@@ -68,7 +68,7 @@ pub(super) fn outside_tables(setup: &Setup) -> Option<Warning> {
         text: format!(
             "{count} of {} stations lie outside the Reynolds or Mach numbers of their section table: \
              the nearest row was used",
-            setup.stations.len()
+            setup.ahead.stations.len()
         ),
     })
 }
@@ -76,12 +76,12 @@ pub(super) fn outside_tables(setup: &Setup) -> Option<Warning> {
 pub(super) fn laminar_sections(setup: &Setup) -> Option<Warning> {
     let propeller = &setup.point.propeller;
     let airspeed = setup.point.flight.airspeed_m_s;
-    let laminar = setup.stations.iter().filter(|s| {
+    let laminar = setup.ahead.stations.iter().filter(|s| {
         let SectionSpec::Shape(shape) = &propeller.sections[s.section] else {
             return false;
         };
         let speed = airspeed.hypot(propeller.speed_rad_s * s.radius_m);
-        let reynolds = setup.air.density_kg_m3 * speed * s.chord_m / setup.air.viscosity_pa_s;
+        let reynolds = setup.ahead.air.density_kg_m3 * speed * s.chord_m / setup.ahead.air.viscosity_pa_s;
         profile_drag(shape, reynolds).turbulent_from >= 1.0
     });
     let count = laminar.count();
@@ -90,7 +90,7 @@ pub(super) fn laminar_sections(setup: &Setup) -> Option<Warning> {
         text: format!(
             "{count} of {} stations run at Reynolds numbers where a separated laminar layer does not reattach: \
              their section drag is an estimate, within about 30 %",
-            setup.stations.len()
+            setup.ahead.stations.len()
         ),
     })
 }

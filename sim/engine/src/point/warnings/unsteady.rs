@@ -13,11 +13,11 @@ const COMPRESSIBLE_GUST: f64 = 0.4;
 const CHORDWISE_GUST: f64 = 0.3;
 
 pub(super) fn compressible_gust(setup: &Setup) -> Option<Warning> {
-    if setup.point.solver.section_lift != SectionLift::Unsteady || setup.sources.is_empty() {
+    if setup.point.solver.section_lift != SectionLift::Unsteady || setup.ahead.sources.is_empty() {
         return None;
     }
     let k = passage_reduced_frequency(setup.point)?;
-    let mach = typical_speed_m_s(setup.point) / setup.air.speed_of_sound_m_s;
+    let mach = typical_speed_m_s(setup.point) / setup.ahead.air.speed_of_sound_m_s;
     // Past the speed of sound there is no such theory; the drag-rise warning speaks there.
     if mach >= 1.0 {
         return None;

@@ -19,14 +19,14 @@ pub(super) fn narrow_wake(setup: &Setup, groups: &[GroupState]) -> Option<Warnin
         text: format!(
             "the wake is narrower than two azimuth cells at {count} of {} stations and was averaged over the \
              cells: raise `solver.azimuths` for the high harmonics",
-            setup.stations.len()
+            setup.ahead.stations.len()
         ),
     })
 }
 
 pub(super) fn cut_velocity(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
     let count: usize = groups.iter().map(|g| g.inflow.cut(&g.induced)).sum();
-    let all = setup.stations.len() * setup.azimuth_rad.len();
+    let all = setup.ahead.stations.len() * setup.ahead.azimuth_rad.len();
     (count > 0).then(|| Warning {
         name: "axial_velocity_cut",
         text: format!(
@@ -44,7 +44,7 @@ pub(super) fn reversed_flow(setup: &Setup, groups: &[GroupState]) -> Option<Warn
         text: format!(
             "the air goes through {count} of {} stations from behind: a vortex ring, unsteady, for which strip theory has \
              no more than a bridge; loads there are rough",
-            setup.stations.len()
+            setup.ahead.stations.len()
         ),
     })
 }
@@ -52,16 +52,16 @@ pub(super) fn reversed_flow(setup: &Setup, groups: &[GroupState]) -> Option<Warn
 /// Wakes of surfaces whose trace runs along the blade more than half as fast as along its chord.
 pub(super) fn oblique_crossing(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
     let traces: Vec<(f64, f64)> = traces(setup, groups);
-    let outer = traces.iter().filter(|(radius_m, _)| *radius_m > OUTER_HALF * setup.tip_m());
+    let outer = traces.iter().filter(|(radius_m, _)| *radius_m > OUTER_HALF * setup.ahead.tip_m);
     let count = outer.filter(|(_, ratio)| *ratio > OBLIQUE_TRACE).count();
     if count == 0 {
         return None;
     }
-    let typical_m = TYPICAL_RADIUS_RATIO * setup.tip_m();
+    let typical_m = TYPICAL_RADIUS_RATIO * setup.ahead.tip_m;
     let off = |radius_m: f64| (radius_m - typical_m).abs();
     let nearest = traces.iter().min_by(|a, b| off(a.0).total_cmp(&off(b.0)))?;
     let k = passage_reduced_frequency(setup.point)?;
-    let there = if off(nearest.0) > 0.1 * setup.tip_m() {
+    let there = if off(nearest.0) > 0.1 * setup.ahead.tip_m {
         "no wake is crossed at 0.75 R".to_owned()
     } else if nearest.1.is_infinite() {
         "at 0.75 R the wake is grazed along the whole blade".to_owned()
@@ -77,7 +77,7 @@ pub(super) fn oblique_crossing(setup: &Setup, groups: &[GroupState]) -> Option<W
         text: format!(
             "a wake is crossed obliquely, span over chord trace ratio above {OBLIQUE_TRACE}, at {count} of {} \
              stations on the outer half of the blade; {there}: take harmonics of the wake as upper bounds",
-            setup.stations.iter().filter(|s| s.radius_m > OUTER_HALF * setup.tip_m()).count()
+            setup.ahead.stations.iter().filter(|s| s.radius_m > OUTER_HALF * setup.ahead.tip_m).count()
         ),
     })
 }
@@ -86,7 +86,7 @@ pub(super) fn oblique_crossing(setup: &Setup, groups: &[GroupState]) -> Option<W
 fn traces(setup: &Setup, groups: &[GroupState]) -> Vec<(f64, f64)> {
     let mut list = Vec::new();
     for (g, group) in groups.iter().enumerate() {
-        for (station, lane) in setup.stations[setup.group_range(g)].iter().zip(0..) {
+        for (station, lane) in setup.ahead.stations[setup.ahead.group_range(g)].iter().zip(0..) {
             let ratio = group.inflow.trace_ratio(lane, station.radius_m, group.induced.axial_m_s);
             list.extend(ratio.map(|ratio| (station.radius_m, ratio)));
         }
