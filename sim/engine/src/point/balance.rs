@@ -11,7 +11,7 @@
 use super::disk_state::{Asked, DiskState};
 use super::error::PointError;
 use super::group_state::{GroupState, Ring};
-use super::input::Induction;
+use super::input::{Induction, Suction};
 use super::setup::Setup;
 use crate::base::turn::even_stride;
 use crate::rotor::tones::MULTIPLES;
@@ -49,9 +49,14 @@ pub(super) struct Grid {
 
 impl Grid {
     /// Of annuli whose full grid is to be balanced to within `tolerance`.
-    pub(super) fn new(setup: &Setup, groups: Vec<GroupState>, tolerance: f64) -> Self {
+    fn new(setup: &Setup, groups: Vec<GroupState>, tolerance: f64) -> Self {
         let ring = Ring::new(groups[0].azimuths(), setup.point.propeller.blade_count, tolerance);
         Self { groups, ring }
+    }
+
+    /// Annuli of a grid with their wakes at a limit of suction, from where they stand.
+    pub(super) fn limited(setup: &Setup, groups: &[GroupState], limit: Suction, tolerance: f64) -> Self {
+        Self::new(setup, groups.iter().map(|group| group.limited(limit)).collect(), tolerance)
     }
 
     /// All annuli, and with `dynamic` induction the disk, on every `stride`-th azimuth, no blade having swept them yet.
@@ -72,7 +77,7 @@ impl Grid {
     }
 
     /// The same annuli on every `stride`-th azimuth.
-    pub(super) fn thinned(&self, setup: &Setup, stride: usize) -> Self {
+    fn thinned(&self, setup: &Setup, stride: usize) -> Self {
         let groups = self.groups.iter().map(|group| group.thinned(stride)).collect();
         Self::new(setup, groups, self.ring.tolerance)
     }
@@ -81,11 +86,25 @@ impl Grid {
     ///
     /// # Errors
     /// [`PointError::NotFinite`] naming the radius.
-    pub(super) fn evaluate(&mut self, setup: &Setup, disk: Option<&DiskState>) -> Result<(), PointError> {
+    fn evaluate(&mut self, setup: &Setup, disk: Option<&DiskState>) -> Result<(), PointError> {
         for (g, group) in self.groups.iter_mut().enumerate() {
             group.evaluate(setup, g, &mut self.ring, disk.map(|d| &d.harmonic))?;
         }
         Ok(())
+    }
+
+    /// Settles a thinned grid that was made that of the full one, from where it stands; whether it settles.
+    ///
+    /// # Errors
+    /// As [`balance`].
+    pub(super) fn settle_anew(
+        &mut self,
+        setup: &Setup,
+        disk: &mut Option<DiskState>,
+    ) -> Result<bool, PointError> {
+        self.evaluate(setup, disk.as_ref())?;
+        let tolerance = SHARE_OF_TOLERANCE * self.ring.tolerance;
+        iterate(setup, self, disk, tolerance, MOST_THINNED)
     }
 
     /// Sweeps all annuli at the induced velocities of those on another grid.
@@ -109,6 +128,8 @@ pub(super) struct Balanced {
     pub groups: Vec<GroupState>,
     /// The first harmonic of `dynamic` induction.
     pub disk: Option<DiskState>,
+    /// The thinned grid that led there, made that of the full one; `None` where the full grid was iterated by itself.
+    pub thinned: Option<Grid>,
 }
 
 /// Balances all annuli, eight at a time, and with `dynamic` induction the disk as a whole.
@@ -118,9 +139,9 @@ pub(super) struct Balanced {
 pub(super) fn balance(setup: &Setup) -> Result<Balanced, PointError> {
     let (mut full, mut disk) = Grid::unswept(setup, 1, setup.point.solver.tolerance);
     if let Some(stride) = stride(setup)
-        && by_thinned_grid(setup, &mut full, &mut disk, stride)?
+        && let Some(thinned) = by_thinned_grid(setup, &mut full, &mut disk, stride)?
     {
-        return Ok(Balanced { groups: full.groups, disk });
+        return Ok(Balanced { groups: full.groups, disk, thinned: Some(thinned) });
     }
     on_full_grid(setup, full, disk)
 }
@@ -154,7 +175,7 @@ pub(super) fn on_full_grid(
     full.evaluate(setup, disk.as_ref())?;
     let tolerance = full.ring.tolerance;
     if iterate(setup, &mut full, &mut disk, tolerance, MOST_ITERATIONS)? {
-        return Ok(Balanced { groups: full.groups, disk });
+        return Ok(Balanced { groups: full.groups, disk, thinned: None });
     }
     let late = full.groups.iter().find(|g| !g.done());
     Err(late
@@ -162,24 +183,24 @@ pub(super) fn on_full_grid(
 }
 
 /// Most azimuths to a thinned one that divide the ring and leave the carried multiples of NP four points a cycle.
-pub(super) fn stride(setup: &Setup) -> Option<usize> {
+fn stride(setup: &Setup) -> Option<usize> {
     let azimuths = setup.ahead.azimuth_rad.len();
     let fewest = FEWEST_AZIMUTHS.max(4 * MULTIPLES * setup.point.propeller.blade_count);
     Some(even_stride(azimuths, azimuths / fewest)).filter(|stride| *stride > 1)
 }
 
-/// Balances the full grid by the thinned one; whether that led to the end.
+/// Balances the full grid by the thinned one, which is returned; `None` where that did not lead to the end.
 fn by_thinned_grid(
     setup: &Setup,
     full: &mut Grid,
     disk: &mut Option<DiskState>,
     stride: usize,
-) -> Result<bool, PointError> {
+) -> Result<Option<Grid>, PointError> {
     let tolerance = full.ring.tolerance;
     let mut thinned = full.thinned(setup, stride);
     thinned.begin_in_wakes(setup)?;
     if !settle_first(setup, &mut thinned, disk)? {
-        return Ok(false);
+        return Ok(None);
     }
     // Near the answer the derivative serves to the end.
     learn_derivatives(setup, &mut thinned, disk.as_ref())?;
@@ -203,35 +224,25 @@ fn by_thinned_grid(
         let disk_balanced =
             disk.as_ref().zip(asked).is_none_or(|(disk, asked)| disk.balanced(&asked, tolerance));
         if disk_balanced && balanced.iter().all(|balanced| *balanced) {
-            return Ok(true);
+            return Ok(Some(thinned));
         }
         let told = full.groups.iter().zip(swept).map(|(group, swept)| swept.then_some(group));
         if !settle_corrected(setup, &mut thinned, told, (disk, asked))? {
-            return Ok(false);
+            return Ok(None);
         }
     }
-    Ok(false)
+    Ok(None)
 }
 
 /// Settles a thinned grid before the full one is swept; whether it settles.
-///
-/// # Errors
-/// As [`balance`].
-pub(super) fn settle_first(
-    setup: &Setup,
-    thinned: &mut Grid,
-    disk: &mut Option<DiskState>,
-) -> Result<bool, PointError> {
+fn settle_first(setup: &Setup, thinned: &mut Grid, disk: &mut Option<DiskState>) -> Result<bool, PointError> {
     let tolerance = thinned.ring.tolerance.max(FIRST_TOLERANCE);
     iterate(setup, thinned, disk, tolerance, MOST_THINNED)
 }
 
 /// Settles a thinned grid made that of the full one by what the annuli of that, where they were swept, and the harmonic asked for
 /// there tell; whether it settles.
-///
-/// # Errors
-/// As [`balance`].
-pub(super) fn settle_corrected<'a>(
+fn settle_corrected<'a>(
     setup: &Setup,
     thinned: &mut Grid,
     full: impl Iterator<Item = Option<&'a GroupState>>,

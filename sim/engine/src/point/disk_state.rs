@@ -82,7 +82,7 @@ impl DiskState {
     }
 
     /// Lets the iteration move again.
-    fn reopen(&mut self) {
+    pub(super) fn reopen(&mut self) {
         self.last = None;
         self.done = false;
     }

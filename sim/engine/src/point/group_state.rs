@@ -112,9 +112,10 @@ impl GroupState {
         self.standing_in(self.inflow.thinned(stride), self.azimuths() / stride)
     }
 
-    /// The same annuli with their wakes at a limit of suction, from where they stand.
+    /// The same annuli with their wakes at a limit of suction, from where they stand, and what their grid was found to lack.
     pub(super) fn limited(&self, limit: Suction) -> Self {
         let mut group = self.standing_in(self.inflow.limited(limit), self.azimuths());
+        group.correction.clone_from(&self.correction);
         group.reopen();
         group
     }
