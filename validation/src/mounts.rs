@@ -40,7 +40,7 @@ pub fn on_bench(plant: Powerplant, isolators: Vec<Isolator>) -> Mount {
             to_rad_s: 700.0,
             speeds: 10,
             load_speeds: 3,
-            angles_rad: Vec::new(),
+            angle_steps_rad: Vec::new(),
             avoid_ratio: 3.0,
         },
     }

@@ -15,7 +15,7 @@ use wakebeat_engine::mount::shaking::{Channel, Shaking};
 use wakebeat_engine::mount::system::{ShaftRotation, System};
 use wakebeat_engine::mount::{Matrix, MountError};
 use wakebeat_engine::point::input::{OperatingPoint, SectionLift};
-use wakebeat_validation::mounts::{circle, on_bench, powerplant};
+use wakebeat_validation::mounts::{circle, in_flight, on_bench, powerplant};
 use wakebeat_validation::propellers::plain_point;
 use wakebeat_validation::reference::Table;
 
@@ -91,12 +91,17 @@ fn behind_incidence() -> OperatingPoint {
 }
 
 fn schedule(rows: &[(f64, f64)]) -> Schedule {
+    schedule_at(0.08, rows)
+}
+
+/// Shaft speeds, rad/s, against time at an angle of attack, rad.
+fn schedule_at(angle_of_attack_rad: f64, rows: &[(f64, f64)]) -> Schedule {
     let row = |i: usize, (time_s, speed_rad_s): (f64, f64)| Row {
         name: format!("row{i}"),
         time_s,
         speed_rad_s,
         airspeed_m_s: 25.0,
-        angle_of_attack_rad: 0.08,
+        angle_of_attack_rad,
         flap_change_rad: 0.0,
         record: false,
     };
@@ -191,6 +196,76 @@ fn val_a_run_up_peaks_late_and_below_the_steady_answer() {
     let (up, down) = (peak(150.0, 260.0), peak(260.0, 150.0));
     assert!(up.1 > down.1, "{up:?} {down:?}");
     assert!(up.1 > 200.0 && down.1 < 203.0, "{up:?} {down:?}");
+}
+
+/// In clean axial air with like blades and no unbalance nothing shakes, however fast the shaft runs up: thrust and torque rise, and the mount follows
+/// them. Band: the line from one revolution's middle to the next bends by the second difference of thrust, a ten-thousandth of it.
+#[test]
+fn val_a_run_up_in_clean_air_shakes_nothing() {
+    let mut point = plain_point(3);
+    point.solver.stations = 12;
+    point.solver.azimuths = 90;
+    point.solver.harmonics = 2;
+    let mut isolators = circle(-0.05, 0.08, 0.2, 4e5, 2e5);
+    for isolator in &mut isolators {
+        isolator.damping_n_s_m = Vec3::repeat(20.0);
+    }
+    let mount = on_bench(powerplant(3.0, [-0.06, 0.0, 0.0], [0.02, 0.03, 0.03], 0.015), isolators);
+    let mut along: Vec<Told> = Vec::new();
+    march(
+        &point,
+        &mount,
+        &schedule_at(0.0, &[(0.0, 150.0), (1.0, 260.0)]),
+        |told| -> Result<(), MountError> {
+            along.push(told.clone());
+            Ok(())
+        },
+    )
+    .unwrap();
+    assert!(along.len() > 25);
+    let means: Vec<f64> = along.iter().map(|told| told.amplitude[6][0]).collect();
+    let grown = (means[means.len() - 1] - means[0]).abs();
+    assert!(grown > 0.5 * means[0].abs(), "{means:?}");
+    // The first revolutions still ring with the beginning of the rise.
+    for told in &along[10..] {
+        for channel in 6..9 {
+            for order in 1..told.amplitude[channel].len() {
+                let amplitude = told.amplitude[channel][order];
+                assert!(amplitude < 1e-3 * grown, "{channel} {order}P {amplitude:e} of {grown}");
+            }
+        }
+    }
+}
+
+/// On a free airframe the mean thrust passes through the isolators as on an immovable base: flight holds the airframe against it. Unchanged, mean
+/// and shift are those of the periodic answer, and nothing drifts. Band: air's own stiffness, a ten-thousandth of the isolators'.
+#[test]
+fn val_the_mean_thrust_of_a_free_airframe_passes_through_its_isolators() {
+    let point = behind_incidence();
+    let speed = point.propeller.speed_rad_s;
+    let mut isolators = circle(-0.05, 0.08, 0.2, 4e5, 2e5);
+    for isolator in &mut isolators {
+        isolator.damping_n_s_m = Vec3::repeat(60.0);
+    }
+    let mut mount = on_bench(powerplant(3.0, [-0.06, 0.0, 0.0], [0.02, 0.03, 0.03], 0.015), isolators);
+    mount = in_flight(mount, 40.0, [-1.0, 0.0, 0.1], [10.0, 20.0, 30.0]);
+    let mut along: Vec<Told> = Vec::new();
+    march(&point, &mount, &schedule(&[(0.0, speed), (0.8, speed)]), |told| -> Result<(), MountError> {
+        along.push(told.clone());
+        Ok(())
+    })
+    .unwrap();
+    let state = LoadedState::new(&point).unwrap();
+    let ready = Ready::new(&mount, System::new(&mount, ShaftRotation::Free));
+    let shaking = Shaking::new(&ready, &state.loads, Some(&state.air)).unwrap();
+    let thrust = state.loads.orders[0][0].re.abs();
+    for told in &along {
+        for axis in 0..3 {
+            let expected = shaking.amplitude(Channel::Transmitted(axis), 0);
+            assert_relative_eq!(told.amplitude[6 + axis][0], expected, epsilon = 2e-3 * thrust);
+        }
+        assert_relative_eq!(told.amplitude[9][0], shaking.amplitude(Channel::Hub(0), 0), max_relative = 2e-3);
+    }
 }
 
 /// Thrust by revolution along a schedule of angle of attack, rad, and airspeed, m/s: time, state, mean and amplitude at 1P.

@@ -146,7 +146,8 @@ impl Builder<'_> {
             self.propeller.blade_count,
             &self.propeller.spacing_error_rad,
         );
-        let unbalance = grade_unbalance_kg_m(self.number("balance_grade_mm_s")?, mass, speed) + spacing;
+        let balanced = self.number("balance_mass_kg").unwrap_or(mass);
+        let unbalance = grade_unbalance_kg_m(self.number("balance_grade_mm_s")?, balanced, speed) + spacing;
         let total = motor_mass + mass;
         let centre = motor_at * (motor_mass / total);
         let motor = Matrix3::from_diagonal(&motor_inertia) + steiner(motor_mass, &(motor_at - centre));
@@ -333,7 +334,6 @@ impl Builder<'_> {
 
     fn scan(&self, problems: &mut Vec<Problem>) -> Option<Scan> {
         let rpm = self.v.number("propeller.speed_rpm")?;
-        let alpha = self.v.radians("flight.angle_of_attack_deg")?;
         let from = self.number("speed_from_rpm").unwrap_or(0.4 * rpm);
         let airspeed = self.v.number("flight.airspeed_m_s")?;
         let sonic = sonic_rpm(self.v, airspeed)?;
@@ -361,7 +361,7 @@ impl Builder<'_> {
             to_rad_s: to * TAU / 60.0,
             speeds: self.v.count("mount.speeds")?,
             load_speeds: self.v.count("mount.load_speeds")?,
-            angles_rad: (0..angles).map(|i| alpha + span * step(i)).collect(),
+            angle_steps_rad: (0..angles).map(|i| span * step(i)).collect(),
             avoid_ratio: self.number("avoid_ratio")?,
         })
     }

@@ -90,6 +90,10 @@ pub struct FirstLoads {
     pub vertical_force_n: f64,
 }
 
+/// Least mass-flow parameter of a braking disk over the axial speed ahead of it: V + 2v of momentum theory goes through 0 at v = −V/2, where
+/// Buhl's curve of thrust has a slope of its own; at its joint, v = −0.4 V, both are 0.2 V.
+const LEAST_MASS_FLOW: f64 = 0.2;
+
 /// Flow through the disk as a whole.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct DiskFlow {
@@ -119,7 +123,7 @@ impl DiskFlow {
     pub fn mass_flow_m_s(&self) -> f64 {
         let axial = self.axial_m_s + self.induced_m_s;
         let square = self.in_plane_m_s.powi(2) + axial * (axial + self.induced_m_s);
-        (square / self.through_m_s()).max(1e-6)
+        (square / self.through_m_s()).max(LEAST_MASS_FLOW * self.axial_m_s.abs()).max(1e-6)
     }
 
     /// X = tan(χ/2), half-angle tangent of the wake's skew.

@@ -1,8 +1,10 @@
 //! Airloads of one revolution after the other.
 //!
 //! States of the airloads, solved as operating points along the schedule, give what each station meets over a revolution, induced velocity
-//! included; between them it follows a straight line. Each revolution is then swept with the same kernels as an operating point, the states of
-//! the section lag carried on from the revolution before. When nothing changes, the loads are those of the operating point.
+//! included; between them it follows a straight line. Each revolution is then swept with the same kernels as an operating point, as if its state
+//! had lasted: section lag within the revolution is all there, its lag behind the change from one revolution to the next, ten chords of travel or
+//! about a quarter of a revolution, is less than what [`super::passing`] rounds off. (Lag carried on from a revolution in another state would
+//! begin each revolution with a step.) When nothing changes, the loads are those of the operating point.
 //!
 //! Induced velocity is that of the momentary state: it keeps up with changes slower than the annuli's time constants, about 0.4 R/V. Within a
 //! revolution the state is that of its middle.
@@ -16,7 +18,7 @@ use crate::mount::MountError;
 use crate::mount::aero::{BladeInAir, HubDerivatives};
 use crate::mount::scan::LoadedState;
 use crate::point::input::{Induction, OperatingPoint};
-use crate::point::result::{DiskField, HubLoad};
+use crate::point::result::DiskField;
 use crate::rotor::blade_loads::{BladeSignals, blade_signals};
 use crate::rotor::group::StationGroup;
 use crate::rotor::hub::hub_loads;
@@ -29,8 +31,6 @@ struct Met {
     axial: Array2<f64>,
     tangential: Array2<f64>,
     air: HubDerivatives,
-    torque_n_m: f64,
-    thrust_n: f64,
 }
 
 /// The rotor on its way along the schedule.
@@ -48,7 +48,6 @@ pub struct MarchingRotor {
     spacing_error_rad: Vec<f64>,
     blades: usize,
     fourier: Fourier,
-    started: bool,
 }
 
 /// Hub loads over a revolution, and the slopes of the state.
@@ -57,10 +56,6 @@ pub struct Revolution {
     pub hub: Vec<Vec<f64>>,
     /// Slopes by the motion of the hub.
     pub air: HubDerivatives,
-    /// Mean torque of the state: what the motor gives, N m.
-    pub torque_n_m: f64,
-    /// Mean thrust of the state, N.
-    pub thrust_n: f64,
 }
 
 impl MarchingRotor {
@@ -126,7 +121,6 @@ impl MarchingRotor {
             stations: blade.stations,
             groups,
             states,
-            started: false,
         }
     }
 
@@ -157,18 +151,9 @@ impl MarchingRotor {
             }
         }
         let air = mixed(&a.air, &b.air, share);
-        let torque_n_m = a.torque_n_m + share * (b.torque_n_m - a.torque_n_m);
-        let thrust_n = a.thrust_n + share * (b.thrust_n - a.thrust_n);
         self.setup.speed_rad_s = row.speed_rad_s;
-        if !self.started {
-            // Two sweeps find the states that repeat; the march goes on from them.
-            self.sweep_all();
-            self.sweep_all();
-            self.setup.start = SweepStart::Continued;
-            self.started = true;
-        }
         self.sweep_all();
-        Revolution { hub: self.hub(), air, torque_n_m, thrust_n }
+        Revolution { hub: self.hub(), air }
     }
 
     fn sweep_all(&mut self) {
@@ -203,12 +188,9 @@ fn met(point: &OperatingPoint, row: &Row) -> Result<Met, MountError> {
         angle_deg: row.angle_of_attack_rad.to_degrees(),
         source,
     })?;
-    let mean = |load: HubLoad| state.result.hub(load).harmonics.amplitude[0];
     Ok(Met {
         axial: state.result.disk(DiskField::AxialVelocity).clone(),
         tangential: state.result.disk(DiskField::TangentialVelocity).clone(),
-        torque_n_m: mean(HubLoad::Torque),
-        thrust_n: mean(HubLoad::Thrust),
         air: state.air,
     })
 }

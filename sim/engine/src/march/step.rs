@@ -1,13 +1,10 @@
 //! The mount's equations from one instant to the next.
 //!
-//! M q̈ + C q̇ + K q = Hᵀ f in z = (q, q̇) by the trapezoidal rule (average acceleration; Newmark 1959 with β = ¼, γ = ½): stable for any step, no
+//! M q̈ + C q̇ + K q = Dᵀ f, D the motion that each load works on, in z = (q, q̇) by the trapezoidal rule (average acceleration; Newmark 1959 with β = ¼, γ = ½): stable for any step, no
 //! numerical damping, period long by (ωΔt)²/12. Loss factors act as viscous damping equal to them at each mode's own frequency.
 
 use crate::mount::modes::Dynamics;
 use nalgebra::{DMatrix, DVector};
-
-/// Loads at the hub: see [`crate::mount::loads`].
-pub type HubLoads = [f64; 7];
 
 /// A step of fixed length with fixed matrices.
 #[derive(Debug, Clone)]
@@ -15,6 +12,8 @@ pub struct Step {
     size: usize,
     /// z to z: row by row.
     carry: Vec<f64>,
+    /// Number of loads.
+    loads: usize,
     /// Sum of the loads at both ends to z.
     drive: Vec<f64>,
 }
@@ -36,13 +35,13 @@ impl State {
 }
 
 impl Step {
-    /// A step of `step_s` for the dynamics (loss already made viscous); `hub` gives the hub's motion, 7 × coordinates. `None` where a
-    /// matrix is singular.
+    /// A step of `step_s` for the dynamics (loss already made viscous); `driven` gives the motion each load works on, loads × coordinates.
+    /// `None` where a matrix is singular.
     #[must_use]
     pub fn new(
         dynamics: &Dynamics,
         inverse_mass: &DMatrix<f64>,
-        hub: &DMatrix<f64>,
+        driven: &DMatrix<f64>,
         step_s: f64,
     ) -> Option<Self> {
         let n = dynamics.mass.nrows();
@@ -54,24 +53,26 @@ impl Step {
         let one = DMatrix::<f64>::identity(2 * n, 2 * n);
         let back = (&one - &half).try_inverse()?;
         let carry = &back * (&one + &half);
-        let mut load = DMatrix::<f64>::zeros(2 * n, 7);
-        load.view_mut((n, 0), (n, 7)).copy_from(&(inverse_mass * hub.transpose()));
+        let loads = driven.nrows();
+        let mut load = DMatrix::<f64>::zeros(2 * n, loads);
+        load.view_mut((n, 0), (n, loads)).copy_from(&(inverse_mass * driven.transpose()));
         let drive = back * load * (0.5 * step_s);
         // nalgebra stores columns; rows are wanted one after the other.
         Some(Self {
             size: 2 * n,
+            loads,
             carry: carry.transpose().as_slice().to_vec(),
             drive: drive.transpose().as_slice().to_vec(),
         })
     }
 
     /// Advances a state under the loads at the beginning and the end.
-    pub fn advance(&self, state: &mut State, before: &HubLoads, after: &HubLoads) {
-        let load: [f64; 7] = std::array::from_fn(|i| before[i] + after[i]);
+    pub fn advance(&self, state: &mut State, before: &[f64], after: &[f64]) {
         for (i, out) in state.spare.iter_mut().enumerate() {
             let row = &self.carry[i * self.size..(i + 1) * self.size];
             let moved: f64 = row.iter().zip(&state.z).map(|(a, z)| a * z).sum();
-            let driven: f64 = self.drive[7 * i..7 * i + 7].iter().zip(&load).map(|(b, f)| b * f).sum();
+            let drive = &self.drive[i * self.loads..(i + 1) * self.loads];
+            let driven: f64 = drive.iter().zip(before.iter().zip(after)).map(|(d, (b, a))| d * (b + a)).sum();
             *out = moved + driven;
         }
         std::mem::swap(&mut state.z, &mut state.spare);
@@ -82,25 +83,25 @@ impl Step {
 #[derive(Debug, Clone, Default)]
 pub struct Readings {
     /// One row over z and one over f for each reading.
-    rows: Vec<(Vec<f64>, [f64; 7])>,
+    rows: Vec<(Vec<f64>, Vec<f64>)>,
 }
 
 impl Readings {
-    /// Adds a reading a·q + b·q̇ + c·q̈ + d·f, with q̈ = M⁻¹(Hᵀ f − C q̇ − K q).
+    /// Adds a reading a·q + b·q̇ + c·q̈ + d·f, with q̈ = M⁻¹(Dᵀ f − C q̇ − K q).
     pub fn push(
         &mut self,
         dynamics: &Dynamics,
         inverse_mass: &DMatrix<f64>,
-        hub: &DMatrix<f64>,
+        driven: &DMatrix<f64>,
         [a, b, c]: [&DVector<f64>; 3],
-        d: [f64; 7],
+        d: &DVector<f64>,
     ) {
         let through = inverse_mass.transpose() * c;
         let on_q = a - dynamics.stiffness.transpose() * &through;
         let on_v = b - dynamics.damping.transpose() * &through;
-        let on_f = hub * through;
+        let on_f = d + driven * through;
         let z = on_q.iter().chain(on_v.iter()).copied().collect();
-        self.rows.push((z, std::array::from_fn(|i| d[i] + on_f[i])));
+        self.rows.push((z, on_f.iter().copied().collect()));
     }
 
     /// Number of readings.
@@ -117,7 +118,7 @@ impl Readings {
 
     /// A reading's value.
     #[must_use]
-    pub fn read(&self, index: usize, state: &State, load: &HubLoads) -> f64 {
+    pub fn read(&self, index: usize, state: &State, load: &[f64]) -> f64 {
         let (z, f) = &self.rows[index];
         z.iter().zip(&state.z).map(|(a, b)| a * b).sum::<f64>()
             + f.iter().zip(load).map(|(a, b)| a * b).sum::<f64>()

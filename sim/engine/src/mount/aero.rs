@@ -32,7 +32,7 @@ use nalgebra::SMatrix;
 pub type Matrix7 = SMatrix<f64, 7, 7>;
 
 /// Slopes of the loads of the whole propeller.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct HubDerivatives {
     /// A₁: force in the disk plane by the wind along it, N s/m.
     pub force_by_wind_n_s_m: f64,

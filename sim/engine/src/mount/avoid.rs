@@ -1,7 +1,7 @@
 //! Speeds to avoid: where nP lines meet modes, where vibration stands out, where two blades are unstable.
 
 use super::input::Mount;
-use super::scan::{ModeLine, SpeedState};
+use super::scan::{LEAST_GROWTH_PER_S, ModeLine, SpeedState};
 use std::f64::consts::TAU;
 
 /// An nP line meets a mode.
@@ -141,8 +141,7 @@ pub fn bands(mount: &Mount, states: &[SpeedState], crossings: &[Crossing]) -> Ve
     }
     let growth: Vec<f64> =
         states.iter().map(|s| s.turning_growth_per_s.unwrap_or(f64::NEG_INFINITY)).collect();
-    // Round-off of the multipliers stands well below a growth by e in a hundred seconds.
-    all.extend(runs(states, &growth, 0.01, Reason::Instability).into_iter().map(|mut band| {
+    all.extend(runs(states, &growth, LEAST_GROWTH_PER_S, Reason::Instability).into_iter().map(|mut band| {
         band.against = 0.0;
         band
     }));

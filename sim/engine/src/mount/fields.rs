@@ -185,13 +185,11 @@ fn state_fields(result: &MountResult) -> Vec<Field> {
     let speed_rpm = result.speed_rad_s * 60.0 / TAU;
     let scalar =
         |name: &str, unit, words: &str, value| Field::scalar(&at(RESPONSE, name), unit, words, value);
-    let mut all = vec![
+    vec![
         scalar("shaft_speed_rpm", "rpm", "shaft speed of the response", speed_rpm),
         scalar("airspeed_m_s", "m/s", "airspeed of the response", result.airspeed_m_s),
-    ];
-    let angle = result.point.scalar("angle_of_attack_rad");
-    all.extend(angle.map(|rad| scalar("angle_of_attack_rad", "rad", "angle of attack of the response", rad)));
-    all
+        scalar("angle_of_attack_rad", "rad", "angle of attack of the response", result.angle_of_attack_rad),
+    ]
 }
 
 /// Amplitude, phase and the part of the unbalance of a block.
@@ -229,7 +227,7 @@ fn block_fields(result: &MountResult, block: &Block) -> [Field; 3] {
         Field::numbers(
             &at(RESPONSE, &format!("{stem}_unbalance{suffix}")),
             block.unit,
-            &format!("amplitude under the unbalance alone: {words}"),
+            &format!("amplitude under the unbalance alone, in its worst direction: {words}"),
             block.dimensions,
             unbalance,
         ),
@@ -327,7 +325,7 @@ fn speeds(result: &MountResult, mount: &Mount) -> Vec<Field> {
     }
     if states.iter().any(|s| s.turning_growth_per_s.is_some()) {
         let values = states.iter().map(|s| s.turning_growth_per_s.unwrap_or(f64::NAN)).collect();
-        let words = "one and two blades: growth of the fastest growing motion on an immovable base by Floquet multipliers, positive is unstable";
+        let words = "one and two blades: growth of the fastest growing motion on an immovable base by Floquet multipliers, positive is unstable; not a number where it grows as fast without turning inertia";
         all.push(Field::numbers(&at(SPEED, "growth_per_s"), "1/s", words, &[&speed], values));
     }
     all

@@ -170,8 +170,8 @@ pub struct Scan {
     pub speeds: usize,
     /// Shaft speeds at which the airloads are computed; between them harmonics follow a smooth curve.
     pub load_speeds: usize,
-    /// Angles of attack at which the airloads are computed, rad.
-    pub angles_rad: Vec<f64>,
+    /// Steps from the angle of attack of the point to those at which the airloads are computed, rad.
+    pub angle_steps_rad: Vec<f64>,
     /// Response over the median of the scan from which a speed is one to avoid.
     pub avoid_ratio: f64,
 }

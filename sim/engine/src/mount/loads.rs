@@ -46,13 +46,19 @@ impl HubHarmonics {
         Self { speed_rad_s, orders }
     }
 
-    /// A static unbalance U = m e that points along blade 1: the force U Ω² turns with the shaft.
+    /// A static unbalance U = m e that points `ahead_rad` ahead of blade 1 in the sense of rotation: the force U Ω² turns with the shaft.
     #[must_use]
-    pub fn of_unbalance(unbalance_kg_m: f64, speed_rad_s: f64, sigma: f64, orders: usize) -> Self {
+    pub fn of_unbalance(
+        unbalance_kg_m: f64,
+        ahead_rad: f64,
+        speed_rad_s: f64,
+        sigma: f64,
+        orders: usize,
+    ) -> Self {
         let mut all = vec![HubVector::zeros(); orders.max(2)];
-        let force = unbalance_kg_m * speed_rad_s * speed_rad_s;
-        all[1][2] = Complex::new(force, 0.0);
-        all[1][1] = Complex::new(0.0, -sigma * force);
+        let force = unbalance_kg_m * speed_rad_s * speed_rad_s * Complex::from_polar(1.0, ahead_rad);
+        all[1][2] = force;
+        all[1][1] = Complex::new(0.0, -sigma) * force;
         Self { speed_rad_s, orders: all }
     }
 

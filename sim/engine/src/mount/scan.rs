@@ -23,6 +23,9 @@ const STRAINED: f64 = 0.1;
 /// Square of a natural frequency over the largest below which it is round-off of a free motion.
 const ROUND_OFF: f64 = 1e-12;
 
+/// Growth that round-off of the multipliers stands well below, 1/s: by e in a hundred seconds.
+pub(super) const LEAST_GROWTH_PER_S: f64 = 0.01;
+
 /// Airloads of one state and their slopes.
 #[derive(Debug, Clone)]
 pub struct LoadedState {
@@ -175,44 +178,49 @@ pub struct ModeLine {
     pub words: String,
 }
 
-/// Modes with rotation and, where given, air.
-///
-/// # Errors
-/// [`MountError`] when a mass is not positive or the iterations do not suffice.
-pub fn mode_lines(
-    ready: &Ready,
-    speed_rad_s: f64,
-    air: Option<&HubDerivatives>,
-) -> Result<Vec<ModeLine>, MountError> {
-    let dynamics = ready.dynamics(speed_rad_s, air);
-    let (modes, _) = dynamics.modes()?;
-    let lines = modes.iter().map(|mode| ModeLine {
-        frequency_hz: mode.frequency_hz(),
-        damping_ratio: mode.damping_ratio(),
-        whirl: mode.whirl(ready.system.sigma),
-        words: in_words(&dynamics.mass, &mode.shape),
-    });
-    let strained: Vec<bool> = strained(&ready.system, &modes)?;
-    Ok(lines.zip(strained).filter(|(_, strained)| *strained).map(|(line, _)| line).collect())
+/// Finds the modes of a mount.
+pub struct MountModes<'a> {
+    ready: &'a Ready<'a>,
+    least_natural_rad_s: f64,
 }
 
-/// Which modes strain a spring: not flight of the free airframe and drift of the rotor, which are no modes of the mount.
-///
-/// By the frequency that the strain of its shape would have with the inertia of its shape, √(qᴴKq/qᴴMq) without air and rotation,
-/// over the least natural frequency at rest. Rotation may drive a whirl far from its frequency at rest, but its shape strains the
-/// isolators all the same; a free body in slow motion of frequency f strains them by (f/f₁)².
-fn strained(system: &System, modes: &[Mode]) -> Result<Vec<bool>, MountError> {
-    let least = least_natural_frequency_rad_s(system)?;
-    let of = |matrix: &DMatrix<f64>, mode: &Mode| {
-        (mode.shape.adjoint() * matrix.map(|x| Complex::new(x, 0.0)) * &mode.shape)[0].re
-    };
-    Ok(modes
-        .iter()
-        .map(|mode| {
-            let (strain, inertia) = (of(&system.stiffness, mode), of(&system.mass, mode));
-            strain > (STRAINED * least).powi(2) * inertia
-        })
-        .collect())
+impl<'a> MountModes<'a> {
+    /// Of a mount with its matrices.
+    ///
+    /// # Errors
+    /// [`MountError`] when a mass is not positive or the iterations do not suffice.
+    pub fn new(ready: &'a Ready<'a>) -> Result<Self, MountError> {
+        Ok(Self { ready, least_natural_rad_s: least_natural_frequency_rad_s(&ready.system)? })
+    }
+
+    /// Modes with rotation and, where given, air.
+    ///
+    /// # Errors
+    /// As [`Self::new`].
+    pub fn lines(&self, speed_rad_s: f64, air: Option<&HubDerivatives>) -> Result<Vec<ModeLine>, MountError> {
+        let dynamics = self.ready.dynamics(speed_rad_s, air);
+        let (modes, _) = dynamics.modes()?;
+        let line = |mode: &Mode| ModeLine {
+            frequency_hz: mode.frequency_hz(),
+            damping_ratio: mode.damping_ratio(),
+            whirl: mode.whirl(self.ready.system.sigma),
+            words: in_words(&dynamics.mass, &mode.shape),
+        };
+        Ok(modes.iter().filter(|mode| self.strains(mode)).map(line).collect())
+    }
+
+    /// Whether a mode strains a spring: flight of the free airframe and drift of the rotor do not, and are no modes of the mount.
+    ///
+    /// By the frequency that the strain of its shape would have with the inertia of its shape, √(qᴴKq/qᴴMq) without air and rotation,
+    /// over the least natural frequency at rest. Rotation may drive a whirl far from its frequency at rest, but its shape strains the
+    /// isolators all the same; a free body in slow motion of frequency f strains them by (f/f₁)².
+    fn strains(&self, mode: &Mode) -> bool {
+        let of = |matrix: &DMatrix<f64>| {
+            (mode.shape.adjoint() * matrix.map(|x| Complex::new(x, 0.0)) * &mode.shape)[0].re
+        };
+        let system = &self.ready.system;
+        of(&system.stiffness) > (STRAINED * self.least_natural_rad_s).powi(2) * of(&system.mass)
+    }
 }
 
 /// The least natural frequency at rest, without damping, that belongs to a spring; 0 without springs.
@@ -235,7 +243,8 @@ pub struct SpeedState {
     pub modes: Vec<ModeLine>,
     /// What shakes.
     pub shaking: Shaking,
-    /// One and two blades: growth of the fastest growing motion on an immovable base, 1/s.
+    /// One and two blades: growth of the fastest growing motion on an immovable base, 1/s; `None` where it grows as fast without the
+    /// turning inertia.
     pub turning_growth_per_s: Option<f64>,
 }
 
@@ -245,6 +254,7 @@ pub struct SpeedState {
 /// [`MountError`] where an order meets an undamped mode exactly.
 pub fn scan_speeds(mount: &Mount, curves: &LoadCurves) -> Result<Vec<SpeedState>, MountError> {
     let ready = Ready::new(mount, System::new(mount, ShaftRotation::Free));
+    let modes = MountModes::new(&ready)?;
     let still = bench(mount);
     let held = Ready::new(&still, System::new(&still, ShaftRotation::Locked));
     let scan = &mount.scan;
@@ -254,21 +264,34 @@ pub fn scan_speeds(mount: &Mount, curves: &LoadCurves) -> Result<Vec<SpeedState>
         .map(|i| {
             let speed_rad_s = scan.from_rad_s + step * i as f64;
             let (loads, air) = curves.at(speed_rad_s);
-            let turning = &held.system;
-            let turning_growth_per_s = (turning.difference_kg_m2 != 0.0)
-                .then(|| {
-                    let dynamics = held.dynamics(speed_rad_s, Some(&air));
-                    Turning::new(dynamics, turning.difference_kg_m2, 4, turning.sigma, speed_rad_s)?.growth()
-                })
-                .transpose()?;
+            let turning_growth_per_s = (held.system.difference_kg_m2 != 0.0)
+                .then(|| turning_growth_per_s(&held, speed_rad_s, &air))
+                .transpose()?
+                .flatten();
             Ok(SpeedState {
                 speed_rad_s,
-                modes: mode_lines(&ready, speed_rad_s, Some(&air))?,
+                modes: modes.lines(speed_rad_s, Some(&air))?,
                 shaking: Shaking::new(&ready, &loads, Some(&air))?,
                 turning_growth_per_s,
             })
         })
         .collect()
+}
+
+/// Growth that the turning inertia makes, 1/s; `None` where motion grows without it as fast, as a shaft held to its speed in a stream that
+/// drives it does.
+fn turning_growth_per_s(
+    held: &Ready,
+    speed_rad_s: f64,
+    air: &HubDerivatives,
+) -> Result<Option<f64>, MountError> {
+    let growth_with = |difference_kg_m2: f64| {
+        let dynamics = held.dynamics(speed_rad_s, Some(air));
+        Turning::new(dynamics, difference_kg_m2, 4, held.system.sigma, speed_rad_s)?.growth()
+    };
+    let growth = growth_with(held.system.difference_kg_m2)?;
+    let made = growth <= 0.0 || growth > growth_with(0.0)? + LEAST_GROWTH_PER_S;
+    Ok(made.then_some(growth))
 }
 
 /// What shakes at one angle of attack.
@@ -280,7 +303,7 @@ pub struct AngleState {
     pub shaking: Option<Shaking>,
 }
 
-/// Looks through the angles of attack at the speed of the case.
+/// Looks through angles of attack about that of the point, at its speed.
 ///
 /// # Errors
 /// [`MountError`] where an order meets an undamped mode exactly.
@@ -288,16 +311,16 @@ pub fn scan_angles(point: &OperatingPoint, mount: &Mount) -> Result<Vec<AngleSta
     let ready = Ready::new(mount, System::new(mount, ShaftRotation::Free));
     mount
         .scan
-        .angles_rad
+        .angle_steps_rad
         .par_iter()
-        .map(|angle| {
+        .map(|step| {
             let mut at = point.clone();
-            at.flight.angle_of_attack_rad = *angle;
+            at.flight.angle_of_attack_rad += step;
             let shaking = match LoadedState::new(&at) {
                 Ok(state) => Some(Shaking::new(&ready, &state.loads, Some(&state.air))?),
                 Err(_) => None,
             };
-            Ok(AngleState { angle_rad: *angle, shaking })
+            Ok(AngleState { angle_rad: at.flight.angle_of_attack_rad, shaking })
         })
         .collect()
 }

@@ -1,12 +1,16 @@
 //! What shakes at one steady state, channel by channel.
 //!
-//! The airloads have phases; where the unbalance points is unknown, so its part is added in amplitude: the worst of all directions.
+//! The airloads have phases; where the unbalance points is unknown, so its part is added in amplitude: the worst of all directions. Three
+//! and more blades answer alike in all of them. One and two have a transverse inertia that turns with them ([`super::periodic`]), so that it
+//! matters how the unbalance lies to the blade: the answer is found along the blade and square to it, and each amplitude is the
+//! greatest over the directions between. Each order and channel has its own worst direction.
 
 use super::aero::HubDerivatives;
 use super::error::MountError;
 use super::loads::HubHarmonics;
 use super::response::Ready;
 use nalgebra::Complex;
+use std::f64::consts::FRAC_PI_2;
 
 type C64 = Complex<f64>;
 
@@ -36,7 +40,7 @@ pub struct Shaking {
     pub channels: Vec<Channel>,
     /// Complex amplitude under the airloads: by channel, then by order from 0.
     pub air: Vec<Vec<C64>>,
-    /// Amplitude under the unbalance in the same places.
+    /// Amplitude under the unbalance in its worst direction, in the same places.
     pub unbalance: Vec<Vec<f64>>,
 }
 
@@ -51,17 +55,21 @@ impl Shaking {
         air: Option<&HubDerivatives>,
     ) -> Result<Self, MountError> {
         let rotor = &ready.mount.plant.rotor;
-        let unbalance = HubHarmonics::of_unbalance(
-            rotor.unbalance_kg_m,
-            loads.speed_rad_s,
-            ready.system.sigma,
-            loads.orders.len(),
-        );
         let channels = channels(ready);
         let of_air = amplitudes(ready, loads, air, &channels)?;
         let of_unbalance = if rotor.unbalance_kg_m > 0.0 {
-            let complex = amplitudes(ready, &unbalance, air, &channels)?;
-            complex.iter().map(|orders| orders.iter().map(|a| a.norm()).collect()).collect()
+            let towards = |ahead_rad: f64| {
+                let unbalance = HubHarmonics::of_unbalance(
+                    rotor.unbalance_kg_m,
+                    ahead_rad,
+                    loads.speed_rad_s,
+                    ready.system.sigma,
+                    loads.orders.len(),
+                );
+                amplitudes(ready, &unbalance, air, &channels)
+            };
+            let (along, across) = (towards(0.0)?, towards(FRAC_PI_2)?);
+            along.iter().zip(&across).map(|(along, across)| worst_of_directions(along, across)).collect()
         } else {
             vec![vec![0.0; loads.orders.len()]; channels.len()]
         };
@@ -134,6 +142,17 @@ impl Shaking {
         let across = (1..self.orders()).map(|n| at(1, n).hypot(at(2, n))).sum();
         (along, across)
     }
+}
+
+/// Greatest amplitude by order over all directions of what turns, from those along two directions square to each other.
+///
+/// Of a cos θ + b sin θ, |·|² = (|a|² + |b|²)/2 + (|a|² − |b|²)/2 cos 2θ + Re(a b*) sin 2θ.
+fn worst_of_directions(along: &[C64], across: &[C64]) -> Vec<f64> {
+    let worst = |(a, b): (&C64, &C64)| {
+        let (sum, difference) = (a.norm_sqr() + b.norm_sqr(), a.norm_sqr() - b.norm_sqr());
+        (0.5 * sum + (0.5 * difference).hypot((a * b.conj()).re)).sqrt()
+    };
+    along.iter().zip(across).map(worst).collect()
 }
 
 /// All channels of a mount, in the order they are told.

@@ -8,7 +8,7 @@ use super::input::Mount;
 use super::loads::axial_wind_m_s;
 use super::response::Ready;
 use super::scan::{
-    AngleState, LoadCurves, LoadedState, ModeLine, SpeedState, mode_lines, scan_angles, scan_speeds,
+    AngleState, LoadCurves, LoadedState, ModeLine, MountModes, SpeedState, scan_angles, scan_speeds,
 };
 use super::shaking::Shaking;
 use super::system::{ShaftRotation, System};
@@ -63,8 +63,10 @@ pub struct MountResult {
     pub tip_motion_m: (f64, f64),
     /// Least clearance of the disk to any surface, m; `None` without surfaces.
     pub clearance_m: Option<f64>,
-    /// Airspeed of the case, m/s.
+    /// Airspeed of the response, m/s.
     pub airspeed_m_s: f64,
+    /// Its angle of attack, rad.
+    pub angle_of_attack_rad: f64,
     /// Remarks.
     pub warnings: Vec<Warning>,
 }
@@ -105,6 +107,7 @@ pub fn study(point: &OperatingPoint, mount: &Mount, trim: Option<&Trim>) -> Resu
     let speed_rad_s = point.propeller.speed_rad_s;
     let state = LoadedState::new(point)?;
     let ready = Ready::new(mount, System::new(mount, ShaftRotation::Free));
+    let modes = MountModes::new(&ready)?;
     let shaking = Shaking::new(&ready, &state.loads, Some(&state.air))?;
     let (curves, lost) = LoadCurves::new(point, mount)?;
     let speeds = scan_speeds(mount, &curves)?;
@@ -115,8 +118,8 @@ pub fn study(point: &OperatingPoint, mount: &Mount, trim: Option<&Trim>) -> Resu
         speed_rad_s,
         tip_motion_m: shaking.tip_motion_m(0.5 * point.propeller.diameter_m),
         shaking,
-        at_rest: mode_lines(&ready, 0.0, None)?,
-        running: mode_lines(&ready, speed_rad_s, Some(&state.air))?,
+        at_rest: modes.lines(0.0, None)?,
+        running: modes.lines(speed_rad_s, Some(&state.air))?,
         speeds,
         crossings,
         bands,
@@ -128,6 +131,7 @@ pub fn study(point: &OperatingPoint, mount: &Mount, trim: Option<&Trim>) -> Resu
         blade_frequency_hz: blade_frequencies(point, mount)?,
         clearance_m: clearance_m(point),
         airspeed_m_s: point.flight.airspeed_m_s,
+        angle_of_attack_rad: point.flight.angle_of_attack_rad,
         warnings: state.result.warnings.clone(),
         point: state.result,
     };

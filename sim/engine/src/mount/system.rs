@@ -22,6 +22,7 @@ use super::input::{Base, Isolator, Mount};
 use crate::base::Vec3;
 use crate::frames::rotation_sign;
 use nalgebra::{DMatrix, DVector, Matrix3};
+use std::ops::Range;
 
 /// Coordinates of the powerplant.
 pub const PLANT: usize = 6;
@@ -167,6 +168,12 @@ impl System {
             }
         }
         motion
+    }
+
+    /// Where the motion of the free airframe stands; `None` on an immovable base.
+    #[must_use]
+    pub fn airframe_motion(&self) -> Option<Range<usize>> {
+        self.coordinates.airframe.map(|at| at..at + 6)
     }
 
     /// Angle of the motor's rotor ahead of its stator: a row.

@@ -9,7 +9,7 @@ pub enum PointError {
     #[error(
         "induced velocity did not settle at radius {radius_m:.3e} m after {iterations} iterations \
          (last step {step_m_s:.2e} m/s, axial {axial_m_s:.3} m/s): \
-         try `solver.induction = \"momentum\"`, or a larger `solver.tolerance`; check for stalled or braking stations"
+         try the other `solver.induction`, or a larger `solver.tolerance`; check for stalled or braking stations"
     )]
     NotSettled {
         /// Radius of the station, m.

@@ -15,6 +15,12 @@ const MOST_REVERSED: f64 = 0.5;
 /// approach to their own answer adds, below the bend of the loads.
 pub(super) const DERIVATIVE_STEP: f64 = 1e-3;
 
+/// Greatest part of the oncoming speed that a start takes away, a in v = −aV: momentum theory ends there (Buhl, NREL/TP-500-36834, 2005, p. 2).
+const MOST_BRAKED: f64 = 0.4;
+
+/// The same in still air, over the station's own speed: a choice, small beside any inflow.
+const RESTING_BRAKED: f64 = 0.02;
+
 /// Share of the rotation that swirl may reach with it; against it a windmill's goes further by the speed of the air that drives it.
 const MOST_SWIRL: f64 = 0.9;
 
@@ -60,8 +66,18 @@ impl Lane {
         let pitch = setup.pitch_rad.iter().sum::<f64>() / setup.pitch_rad.len() as f64;
         let angle = station.twist_rad + pitch;
         let section = &setup.sections[i];
-        let first = start(&self.annulus, station, angle, section, &flow);
+        let first = self.within_momentum(start(&self.annulus, station, angle, section, &flow), mean_m_s);
         self.balance = Balance::new(&self.annulus, station, angle, section, &flow, first);
+    }
+
+    /// A start with as much of its induced velocity as momentum theory holds for.
+    ///
+    /// The start knows no other thrust than momentum's. Where a tip brakes that is too little by far, and it lands at hundreds of m/s, the
+    /// loads of which send the whole disk astray.
+    fn within_momentum(&self, start: Induced, mean_m_s: f64) -> Induced {
+        let least_m_s = -MOST_BRAKED * mean_m_s.max(0.0) - RESTING_BRAKED * self.rotation_m_s;
+        let part = if start.axial_m_s < least_m_s { least_m_s / start.axial_m_s } else { 1.0 };
+        Induced { axial_m_s: part * start.axial_m_s, swirl_m_s: part * start.swirl_m_s }
     }
 
     /// Step by which the derivative is taken, m/s.

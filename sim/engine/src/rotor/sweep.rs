@@ -89,8 +89,6 @@ pub enum SweepStart {
     /// With the states that repeat each revolution: the lag is stepped from where the sweep before would have begun, which tells
     /// the states that repeat in this flow; what they leave beyond those, as it decays over the revolution, is added.
     Periodic,
-    /// With the states the sweep before ended with: one revolution after the other in time.
-    Continued,
     /// At rest, then marched for a number of revolutions; the last is kept.
     Marched(usize),
 }
@@ -211,7 +209,7 @@ fn unsteady(
     let repeating = lag.repeating(&loads.start, &KUSSNER, travelled);
     let lacking =
         if setup.start == SweepStart::Periodic { repeating.beyond(&loads.start) } else { Decaying::NOTHING };
-    loads.start = if setup.start == SweepStart::Continued { lag } else { repeating };
+    loads.start = repeating;
     forces(group, setup, (lacking, to_semichords), room, loads)
 }
 

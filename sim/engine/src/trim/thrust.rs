@@ -28,6 +28,9 @@ const MOST_SECANTS: usize = 6;
 const CLOSER: f64 = 1e-3;
 const LEAST_TOLERANCE: f64 = 1e-12;
 
+/// Parts that a range is cut into where a search from the first guess reached its end.
+const RANGE_PARTS: u32 = 16;
+
 /// Most trials of a search.
 const MOST_TRIALS: usize = 40;
 
@@ -100,12 +103,21 @@ fn meet_once(point: &OperatingPoint, trim: &Trim, wanted_n: f64, kept: &mut Kept
             }
             Err(NoRoot::NotSettled { residual, .. }) => return Err(TrimError::NotSettled { residual }),
             Err(NoRoot::OutOfReach { x, residual, bound }) => {
-                return Err(TrimError::Thrust {
-                    limit: limit_words(trim.by, bound, bounds),
-                    wanted_n,
-                    reached_n: wanted_n + residual * scale_n,
-                    at: in_words(trim.by, x),
-                });
+                // From a start past the stall thrust falls with pitch where the search takes it to grow.
+                let by_pitch = matches!(trim.by, By::Pitch { .. });
+                let mut kept = Kept::for_shares();
+                let mut roughly = |x: f64| {
+                    thrust_roughly_n(&with(point, trim.by, x), &mut kept).map(|thrust_n| thrust_n - wanted_n)
+                };
+                let Some(between) = by_pitch.then(|| rising(&mut roughly, bounds)).flatten() else {
+                    return Err(TrimError::Thrust {
+                        limit: limit_words(trim.by, bound, bounds),
+                        wanted_n,
+                        reached_n: wanted_n + residual * scale_n,
+                        at: in_words(trim.by, x),
+                    });
+                };
+                root_between(&mut trial, between)?
             }
         },
     };
@@ -115,6 +127,43 @@ fn meet_once(point: &OperatingPoint, trim: &Trim, wanted_n: f64, kept: &mut Kept
         return Err(TrimError::Power { needed_w: power_w, available_w });
     }
     Ok(Met { point: with(point, trim.by, root.x), solves })
+}
+
+/// The lowest part of a range, cut evenly, over which the rough residual grows through zero, with its neighbours; trials without an answer
+/// are passed over.
+fn rising(
+    trial: &mut impl FnMut(f64) -> Result<f64, PointError>,
+    (low, high): (f64, f64),
+) -> Option<(f64, f64)> {
+    let mut below: Option<f64> = None;
+    for part in 0..=RANGE_PARTS {
+        let x = low + (high - low) * f64::from(part) / f64::from(RANGE_PARTS);
+        match (trial(x), below) {
+            (Ok(residual), Some(before)) if residual >= 0.0 => {
+                let step = x - before;
+                return Some(((before - step).max(low), (x + step).min(high)));
+            }
+            (Ok(residual), _) => below = (residual < 0.0).then_some(x),
+            (Err(_), _) => below = None,
+        }
+    }
+    None
+}
+
+/// The root in a part over which the residual grows through zero.
+fn root_between(
+    trial: &mut impl FnMut(f64) -> Result<f64, PointError>,
+    (low, high): (f64, f64),
+) -> Result<Root, TrimError> {
+    let search =
+        Search { start: low, step: high - low, bounds: (low, high), tolerance: AIM, trials: MOST_TRIALS };
+    match find(trial, search) {
+        Ok(root) => Ok(root),
+        Err(NoRoot::Function(error)) => Err(error.into()),
+        Err(NoRoot::NotSettled { residual, .. } | NoRoot::OutOfReach { residual, .. }) => {
+            Err(TrimError::NotSettled { residual })
+        }
+    }
 }
 
 /// Secants on the full grid from a rough root and its slope; `None` where they do not settle at once. The last trial is

@@ -79,8 +79,13 @@ fn powerplant() -> Vec<KeySpec> {
              frequencies of pitching and yawing further with speed, and with two blades widens the unstable band.",
         ),
         number("balance_grade_mm_s", Range::closed(0.0, 4000.0), "mm/s").or("6.3").doc(
-            "Balance grade G of ISO 21940-11 of the propeller and motor rotor: permissible unbalance per mass times speed. \
+            "Balance grade G of ISO 21940-11: permissible unbalance per mass of what is balanced (balance_mass_kg) times speed. \
              Twice the grade doubles the 1P force. G 6.3 is common practice for propellers.",
+        ),
+        number("balance_mass_kg", Range::above(0.0, 10_000.0), "kg").or_absent().doc(
+            "Mass that the grade is held for; without it the propeller's, the motor's rotor counted as balanced by itself. Where both are \
+             left at the grade together, or the bell of an outrunner is no better, give their masses together: it may well be several \
+             times the propeller's, and the 1P force with it.",
         ),
         number("balance_speed_rpm", Range::above(0.0, 1e6), "rpm").or_absent().doc(
             "Speed the grade is meant at; without it the speed of the case. A higher one means a smaller unbalance.",
@@ -129,7 +134,7 @@ fn scan() -> Vec<KeySpec> {
              them each harmonic follows a smooth curve. More of them follow the loads more closely and take longer.",
         ),
         number("angle_span_deg", Range::closed(0.0, 20.0), "deg").or("6.0").doc(
-            "How far above and below the angle of attack of the case the worst one is looked for. A larger span looks \
+            "How far above and below the angle of attack of the case, in trimmed flight of that, the worst one is looked for. A larger span looks \
              further.",
         ),
         count("angles", 1.0, 100.0)
