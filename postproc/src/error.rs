@@ -8,7 +8,6 @@ use wakebeat_engine::point::PointError;
 use wakebeat_engine::record::RecordError;
 
 use crate::FileError;
-use crate::files::reason;
 
 /// Why a picture could not be made.
 #[derive(Debug, thiserror::Error)]
@@ -29,15 +28,8 @@ pub enum PlotError {
     #[error(transparent)]
     Point(#[from] PointError),
     /// The folder or the picture cannot be written.
-    #[error("{}: cannot {action}: {}", path.display(), reason(source))]
-    Io {
-        /// Folder or picture.
-        path: PathBuf,
-        /// What was tried.
-        action: &'static str,
-        /// Reason given by the system.
-        source: std::io::Error,
-    },
+    #[error(transparent)]
+    File(#[from] FileError),
     /// The result holds nothing that can be drawn.
     #[error("`{item}` holds no finite number, so it cannot be drawn")]
     NotFinite {
@@ -55,11 +47,5 @@ pub enum PlotError {
 impl<E: std::error::Error + Send + Sync> From<DrawingAreaErrorKind<E>> for PlotError {
     fn from(error: DrawingAreaErrorKind<E>) -> Self {
         Self::Drawing { reason: error.to_string() }
-    }
-}
-
-impl From<FileError> for PlotError {
-    fn from(error: FileError) -> Self {
-        Self::Io { path: error.path, action: error.action, source: error.source }
     }
 }

@@ -1,12 +1,11 @@
 //! The frame of the page: head, contents, style and script, all in one text.
 
-use std::fs::File;
-use std::io::Read;
 use std::path::Path;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::Source;
+use crate::files;
 
 const STYLE: &str = include_str!("style.css");
 const SCRIPT: &str = include_str!("script.js");
@@ -15,15 +14,11 @@ const POLICY: &str =
     "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:";
 /// Mark by which a page of ours is known.
 const GENERATOR: &str = "<meta name=\"generator\" content=\"wakebeat ";
-/// Bytes from the start in which the mark stands.
-const HEAD: u64 = 1024;
 
 /// Whether a file is a page that this program wrote.
 #[must_use]
 pub fn is_page(path: &Path) -> bool {
-    let mut head = Vec::new();
-    let read = File::open(path).and_then(|file| file.take(HEAD).read_to_end(&mut head));
-    read.is_ok() && head.windows(GENERATOR.len()).any(|window| window == GENERATOR.as_bytes())
+    files::is_marked(path, GENERATOR)
 }
 
 /// The whole page.

@@ -4,7 +4,7 @@
 //! |---|---|
 //! | `march_waterfall` | force on the airframe by frequency against time, and its peak and the shaft speed against time |
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use plotters::element::Rectangle;
 use plotters::prelude::DrawingBackend;
@@ -13,6 +13,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::record::FieldRecord;
 
+use crate::Folder;
 use super::canvas::{self, Area, Canvas, Sheet, px};
 use super::colour::{BLUE, INK, VERMILION, map};
 use super::frame::{framed_as, operating_point};
@@ -35,15 +36,15 @@ struct MarchSheet<'a> {
 ///
 /// # Errors
 /// [`PlotError`] when the drawing fails or the folder cannot be written.
-pub fn draw_march(
+pub fn draw_march<'f>(
     record: &FieldRecord,
     point: &OperatingPoint,
-    dir: &Path,
+    folder: impl Into<Folder<'f>>,
     format: PictureFormat,
 ) -> Result<Vec<PathBuf>, PlotError> {
     let canvas = Canvas::new(format)?;
     let picture = ("march_waterfall", canvas.render(&MarchSheet { record, point })?);
-    canvas::save_all(dir, format, &[picture])
+    canvas::save_all(folder.into(), format, &[picture])
 }
 
 impl MarchSheet<'_> {

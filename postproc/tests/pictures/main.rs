@@ -283,7 +283,7 @@ fn bad_files_and_folders_are_named() {
     assert!(matches!(error, PlotError::Record(RecordError::NotOurs { .. })), "{error}");
     let (record, point) = synthetic::run(2, Rotation::Clockwise);
     let error = draw_run(&record, &point, &file, PictureFormat::Png).unwrap_err();
-    assert!(matches!(error, PlotError::Io { .. }), "{error}");
+    assert!(matches!(error, PlotError::File(_)), "{error}");
     // A record whose case text is empty, as no program writes it.
     let run = dir.path().join("run.h5");
     write_run(&run, &record, false).unwrap();
