@@ -36,6 +36,11 @@ pub enum PlotError {
         /// Name of the quantity, as in the result file.
         item: &'static str,
     },
+    /// A ranking that gives no candidate a value.
+    #[error(
+        "`choose.weights` are 0 wherever a candidate has an answer, so nothing can be ranked\n  hint: give weight to conditions that can be flown, or widen the grid"
+    )]
+    NoWeight,
     /// The drawing library refused.
     #[error("cannot draw: {reason}")]
     Drawing {

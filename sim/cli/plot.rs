@@ -4,7 +4,9 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use wakebeat_engine::record;
-use wakebeat_postproc::{Folder, PictureFormat, draw_march, draw_mount, draw_run, draw_sizing, draw_sweep, sizing};
+use wakebeat_postproc::{
+    Folder, PictureFormat, draw_march, draw_mount, draw_run, draw_sizing, draw_sweep, sizing,
+};
 
 use crate::args::{Format, PlotArgs};
 use crate::failure::Failure;

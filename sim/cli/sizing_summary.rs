@@ -5,8 +5,8 @@ use std::f64::consts::TAU;
 use serde_json::{Value, json};
 use wakebeat_engine::duty::result::{DutyResult, LoadSpectrum, TRANSITIONS};
 use wakebeat_engine::limit::{CombinedLoad, LimitLoads};
-use wakebeat_postproc::sizing::{SizingData, notes};
 use wakebeat_postproc::sizing::tables::CAUTION;
+use wakebeat_postproc::sizing::{SizingData, notes};
 
 use crate::numbers::{given, significant};
 use crate::output::indented;
@@ -63,10 +63,12 @@ fn limit_note(sizing: &SizingData) -> Option<String> {
 
 fn duty_line(duty: &DutyResult) -> String {
     let seconds: f64 = duty.segments.iter().map(|s| s.duration_s * s.repeats as f64).sum();
+    let (count, length) = (duty.segments.len(), significant(seconds / 60.0, 3));
+    let length =
+        if seconds < 60.0 { format!("{} s", significant(seconds, 3)) } else { format!("{length} min") };
     format!(
-        "duty cycle: {} segments, {} min in a flight, {} flights",
-        duty.segments.len(),
-        significant(seconds / 60.0, 3),
+        "duty cycle: {count} {}, {length} in a flight, {} flights",
+        if count == 1 { "segment" } else { "segments" },
         given(duty.flights_per_life)
     )
 }
@@ -137,7 +139,8 @@ fn load_table(duty: &DutyResult) -> String {
     );
     let columns = heading.len();
     let rows = most_loaded_axes(duty).into_iter().map(|load| {
-        let mut row = vec![load.name.replace('_', " "), load.unit.to_owned(), significant(load.largest_range, 4)];
+        let mut row =
+            vec![load.name.replace('_', " "), load.unit.to_owned(), significant(load.largest_range, 4)];
         let totals = load.equivalent_range.iter().take(MOST_EQUIVALENTS);
         row.extend(totals.map(|parts| significant(parts.last().copied().unwrap_or_default(), 4)));
         row
@@ -200,7 +203,12 @@ fn limit_table(combined: &[CombinedLoad]) -> String {
 pub fn json(sizing: &SizingData) -> Value {
     let duty = sizing.duty.as_ref().map(duty_json);
     let limit = sizing.limit.as_ref().map(|(limit, combined)| limit_json(limit, combined));
-    let notes: Vec<String> = sizing.duty.iter().flat_map(notes::of_spectra).chain(limit.as_ref().and_then(|_| limit_note(sizing))).collect();
+    let notes: Vec<String> = sizing
+        .duty
+        .iter()
+        .flat_map(notes::of_spectra)
+        .chain(limit.as_ref().and_then(|_| limit_note(sizing)))
+        .collect();
     json!({ "duty": duty, "limit": limit, "notes": notes, "caution": CAUTION })
 }
 

@@ -3,7 +3,8 @@
 use std::path::PathBuf;
 
 use wakebeat_postproc::{
-    ComparedCurve, ComparedPanel, ComparedPoint, Comparison, Folder, PictureFormat, PlotError, draw_comparisons,
+    ComparedCurve, ComparedPanel, ComparedPoint, Comparison, Folder, PictureFormat, PlotError,
+    draw_comparisons,
 };
 
 use crate::table::{Band, Judged, Row, Table};

@@ -44,7 +44,7 @@ pub(super) fn document(sources: &[Source], body: &Markup) -> Markup {
             body {
                 a.skip href="#main" { "Skip to the content" }
                 header {
-                    h1 { (title) }
+                    h1 { bdi { (title) } }
                     button type="button" id="theme" hidden { "Dark" }
                     p.caution { "Design-study estimates; rules, tests and licensed practice decide. See " a href="#cautions" { "the cautions" } "." }
                 }
@@ -71,7 +71,7 @@ fn contents(sources: &[Source]) -> Markup {
         ol.contents {
             @for (index, source) in sources.iter().enumerate() {
                 li {
-                    a href={ "#f" (index + 1) } { (source.title()) } " " span.of { "(" (source.label) ")" }
+                    a href={ "#f" (index + 1) } { bdi { (source.title()) } } " " span.of { "(" bdi { (source.label) } ")" }
                     (parts(index + 1))
                 }
             }

@@ -102,30 +102,31 @@ fn order_axis(orders: usize, blades: usize, last: bool) -> Axis {
     }
 }
 
-/// The multiples of the blade count in words, as far as they were computed.
-fn multiples(run: Run<'_>) -> String {
+/// The multiples of the blade count in words, as far as they were computed, and whether that is all of them.
+fn multiples(run: Run<'_>) -> (String, bool) {
     let result = &run.record.result;
     let blades = result.blade_count.max(1);
     let highest = result.hub(HubLoad::Thrust).harmonics.amplitude.len().saturating_sub(1);
     let shown: Vec<_> =
         (1..=MULTIPLES).map(|k| k * blades).take_while(|n| *n <= highest).map(|n| format!("{n}P")).collect();
-    let rest = if shown.len() < MULTIPLES { "; higher orders not computed" } else { "" };
-    format!("multiples of the blade count: {}{rest}", shown.join(", "))
+    (format!("multiples of the blade count: {}", shown.join(", ")), shown.len() == MULTIPLES)
 }
 
 fn legend<DB: DrawingBackend>(cell: &Area<DB>, run: Run<'_>) -> Result<(), PlotError> {
     let (width, _) = cell.dim_in_pixel();
     let middle = (px(Y_NUMBERS) + width as i32 - px(Room::default().right)) / 2;
     write(cell, ORDER, (middle, px(14.0)), anchored(text(BODY, INK), HPos::Center, VPos::Center))?;
-    let rows = [
-        (BLUE, multiples(run)),
-        (VERMILION, "other orders: from unequal blades only".to_owned()),
-    ];
+    let (multiples, whole) = multiples(run);
+    let rows = [(BLUE, multiples), (VERMILION, "other orders: from unequal blades only".to_owned())];
     for (row, (colour, words)) in rows.iter().enumerate() {
         let y = px(76.0 + 34.0 * row as f64);
         let swatch = [(px(92.0), y - px(8.0)), (px(112.0), y + px(8.0))];
         cell.draw(&Rectangle::new(swatch, colour.filled()))?;
         write(cell, words, (px(122.0), y), text(BODY, INK))?;
+    }
+    if !whole {
+        let below = px(76.0 + 34.0 * rows.len() as f64);
+        write(cell, "higher orders were not computed", (px(122.0), below), text(BODY, INK))?;
     }
     Ok(())
 }

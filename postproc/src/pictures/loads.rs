@@ -140,7 +140,8 @@ const ROUND_OFF: f64 = 1e-9;
 /// Largest number that is round-off: a part of the largest among the loads of one unit over a revolution.
 pub(crate) fn round_off(result: &PointResult, load: HubLoad) -> f64 {
     let alike = HubLoad::ALL.into_iter().filter(|other| other.unit() == load.unit());
-    let largest = alike.flat_map(|other| &result.hub(other).history).fold(0.0, |most, v| f64::max(most, v.abs()));
+    let largest =
+        alike.flat_map(|other| &result.hub(other).history).fold(0.0, |most, v| f64::max(most, v.abs()));
     ROUND_OFF * largest
 }
 

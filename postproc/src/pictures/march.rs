@@ -13,7 +13,6 @@ use plotters::style::text_anchor::{HPos, VPos};
 use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::record::FieldRecord;
 
-use crate::Folder;
 use super::canvas::{self, Area, Canvas, Sheet, px};
 use super::colour::{BLUE, INK, VERMILION, map};
 use super::frame::{framed_as, operating_point};
@@ -21,6 +20,7 @@ use super::number::short;
 use super::panel::{Axis, Room, curve, panel, place};
 use super::style::{SMALL, anchored, line, text, write};
 use super::{PictureFormat, PlotError};
+use crate::Folder;
 
 /// Rows of the waterfall.
 const ROWS: usize = 220;

@@ -301,9 +301,17 @@ fn combined_fields(list: &mut Vec<Field>, support: &str, combined: &[CombinedLoa
         }),
         ("axial_least_n", "least force along the shaft over the cases, aft positive", |c| c.axial_least_n),
         ("shear_n", "greatest force across the shaft over the cases", |c| c.shear_n),
-        ("alternating_n", "greatest alternating force of any segment, periodic part; densities are not in it", |c| c.alternating_n),
-        ("limit_with_vibration_n", "limit and alternating force together, without densities", |c| c.limit_with_vibration_n),
-        ("ultimate_n", "limit and alternating force times the factor of safety, without densities", |c| c.ultimate_n),
+        (
+            "alternating_n",
+            "greatest alternating force of any segment, periodic part; densities are not in it",
+            |c| c.alternating_n,
+        ),
+        ("limit_with_vibration_n", "limit and alternating force together, without densities", |c| {
+            c.limit_with_vibration_n
+        }),
+        ("ultimate_n", "limit and alternating force times the factor of safety, without densities", |c| {
+            c.ultimate_n
+        }),
     ];
     for (name, words, value) in columns {
         let values = combined.iter().map(value).collect();

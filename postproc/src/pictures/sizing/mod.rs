@@ -15,8 +15,8 @@ use wakebeat_engine::limit::{CombinedLoad, LimitLoads};
 
 use super::PictureFormat;
 use super::canvas::{Area, Canvas, Sheet, save_all};
-use crate::{Folder, PlotError};
 use crate::sizing::SizingData;
+use crate::{Folder, PlotError};
 
 /// What a picture of spectra is drawn from.
 #[derive(Clone, Copy)]

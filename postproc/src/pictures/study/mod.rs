@@ -27,8 +27,8 @@ use super::PictureFormat;
 use super::canvas::{Area, Canvas, Sheet, save_all};
 use super::colour::{BLUE, GREEN, ORANGE, PURPLE, SKY, VERMILION};
 use super::frame::titled;
-use crate::{Folder, PlotError};
 use crate::choose::{Ranking, Study, rank};
+use crate::{Folder, PlotError};
 
 /// What a study picture is drawn from.
 pub(super) struct Drawn<'a> {
@@ -122,6 +122,9 @@ pub fn draw_sweep<'f>(
     let choose = case.choose.clone().unwrap_or_default();
     let study = Study::read(record, &case, &choose)?;
     let ranking = rank(&study, &choose);
+    if ranking.weightless {
+        return Err(PlotError::NoWeight);
+    }
     if !ranking.rows.iter().any(|row| row.value.is_finite()) {
         return Err(PlotError::NotFinite { item: "hub_harmonics" });
     }
