@@ -119,8 +119,8 @@ impl Ranked<'_> {
             @if !self.case.notes.is_empty() { p { (self.case.notes) } }
             p {
                 @match self.study.candidates.len() {
-                    1 => "How much " (self.words()) " has the one candidate, " (self.over()) "? ",
-                    many => "Which of " (many) " candidates has the lowest " (self.words()) ", " (self.over()) "? ",
+                    1 => { "How much " (self.words()) " has the one candidate, " (self.over()) "? " }
+                    many => { "Which of " (many) " candidates has the lowest " (self.words()) ", " (self.over()) "? " }
                 }
                 @if self.study.trimmed { "Every point is trimmed to the thrust asked for." }
                 @else { "Thrust is not trimmed, so that candidates differ in thrust as well." }
