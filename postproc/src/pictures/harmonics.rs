@@ -72,7 +72,7 @@ fn bars<DB: DrawingBackend>(
         shown(run, load).into_iter().map(|(order, value)| (order, prefix.factor * value)).collect();
     let orders = amplitudes.last().map_or(1, |(order, _)| *order);
     // Room above the tallest bar for its figure.
-    let reach = if largest > 0.0 { 1.35 * largest } else { 1.0 };
+    let reach = 1.35 * if largest > 0.0 { largest } else { 1.0 };
     let x = order_axis(orders, blades, last);
     let y = Axis::round(0.0, reach, 3, &prefix.unit(load.unit()));
     let mut chart = panel(cell, &title(load), &x, &y, Room::default())?;

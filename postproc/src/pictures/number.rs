@@ -63,6 +63,7 @@ impl Prefix {
     /// For values up to `largest`.
     pub fn of(largest: f64) -> Self {
         match largest.abs() {
+            tiny if tiny > 0.0 && tiny < 1e-10 => Self { factor: 1e12, sign: "p" },
             tiny if tiny > 0.0 && tiny < 1e-7 => Self { factor: 1e9, sign: "n" },
             tiny if tiny > 0.0 && tiny < 1e-4 => Self { factor: 1e6, sign: "µ" },
             tiny if tiny > 0.0 && tiny < 0.1 => Self { factor: 1e3, sign: "m" },
@@ -116,6 +117,7 @@ mod tests {
         assert_eq!(Prefix::of(25_000.0).unit("N"), "kN");
         assert_eq!(Prefix::of(2.5e-5).unit("N"), "µN");
         assert_eq!(Prefix::of(2.5e-8).unit("N"), "nN");
+        assert_eq!(Prefix::of(2.5e-11).unit("N"), "pN");
         assert_eq!(Prefix::of(0.0), Prefix::of(1.0));
     }
 
