@@ -8,7 +8,6 @@ use wakebeat_engine::point::PointError;
 use wakebeat_engine::record::RecordError;
 
 use crate::FileError;
-use crate::files::reason;
 
 /// Why a picture could not be made.
 #[derive(Debug, thiserror::Error)]
@@ -29,21 +28,19 @@ pub enum PlotError {
     #[error(transparent)]
     Point(#[from] PointError),
     /// The folder or the picture cannot be written.
-    #[error("{}: cannot {action}: {}", path.display(), reason(source))]
-    Io {
-        /// Folder or picture.
-        path: PathBuf,
-        /// What was tried.
-        action: &'static str,
-        /// Reason given by the system.
-        source: std::io::Error,
-    },
+    #[error(transparent)]
+    File(#[from] FileError),
     /// The result holds nothing that can be drawn.
     #[error("`{item}` holds no finite number, so it cannot be drawn")]
     NotFinite {
         /// Name of the quantity, as in the result file.
         item: &'static str,
     },
+    /// A ranking that gives no candidate a value.
+    #[error(
+        "`choose.weights` are 0 wherever a candidate has an answer, so nothing can be ranked\n  hint: give weight to conditions that can be flown, or widen the grid"
+    )]
+    NoWeight,
     /// The drawing library refused.
     #[error("cannot draw: {reason}")]
     Drawing {
@@ -55,11 +52,5 @@ pub enum PlotError {
 impl<E: std::error::Error + Send + Sync> From<DrawingAreaErrorKind<E>> for PlotError {
     fn from(error: DrawingAreaErrorKind<E>) -> Self {
         Self::Drawing { reason: error.to_string() }
-    }
-}
-
-impl From<FileError> for PlotError {
-    fn from(error: FileError) -> Self {
-        Self::Io { path: error.path, action: error.action, source: error.source }
     }
 }

@@ -292,7 +292,8 @@ isolators are from the hub in shaft axes (x aft along the shaft, y starboard,
 z up), those of sensors in aircraft axes. Speeds to avoid are told in rpm; whirl
 is judged on an immovable base. With [duty] the loads of every segment are
 counted over the life, with [limit] the limit-load cases are worked out; both go
-into FILE and into CSV tables.
+into FILE and into CSV tables. Earlier tables of wakebeat are replaced, other files
+are not.
 
 Examples
   wakebeat mount my-pusher/case.toml
@@ -311,7 +312,7 @@ pub struct MountArgs {
     #[arg(long, value_name = "DIR")]
     pub tables: Option<PathBuf>,
 
-    /// Overwrite the output even if it is not a result file of wakebeat
+    /// Overwrite the output even if it is not a result file of wakebeat, and tables that are not ours
     #[arg(long)]
     pub force: bool,
 }
@@ -448,6 +449,8 @@ fn threads(text: &str) -> Result<std::num::NonZeroUsize, String> {
 /// Arguments of `plot`.
 #[derive(Debug, Args)]
 #[command(after_help = "\
+Earlier pictures of wakebeat are replaced, other files are not.
+
 Example
   wakebeat plot my-pusher.h5 -d pictures --format svg")]
 pub struct PlotArgs {
@@ -461,6 +464,10 @@ pub struct PlotArgs {
     /// Picture format
     #[arg(long, value_enum, default_value_t = Format::Png)]
     pub format: Format,
+
+    /// Overwrite files in DIR even if they are not pictures of wakebeat
+    #[arg(long)]
+    pub force: bool,
 }
 
 /// Arguments of `report`.
@@ -512,6 +519,10 @@ pub struct ValidateArgs {
     /// Draw our curves over the published points into DIR, which is made if it does not exist
     #[arg(long, value_name = "DIR")]
     pub plot: Option<PathBuf>,
+
+    /// Overwrite files in DIR even if they are not pictures of wakebeat
+    #[arg(long, requires = "plot")]
+    pub force: bool,
 
     /// Take known failures as failures
     #[arg(long)]

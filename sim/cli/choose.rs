@@ -71,14 +71,19 @@ fn question(study: &Study, ranking: &Ranking, case: &Case) -> String {
         wakebeat_engine::study::Over::WeightedMean => "weighted mean",
     };
     let names = |axes: &[wakebeat_postproc::choose::StudyAxis]| {
-        let all: Vec<String> =
-            axes.iter().map(|axis| format!("{} ({})", axis.name, axis.texts.len())).collect();
-        if all.is_empty() { "nothing".to_owned() } else { all.join(", ") }
+        axes.iter().map(|axis| format!("{} ({})", axis.name, axis.texts.len())).collect::<Vec<_>>().join(", ")
     };
-    let mut lines = vec![
-        format!("{} to be kept low, {over} over {}", how.keep_low.words(), names(&study.flown)),
-        format!("{} candidates of {}", study.candidates.len(), names(&study.decided)),
-    ];
+    let flown = if study.flown.is_empty() {
+        "at the one condition of the case".to_owned()
+    } else {
+        format!("{over} over {}", names(&study.flown))
+    };
+    let candidates = match study.candidates.len() {
+        _ if study.decided.is_empty() => "one candidate, the case: no axis of the grid is decided".to_owned(),
+        1 => format!("1 candidate of {}", names(&study.decided)),
+        many => format!("{many} candidates of {}", names(&study.decided)),
+    };
+    let mut lines = vec![format!("{} to be kept low, {flown}", how.keep_low.words()), candidates];
     lines.extend(study.propellers_in_words(how).iter().map(|words| textwrap::fill(words, WIDTH)));
     if let Some(trim) = &case.trim {
         lines.push(if trim.keeps_solidity {
@@ -159,18 +164,28 @@ fn shortened(text: &str) -> String {
 
 fn winner(study: &Study, ranking: &Ranking) -> Option<String> {
     let first = ranking.rows.first()?;
+    if ranking.weightless {
+        let words = "No candidate can be ranked: all weight is on conditions left out, at which none has an answer. Give weight to \
+                     conditions that can be flown, or widen the grid.";
+        return Some(textwrap::fill(words, WIDTH));
+    }
     if !first.allowed {
         return Some("No candidate keeps all limits: loosen one, or widen the grid.".to_owned());
     }
     let unit = ranking.choose.keep_low.unit();
-    let mut lines = vec![format!("winner: {}", study.candidate_words(first.candidate))];
+    let words = study.candidate_words(first.candidate);
+    let mut lines = vec![format!("winner: {}", if words.is_empty() { "the case as it is" } else { &words })];
     for near in &ranking.nearby {
         let side = |value: &NearbyValue| match value {
             NearbyValue::Found(value) => format!(
-                "{}{} ({:+.0} %)",
+                "{}{}{}",
                 significant(*value, 3),
                 if unit == "1" { String::new() } else { format!(" {unit}") },
-                100.0 * (value / first.value - 1.0)
+                if first.value > 0.0 {
+                    format!(" ({:+.0} %)", 100.0 * (value / first.value - 1.0))
+                } else {
+                    String::new()
+                }
             ),
             NearbyValue::Unknown(why) => format!("unknown, {why}"),
         };

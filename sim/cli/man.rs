@@ -2,7 +2,7 @@
 
 use clap::CommandFactory;
 use serde_json::json;
-use wakebeat_postproc::save_all;
+use wakebeat_postproc::{Folder, save_all};
 
 use crate::args::{Cli, ManArgs};
 use crate::failure::Failure;
@@ -32,7 +32,8 @@ pub fn man(args: &ManArgs, output: Output) -> Result<(), Failure> {
     };
     let files: Vec<(String, &[u8])> =
         pages.iter().map(|page| (format!("{}.1", page.name), page.text.as_bytes())).collect();
-    let written = save_all(dir, &files)?;
+    // Their names are the program's own.
+    let written = save_all(Folder { path: dir, force: true }, &files)?;
     let names = || written.iter().map(|path| path.display().to_string()).collect::<Vec<_>>();
     output.answer(|| names().join("\n"), || json!({ "files": names() }))?;
     output.hint(&format!("next: man -l {}", dir.join("wakebeat.1").display()));

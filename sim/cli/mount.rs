@@ -10,6 +10,7 @@ use wakebeat_engine::mount::study::MountResult;
 use wakebeat_engine::mount::{fields, study};
 use wakebeat_engine::record::{self, FieldRecord};
 use wakebeat_engine::trim;
+use wakebeat_postproc::Folder;
 use wakebeat_postproc::sizing::{self, SizingData, size_case, tables};
 
 use crate::args::MountArgs;
@@ -35,6 +36,9 @@ pub fn mount(args: &MountArgs, output: Output) -> Result<(), Failure> {
     }
     let target = args.output.clone().unwrap_or_else(|| default_output(case_path));
     check_target(&target, args.force, case_path, &case)?;
+    let tables_dir = args.tables.clone().unwrap_or_else(|| default_tables(&target));
+    let folder = Folder { path: &tables_dir, force: args.force };
+    folder.check(tables::names(case.duty.as_ref(), case.limit.is_some() && case.mount.is_some()))?;
     let response = case.mount.as_ref().map(|mount| {
         let flown = trim::solve(&case.point, case.trim.as_ref())?;
         Ok::<_, Failure>((mount, study::study(&flown.point, mount, case.trim.as_ref())?))
@@ -47,7 +51,7 @@ pub fn mount(args: &MountArgs, output: Output) -> Result<(), Failure> {
     let tables = {
         let _writing = interrupt::writing();
         record::write_fields(&target, &record, args.force)?;
-        write_tables(args, &target, &sizing)?
+        write_tables(folder, &sizing)?
     };
     let answer =
         Answer { case: &case, response: response.as_ref(), sizing: &sizing, file: &target, tables: &tables };
@@ -55,13 +59,12 @@ pub fn mount(args: &MountArgs, output: Output) -> Result<(), Failure> {
 }
 
 /// The tables as CSV in a folder beside the result file; none where there is nothing to tabulate.
-fn write_tables(args: &MountArgs, target: &Path, sizing: &SizingData) -> Result<Vec<PathBuf>, Failure> {
+fn write_tables(folder: Folder<'_>, sizing: &SizingData) -> Result<Vec<PathBuf>, Failure> {
     let all = tables::tables(sizing);
     if all.is_empty() {
         return Ok(Vec::new());
     }
-    let dir = args.tables.clone().unwrap_or_else(|| default_tables(target));
-    Ok(tables::save_tables(&dir, &all)?)
+    Ok(tables::save_tables(folder, &all)?)
 }
 
 /// `my-pusher.h5` → `my-pusher-tables`, beside it.

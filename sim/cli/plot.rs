@@ -4,7 +4,9 @@ use std::path::{Path, PathBuf};
 
 use serde_json::json;
 use wakebeat_engine::record;
-use wakebeat_postproc::{PictureFormat, draw_march, draw_mount, draw_run, draw_sizing, draw_sweep, sizing};
+use wakebeat_postproc::{
+    Folder, PictureFormat, draw_march, draw_mount, draw_run, draw_sizing, draw_sweep, sizing,
+};
 
 use crate::args::{Format, PlotArgs};
 use crate::failure::Failure;
@@ -15,9 +17,10 @@ use crate::output::Output;
 /// Draws the pictures and lists them.
 ///
 /// # Errors
-/// When the file is no result file of `run`, or the folder cannot be written.
+/// When the file is no result file, a picture would replace a file that is not ours, or the folder cannot be written.
 pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
     let dir = args.dir.clone().unwrap_or_else(|| default_dir(&args.file));
+    let folder = Folder { path: &dir, force: args.force };
     let format = match args.format {
         Format::Png => PictureFormat::Png,
         Format::Svg => PictureFormat::Svg,
@@ -27,7 +30,7 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
         "sweep" => {
             let sweep = record::read_sweep(&args.file)?;
             let _writing = interrupt::writing();
-            draw_sweep(&sweep, &args.file.display().to_string(), &dir, format)?
+            draw_sweep(&sweep, &args.file.display().to_string(), folder, format)?
         }
         "mount" => {
             let mount = record::read_mount(&args.file)?;
@@ -35,22 +38,22 @@ pub fn plot(args: &PlotArgs, output: Output) -> Result<(), Failure> {
             let _writing = interrupt::writing();
             let mut all = Vec::new();
             if case.mount.is_some() {
-                all.extend(draw_mount(&mount, &case.point, &dir, format)?);
+                all.extend(draw_mount(&mount, &case.point, folder, format)?);
             }
-            all.extend(draw_sizing(&sizing::read(&mount), &mount.program_version, &dir, format)?);
+            all.extend(draw_sizing(&sizing::read(&mount), &mount.program_version, folder, format)?);
             all
         }
         "march" => {
             let march = record::read_march(&args.file)?;
             let case = of_result(&args.file, &[])?;
             let _writing = interrupt::writing();
-            draw_march(&march, &case.point, &dir, format)?
+            draw_march(&march, &case.point, folder, format)?
         }
         _ => {
             let run = record::read_run(&args.file)?;
             let case = of_result(&args.file, &[])?;
             let _writing = interrupt::writing();
-            draw_run(&run, &case.point, &dir, format)?
+            draw_run(&run, &case.point, folder, format)?
         }
     };
     let names = || pictures.iter().map(|p| p.display().to_string()).collect::<Vec<_>>();

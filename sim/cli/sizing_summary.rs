@@ -5,8 +5,8 @@ use std::f64::consts::TAU;
 use serde_json::{Value, json};
 use wakebeat_engine::duty::result::{DutyResult, LoadSpectrum, TRANSITIONS};
 use wakebeat_engine::limit::{CombinedLoad, LimitLoads};
-use wakebeat_postproc::sizing::SizingData;
 use wakebeat_postproc::sizing::tables::CAUTION;
+use wakebeat_postproc::sizing::{SizingData, notes};
 
 use crate::numbers::{given, significant};
 use crate::output::indented;
@@ -21,7 +21,9 @@ const MOST_EQUIVALENTS: usize = 4;
 pub fn text(sizing: &SizingData) -> Vec<String> {
     let mut lines = Vec::new();
     if let Some(duty) = &sizing.duty {
-        lines.extend([duty_line(duty), segment_table(duty), String::new(), load_table(duty), String::new()]);
+        lines.extend([duty_line(duty), segment_table(duty), String::new(), load_table(duty)]);
+        lines.extend(notes::of_spectra(duty).map(|note| indented("", &note)));
+        lines.push(String::new());
         lines.extend(duty.details.iter().map(|detail| {
             let life =
                 if detail.total() > 0.0 { duty.flights_per_life / detail.total() } else { f64::INFINITY };
@@ -45,7 +47,9 @@ pub fn text(sizing: &SizingData) -> Vec<String> {
         }
     }
     if let Some((limit, combined)) = &sizing.limit {
-        lines.extend([limit_line(limit), limit_table(combined), String::new()]);
+        lines.extend([limit_line(limit), limit_table(combined)]);
+        lines.extend(limit_note(sizing).map(|note| indented("", &note)));
+        lines.push(String::new());
     }
     if !lines.is_empty() {
         lines.push(indented("", CAUTION));
@@ -53,12 +57,18 @@ pub fn text(sizing: &SizingData) -> Vec<String> {
     lines
 }
 
+fn limit_note(sizing: &SizingData) -> Option<String> {
+    sizing.duty.as_ref().and_then(notes::of_limit_loads)
+}
+
 fn duty_line(duty: &DutyResult) -> String {
     let seconds: f64 = duty.segments.iter().map(|s| s.duration_s * s.repeats as f64).sum();
+    let (count, length) = (duty.segments.len(), significant(seconds / 60.0, 3));
+    let length =
+        if seconds < 60.0 { format!("{} s", significant(seconds, 3)) } else { format!("{length} min") };
     format!(
-        "duty cycle: {} segments, {} min in a flight, {} flights",
-        duty.segments.len(),
-        significant(seconds / 60.0, 3),
+        "duty cycle: {count} {}, {length} in a flight, {} flights",
+        if count == 1 { "segment" } else { "segments" },
         given(duty.flights_per_life)
     )
 }
@@ -129,8 +139,8 @@ fn load_table(duty: &DutyResult) -> String {
     );
     let columns = heading.len();
     let rows = most_loaded_axes(duty).into_iter().map(|load| {
-        let largest = load.cycles.first().map_or(0.0, |cycle| cycle.range);
-        let mut row = vec![load.name.replace('_', " "), load.unit.to_owned(), significant(largest, 4)];
+        let mut row =
+            vec![load.name.replace('_', " "), load.unit.to_owned(), significant(load.largest_range, 4)];
         let totals = load.equivalent_range.iter().take(MOST_EQUIVALENTS);
         row.extend(totals.map(|parts| significant(parts.last().copied().unwrap_or_default(), 4)));
         row
@@ -193,7 +203,13 @@ fn limit_table(combined: &[CombinedLoad]) -> String {
 pub fn json(sizing: &SizingData) -> Value {
     let duty = sizing.duty.as_ref().map(duty_json);
     let limit = sizing.limit.as_ref().map(|(limit, combined)| limit_json(limit, combined));
-    json!({ "duty": duty, "limit": limit, "caution": CAUTION })
+    let notes: Vec<String> = sizing
+        .duty
+        .iter()
+        .flat_map(notes::of_spectra)
+        .chain(limit.as_ref().and_then(|_| limit_note(sizing)))
+        .collect();
+    json!({ "duty": duty, "limit": limit, "notes": notes, "caution": CAUTION })
 }
 
 fn duty_json(duty: &DutyResult) -> Value {
@@ -219,7 +235,7 @@ fn duty_json(duty: &DutyResult) -> Value {
             json!({
                 "name": load.name,
                 "unit": load.unit,
-                "largest_range": load.cycles.first().map_or(0.0, |cycle| cycle.range),
+                "largest_range": load.largest_range,
                 "equivalent_range": load.equivalent_range.iter().map(|parts| parts.last()).collect::<Vec<_>>(),
                 "equivalent_range_by_part": load.equivalent_range,
             })

@@ -4,7 +4,7 @@ use std::process::ExitCode;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use serde_json::{Value, json};
-use wakebeat_postproc::PictureFormat;
+use wakebeat_postproc::{Folder, PictureFormat};
 use wakebeat_validation::plot;
 use wakebeat_validation::table::{
     Fineness, Judged, Moved, Pattern, Summary, Table, Verdict, convergence, markdown, run, summaries,
@@ -49,7 +49,7 @@ pub fn validate(args: &ValidateArgs, output: Output) -> Result<ExitCode, Failure
     let moved = if args.convergence { Some(convergence(&table, &compute(Fineness(2)))) } else { None };
     output.progress_done();
     if let Some(dir) = &args.plot {
-        let pictures = plot::draw(&table, dir, PictureFormat::Png)?;
+        let pictures = plot::draw(&table, Folder { path: dir, force: args.force }, PictureFormat::Png)?;
         output.hint(&format!("{} pictures in {}", pictures.len(), dir.display()));
     }
     if args.markdown {

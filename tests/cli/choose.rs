@@ -305,3 +305,43 @@ fn a_ranking_says_which_propellers_it_speaks_of() {
     let refused = one.run(["choose", "study.h5", "--set", "choose.keep_low=airframe_force"]).bad();
     assert!(refused.contains("choose.keep_low") && refused.contains("[[further_propeller]]"), "{refused}");
 }
+
+#[test]
+fn all_weight_on_what_cannot_be_flown_is_told() {
+    let place = study();
+    let weigh = |weights: &'static str| {
+        [
+            "--set",
+            "choose.over=weighted_mean",
+            "--set",
+            "choose.weight_axis=flight.airspeed_m_s",
+            "--set",
+            weights,
+        ]
+    };
+    let sets = weigh("choose.weights=[1,0,0]");
+    let text = place.run([&["choose", "study.h5"][..], &sets].concat()).good();
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("all weight is on conditions left out"), "{text}");
+    assert!(!text.contains("No candidate keeps all limits"), "{text}");
+    let told = answer(&place, &sets);
+    assert!(told["rows"].as_array().unwrap().iter().all(|row| row["reason"] != ""), "{told}");
+}
+
+/// A grid that decides nothing and flies one condition has words too.
+#[test]
+fn a_study_of_nothing_has_words() {
+    let one = "\n[[sweep.axis]]\nkey = \"flight.airspeed_m_s\"\nvalues = [15.0]\n";
+    let place = Place::with_case_and(one);
+    let coarse = ["--set", "solver.stations=6", "--set", "solver.azimuths=60", "--set", "solver.harmonics=3"];
+    place.run([&["sweep", "pusher/case.toml", "-o", "study.h5"][..], &coarse].concat()).good();
+    let text = place.run(["choose", "study.h5"]).good();
+    for words in ["one candidate, the case: no axis of the grid is decided", "winner: the case as it is"] {
+        assert!(text.contains(words), "{text}");
+    }
+    assert!(!text.contains("nothing"), "{text}");
+    place.run(["report", "study.h5"]).good();
+    let page = std::fs::read_to_string(place.path().join("study.html")).unwrap();
+    assert!(page.contains("The one candidate has <strong>") && !page.contains("</strong> has the lowest"));
+    place.run(["plot", "study.h5", "--format", "svg"]).good();
+}

@@ -64,3 +64,44 @@ fn what_is_no_result_file_is_refused() {
     assert!(place.run(["plot", "pusher/case.toml"]).bad().contains("case.toml"));
     assert_eq!(place.names(), ["pusher", "text.h5"]);
 }
+
+#[test]
+fn a_foreign_picture_needs_force_and_ours_are_replaced() {
+    let place = Place::with_case();
+    place.run(["run", "pusher/case.toml", "-q"]).good();
+    let mine = place.path().join("drawn/side_view.svg");
+    let svg = ["plot", "pusher.h5", "-d", "drawn", "--format", "svg"];
+    for plot in [&svg[..], &svg[..4]] {
+        place.run(plot).good();
+        place.run(plot).good();
+    }
+    fs::write(&mine, "mine").unwrap();
+    let text = place.run(svg).bad();
+    assert!(text.contains("side_view.svg") && text.contains("--force"), "{text}");
+    assert_eq!(fs::read_to_string(&mine).unwrap(), "mine");
+    place.run([&svg[..], &["--force"]].concat()).good();
+    let validate = ["validate", "--only", "atmosphere", "--plot", "drawn"];
+    place.run(validate).good();
+    let name = fs::read_dir(place.path().join("drawn"))
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .find(|path| path.to_string_lossy().contains("atmosphere"))
+        .unwrap();
+    fs::write(&name, "mine").unwrap();
+    assert!(place.run(validate).bad().contains("--force"));
+    place.run([&validate[..], &["--force"]].concat()).good();
+}
+
+/// Twice blade passage lies above the one multiple that is kept.
+#[test]
+fn a_page_tells_orders_that_were_not_computed() {
+    let place = Place::with_case();
+    place.run(["run", "pusher/case.toml", "-q", "--set", "solver.harmonics=1"]).good();
+    place.run(["report", "pusher.h5"]).good();
+    let page = fs::read_to_string(place.path().join("pusher.html")).unwrap();
+    assert!(page.contains("A dash among the orders: not computed"));
+    let row = page.split("row\">Thrust</th>").nth(1).unwrap().split("</tr>").next().unwrap();
+    let cells: Vec<&str> = row.split("</td>").filter_map(|cell| cell.rsplit('>').next()).collect();
+    // Unit, mean, 1P, NP, 2NP, peak to peak.
+    assert_eq!((cells[2], cells[4]), ("0", "–"), "{cells:?}");
+}

@@ -168,3 +168,61 @@ fn a_duty_cycle_needs_no_mount() {
     let bad = Place::with_case();
     assert!(bad.run(["mount", "pusher/case.toml"]).bad().contains("neither [mount] nor [duty]"));
 }
+
+#[test]
+fn a_foreign_table_needs_force_and_nothing_is_written_before() {
+    let place = place();
+    let mine = place.path().join("mine/segments.csv");
+    std::fs::create_dir(place.path().join("mine")).unwrap();
+    std::fs::write(&mine, "my,own,data").unwrap();
+    let args = [&["mount", "sized/case.toml", "-q", "--tables", "mine"][..], &COARSE].concat();
+    let text = place.run(&args).bad();
+    assert!(text.contains("mine/segments.csv") && text.contains("--force"), "{text}");
+    assert_eq!(std::fs::read_to_string(&mine).unwrap(), "my,own,data");
+    assert_eq!(place.names(), ["mine", "sized"]);
+    place.run([&args[..], &["--force"]].concat()).good();
+    // From now on they are ours.
+    place.run(&args).good();
+}
+
+/// A density adds to equivalent loads; it has no largest range, and limit loads say that they leave it out.
+#[test]
+fn what_a_density_is_not_in_is_said() {
+    let place = place();
+    let path = place.path().join("sized/case.toml");
+    let case = std::fs::read_to_string(&path).unwrap();
+    let density = "\n[[duty.density]]\nname = \"gusts\"\nload = \"upper_port_x\"\nfile = \"gusts.csv\"\n";
+    std::fs::write(place.path().join("sized/gusts.csv"), "frequency_hz,density\n1,0.002\n500,0.002\n")
+        .unwrap();
+    let largest = |answer: &Value| {
+        let loads = answer["sizing"]["duty"]["loads"].as_array().unwrap();
+        let load = loads.iter().find(|load| load["name"] == "upper_port_x").unwrap();
+        let detail = &answer["sizing"]["duty"]["details"][0];
+        (
+            load["largest_range"].as_f64().unwrap(),
+            detail["largest_range_mpa"].as_f64().unwrap(),
+            detail["damage"].as_f64().unwrap(),
+        )
+    };
+    let without = sized(&place, &[]);
+    std::fs::write(&path, case + density).unwrap();
+    let with = sized(&place, &[]);
+    let (calm, rough) = (largest(&without), largest(&with));
+    assert_eq!((calm.0, calm.1), (rough.0, rough.1));
+    assert!(rough.2 > 2.0 * calm.2, "{calm:?} {rough:?}");
+    assert!(without["sizing"]["notes"].as_array().unwrap().is_empty());
+    let notes = with["sizing"]["notes"].to_string();
+    assert!(
+        notes.contains("largest range") && notes.contains("leave out the densities (gusts on upper port x)"),
+        "{notes}"
+    );
+    let args = [&["mount", "sized/case.toml"][..], &COARSE].concat();
+    let text = place.run(args).good();
+    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("leave out the densities (gusts on upper port x)"), "{text}");
+    place.run(["report", "sized.h5"]).good();
+    let page = std::fs::read_to_string(place.path().join("sized.html")).unwrap();
+    assert!(page.contains("leave out the densities (gusts on upper port x)"));
+    let table = std::fs::read_to_string(place.path().join("sized-tables/limit_combined.csv")).unwrap();
+    assert!(table.contains("densities are not in it"), "{table}");
+}

@@ -1,9 +1,10 @@
 //! Rows as pictures: curves over published points.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use wakebeat_postproc::{
-    ComparedCurve, ComparedPanel, ComparedPoint, Comparison, PictureFormat, PlotError, draw_comparisons,
+    ComparedCurve, ComparedPanel, ComparedPoint, Comparison, Folder, PictureFormat, PlotError,
+    draw_comparisons,
 };
 
 use crate::table::{Band, Judged, Row, Table};
@@ -19,8 +20,12 @@ const MOST_CURVES: usize = 12;
 ///
 /// # Errors
 /// [`PlotError`] when the folder cannot be written or the drawing fails.
-pub fn draw(table: &Table, dir: &Path, format: PictureFormat) -> Result<Vec<PathBuf>, PlotError> {
-    draw_comparisons(&comparisons(table), dir, format)
+pub fn draw<'f>(
+    table: &Table,
+    folder: impl Into<Folder<'f>>,
+    format: PictureFormat,
+) -> Result<Vec<PathBuf>, PlotError> {
+    draw_comparisons(&comparisons(table), folder, format)
 }
 
 fn comparisons(table: &Table) -> Vec<Comparison> {

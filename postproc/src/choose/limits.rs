@@ -13,6 +13,9 @@ const CLEARANCE_WORDS: [&str; 6] = [
     "water clearance",
 ];
 
+/// A loss below this is round-off.
+pub(super) const LEAST_LOSS: f64 = 1e-9;
+
 /// The worst of a candidate over the conditions that count.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Costs {
@@ -58,6 +61,7 @@ pub(super) fn costs(candidate: &Candidate, best: &[Option<f64>], counts: &[bool]
         }
         if let (Some(own), Some(best)) = (thrust_per_power(figures), best[k]) {
             let loss = 1.0 - own / best;
+            let loss = if loss < LEAST_LOSS { 0.0 } else { loss };
             if costs.efficiency_loss.is_nan() || loss > costs.efficiency_loss {
                 (costs.efficiency_loss, costs.at) = (loss, k);
             }

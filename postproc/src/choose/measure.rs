@@ -12,7 +12,10 @@ pub(super) struct Measured {
     pub condition: usize,
 }
 
-/// Value of what is kept low at each condition; `None` where there is no answer.
+/// Amplitudes this much below the candidate's mean thrust, moments below that times the tip radius, are round-off.
+const ROUND_OFF: f64 = 1e-9;
+
+/// Value of what is kept low at each condition, round-off as 0; `None` where there is no answer.
 pub(crate) fn by_condition(candidate: &Candidate, keep_low: KeepLow) -> Vec<Option<f64>> {
     let solved: Vec<&Figures> = candidate.figures.iter().flatten().collect();
     let thrust_n = solved.iter().map(|f| f.thrust_n.abs()).sum::<f64>() / solved.len().max(1) as f64;
@@ -20,8 +23,11 @@ pub(crate) fn by_condition(candidate: &Candidate, keep_low: KeepLow) -> Vec<Opti
     let of_all = solved.iter().filter_map(|f| f.airframe.map(|airframe| airframe.thrust_n.abs()));
     let thrust_of_all_n = of_all.sum::<f64>() / solved.len().max(1) as f64;
     let moment_of_all_n_m = thrust_of_all_n * 0.5 * candidate.diameter_m;
+    let clean = |load: f64, mean: f64| if load < ROUND_OFF * mean { 0.0 } else { load };
     let value = |f: &Figures| {
         let [thrust, side, bending, torque] = f.loads;
+        let (thrust, side) = (clean(thrust, thrust_n), clean(side, thrust_n));
+        let (bending, torque) = (clean(bending, moment_n_m), clean(torque, moment_n_m));
         Some(match keep_low {
             KeepLow::Thrust => thrust,
             KeepLow::SideForce => side,
@@ -32,8 +38,8 @@ pub(crate) fn by_condition(candidate: &Candidate, keep_low: KeepLow) -> Vec<Opti
                 let moments = (bending.powi(2) + torque.powi(2)) / moment_n_m.powi(2);
                 (forces + moments).sqrt()
             }
-            KeepLow::AirframeForce => f.airframe?.force_n,
-            KeepLow::AirframeMoment => f.airframe?.moment_n_m,
+            KeepLow::AirframeForce => clean(f.airframe?.force_n, thrust_of_all_n),
+            KeepLow::AirframeMoment => clean(f.airframe?.moment_n_m, moment_of_all_n_m),
             KeepLow::AirframeIndex => {
                 let AirframeFigures { force_n, moment_n_m, .. } = f.airframe?;
                 (force_n / thrust_of_all_n).hypot(moment_n_m / moment_of_all_n_m)

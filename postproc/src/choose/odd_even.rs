@@ -96,6 +96,15 @@ fn unit(keep_low: KeepLow) -> &'static str {
     }
 }
 
+/// How many times another amplitude one is, where the other is more than nothing.
+fn times(one: f64, other: f64) -> String {
+    match (one > 0.0, other > 0.0) {
+        (_, true) => format!("{:.2} times", one / other),
+        (true, false) => "more than none of".to_owned(),
+        (false, false) => "no more of".to_owned(),
+    }
+}
+
 /// Each odd count against the counts one below and one above, thrust and bending apart.
 fn neighbours(counts: &[ByBlades]) -> String {
     let solved = |n: usize| counts.iter().find(|c| c.blade_count == n && c.thrust_n.is_finite());
@@ -104,10 +113,10 @@ fn neighbours(counts: &[ByBlades]) -> String {
         for n in [odd.blade_count - 1, odd.blade_count + 1] {
             if let Some(even) = solved(n) {
                 parts.push(format!(
-                    "{} blades against {n} have {:.2} times the NP thrust and {:.2} times the NP bending moment",
+                    "{} blades against {n} have {} the NP thrust and {} the NP bending moment",
                     odd.blade_count,
-                    odd.thrust_n / even.thrust_n,
-                    odd.bending_n_m / even.bending_n_m,
+                    times(odd.thrust_n, even.thrust_n),
+                    times(odd.bending_n_m, even.bending_n_m),
                 ));
             }
         }

@@ -1,11 +1,14 @@
 //! The order of the candidates, and why each stands where it stands.
 
-use super::limits::{self, Costs};
+use super::limits::{self, Costs, LEAST_LOSS};
 use super::measure::{Measured, by_condition, over};
 use super::odd_even::{OddEven, odd_even};
 use super::sensitivity::{Nearby, nearby};
 use super::study::Study;
 use wakebeat_engine::study::{Choose, Limits, Over};
+
+/// Values nearer together than this part of them are equal: round-off tells mirror images apart no better.
+const EQUAL: f64 = 1e-9;
 
 /// A candidate in the ranking.
 #[derive(Debug, Clone, PartialEq)]
@@ -35,6 +38,8 @@ pub struct Ranking {
     pub rows: Vec<Row>,
     /// Conditions left out since no candidate has an answer there, with the reason of the first.
     pub left_out: Vec<(usize, String)>,
+    /// Whether all weight is on conditions left out, so that no candidate has a value.
+    pub weightless: bool,
     /// Limits on something the study does not hold.
     pub idle_limits: Vec<&'static str>,
     /// What lies near the winner.
@@ -59,10 +64,18 @@ pub fn rank(study: &Study, choose: &Choose) -> Ranking {
     let best = limits::best_thrust_per_power(study);
     let mut rows: Vec<Row> =
         (0..study.candidates.len()).map(|candidate| row(study, choose, candidate, &best, &counts)).collect();
-    // Equal values keep the order of the grid, so that the ranking is the same every time.
+    let weight = study.weights.iter().zip(&counts).filter(|(_, counts)| **counts).map(|(weight, _)| weight);
+    let weightless = choose.over == Over::WeightedMean && weight.sum::<f64>() <= 0.0;
+    if weightless {
+        rows.iter_mut()
+            .filter(|row| row.reason.is_empty())
+            .for_each(|row| row.reason = WEIGHTLESS.to_owned());
+    }
     rows.sort_by(|a, b| {
         b.allowed.cmp(&a.allowed).then(a.value.total_cmp(&b.value)).then(a.candidate.cmp(&b.candidate))
     });
+    // Equal values keep the order of the grid, so that the ranking is the same every time.
+    for_each_equal(&mut rows, |equal| equal.sort_by_key(|row| row.candidate));
     mark_pareto(&mut rows);
     tell_losers(study, choose, &mut rows);
     let winner = rows.first().filter(|row| row.allowed).map(|row| row.candidate);
@@ -73,6 +86,22 @@ pub fn rank(study: &Study, choose: &Choose) -> Ranking {
         choose: choose.clone(),
         rows,
         left_out,
+        weightless,
+    }
+}
+
+/// Why a candidate has no value where all weight is left out.
+const WEIGHTLESS: &str = "choose.weights are 0 wherever it has an answer";
+
+/// Does something to each run of allowed rows whose values are equal but for round-off; the rows stand in order of value.
+fn for_each_equal(rows: &mut [Row], mut does: impl FnMut(&mut [Row])) {
+    let mut rest = rows.split_at_mut(rows.iter().take_while(|row| row.allowed).count()).0;
+    while let Some(first) = rest.first() {
+        let most = first.value + EQUAL * first.value.abs();
+        let count = rest.iter().take_while(|row| row.value <= most).count().max(1);
+        let (equal, others) = rest.split_at_mut(count);
+        does(equal);
+        rest = others;
     }
 }
 
@@ -113,23 +142,17 @@ fn row(study: &Study, choose: &Choose, candidate: usize, best: &[Option<f64>], c
 
 /// Marks the allowed rows that no other allowed row beats in both value and loss of efficiency.
 fn mark_pareto(rows: &mut [Row]) {
+    let loss = |row: &Row| if row.costs.efficiency_loss.is_nan() { 0.0 } else { row.costs.efficiency_loss };
     let mut least_loss = f64::INFINITY;
-    let mut i = 0;
     // Rows stand in order of value: one is on the front where its loss is below all before it. Of equal values only the
     // least loss counts.
-    while i < rows.len() && rows[i].allowed {
-        let value = rows[i].value;
-        let end =
-            rows[i..].iter().position(|row| !row.allowed || row.value > value).map_or(rows.len(), |n| i + n);
-        let loss =
-            |row: &Row| if row.costs.efficiency_loss.is_nan() { 0.0 } else { row.costs.efficiency_loss };
-        let least = rows[i..end].iter().map(loss).fold(f64::INFINITY, f64::min);
-        if least < least_loss {
-            rows[i..end].iter_mut().filter(|row| loss(row) <= least).for_each(|row| row.pareto = true);
+    for_each_equal(rows, |equal| {
+        let least = equal.iter().map(loss).fold(f64::INFINITY, f64::min);
+        if least < least_loss - LEAST_LOSS {
+            equal.iter_mut().filter(|row| loss(row) <= least + LEAST_LOSS).for_each(|row| row.pareto = true);
             least_loss = least;
         }
-        i = end;
-    }
+    });
 }
 
 /// Says of each allowed loser by how much it is behind, and where.
@@ -145,7 +168,9 @@ fn tell_losers(study: &Study, choose: &Choose, rows: &mut [Row]) {
         row.reason = format!(
             "{} {}{at}",
             choose.keep_low.words(),
-            if winner.value > 0.0 {
+            if row.value <= winner.value * (1.0 + EQUAL) {
+                "equal to the winner's".to_owned()
+            } else if winner.value > 0.0 {
                 format!("{:.2} times the winner's", row.value / winner.value)
             } else {
                 "above the winner's".to_owned()

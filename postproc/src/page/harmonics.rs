@@ -4,7 +4,7 @@ use maud::{Markup, html};
 use wakebeat_engine::point::result::{HubLoad, PointResult};
 
 use super::plot::{Axis, Plot, with_unit};
-use crate::pictures::loads::title;
+use crate::pictures::loads::{amplitude, title};
 
 /// Orders shown at least, where the file holds them.
 const LEAST_ORDERS: usize = 12;
@@ -26,12 +26,11 @@ pub(super) fn shown(result: &PointResult, speed_rad_s: f64, id: &str) -> Markup 
 
 fn chart(result: &PointResult, load: HubLoad, speed_rad_s: f64, id: &str) -> Markup {
     let blades = result.blade_count.max(1);
-    let amplitude = &result.hub(load).harmonics.amplitude;
-    let last = (MULTIPLES * blades).max(LEAST_ORDERS).min(amplitude.len().saturating_sub(1)).max(1);
+    let highest = result.hub(load).harmonics.amplitude.len().saturating_sub(1);
+    let last = (MULTIPLES * blades).max(LEAST_ORDERS).min(highest).max(1);
     let alike = HubLoad::ALL.into_iter().filter(|other| other.unit() == load.unit());
     let largest = alike
-        .flat_map(|other| result.hub(other).harmonics.amplitude.iter().skip(1).take(last))
-        .copied()
+        .flat_map(|other| (1..=last).map(move |order| amplitude(result, other, order)))
         .filter(|v| v.is_finite())
         .fold(0.0, f64::max);
     let name = title(load);
@@ -41,11 +40,12 @@ fn chart(result: &PointResult, load: HubLoad, speed_rad_s: f64, id: &str) -> Mar
     let step = last.div_ceil(16);
     let mut plot =
         Plot::new(name, about, x, y).low().with_x_ticks((1..=last).step_by(step).map(|n| n as f64).collect());
-    for (order, value) in amplitude.iter().enumerate().skip(1).take(last).filter(|(_, v)| v.is_finite()) {
+    let orders = (1..=last).map(|order| (order, amplitude(result, load, order)));
+    for (order, value) in orders.filter(|(_, value)| *value > 0.0) {
         let hz = order as f64 * speed_rad_s / std::f64::consts::TAU;
         let class = if order.is_multiple_of(blades) { "c1" } else { "c2" };
-        let tip = format!("{order}P, {}: {}", with_unit(hz, "Hz"), with_unit(*value, load.unit()));
-        plot.bar(order as f64, 0.34, *value, class, &tip);
+        let tip = format!("{order}P, {}: {}", with_unit(hz, "Hz"), with_unit(value, load.unit()));
+        plot.bar(order as f64, 0.34, value, class, &tip);
     }
     plot.figure(id)
 }

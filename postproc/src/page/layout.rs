@@ -1,12 +1,11 @@
 //! The frame of the page: head, contents, style and script, all in one text.
 
-use std::fs::File;
-use std::io::Read;
 use std::path::Path;
 
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 use super::Source;
+use crate::files;
 
 const STYLE: &str = include_str!("style.css");
 const SCRIPT: &str = include_str!("script.js");
@@ -15,15 +14,11 @@ const POLICY: &str =
     "default-src 'none'; style-src 'unsafe-inline'; script-src 'unsafe-inline'; img-src data:";
 /// Mark by which a page of ours is known.
 const GENERATOR: &str = "<meta name=\"generator\" content=\"wakebeat ";
-/// Bytes from the start in which the mark stands.
-const HEAD: u64 = 1024;
 
 /// Whether a file is a page that this program wrote.
 #[must_use]
 pub fn is_page(path: &Path) -> bool {
-    let mut head = Vec::new();
-    let read = File::open(path).and_then(|file| file.take(HEAD).read_to_end(&mut head));
-    read.is_ok() && head.windows(GENERATOR.len()).any(|window| window == GENERATOR.as_bytes())
+    files::is_marked(path, GENERATOR)
 }
 
 /// The whole page.
@@ -49,7 +44,7 @@ pub(super) fn document(sources: &[Source], body: &Markup) -> Markup {
             body {
                 a.skip href="#main" { "Skip to the content" }
                 header {
-                    h1 { (title) }
+                    h1 { bdi { (title) } }
                     button type="button" id="theme" hidden { "Dark" }
                     p.caution { "Design-study estimates; rules, tests and licensed practice decide. See " a href="#cautions" { "the cautions" } "." }
                 }
@@ -76,7 +71,7 @@ fn contents(sources: &[Source]) -> Markup {
         ol.contents {
             @for (index, source) in sources.iter().enumerate() {
                 li {
-                    a href={ "#f" (index + 1) } { (source.title()) } " " span.of { "(" (source.label) ")" }
+                    a href={ "#f" (index + 1) } { bdi { (source.title()) } } " " span.of { "(" bdi { (source.label) } ")" }
                     (parts(index + 1))
                 }
             }

@@ -87,8 +87,8 @@ fn one(number: usize, source: &Source, section: &Section, trust: Option<&Trust>)
     let heading = |part: &str, words: &str| html! { h3 id={ "f" (number) "-" (part) } { (words) } };
     html! {
         section.file id={ "f" (number) } aria-labelledby={ "f" (number) "-h" } {
-            h2 id={ "f" (number) "-h" } { (source.title()) }
-            p.of { (source.kind_words()) ", from " code { (source.label) } }
+            h2 id={ "f" (number) "-h" } { bdi { (source.title()) } }
+            p.of { (source.kind_words()) ", from " code { bdi { (source.label) } } }
             (heading("asked", "What was asked"))
             (section.asked)
             (heading("answer", "The answer"))

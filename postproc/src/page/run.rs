@@ -16,7 +16,7 @@ use super::{Section, cautions, disk, geometry, harmonics, phase as by_phase, pro
 use crate::PlotError;
 use crate::phase;
 use crate::pictures::frame::rotation;
-use crate::pictures::loads::title;
+use crate::pictures::loads::{amplitude, round_off, title};
 use crate::pictures::number::short;
 
 /// Spread between the limits of suction, over the value, that is worth a word.
@@ -94,14 +94,13 @@ fn efficiency(result: &PointResult) -> f64 {
 fn sentence(point: &OperatingPoint, result: &PointResult, shares: &Shares) -> Markup {
     let np = result.blade_count;
     let hz = np as f64 * point.propeller.speed_rad_s / TAU;
-    let (mean, ripple) =
-        (scalar(result, "thrust_n"), result.hub(HubLoad::Thrust).harmonics.phasor(np).norm());
+    let (mean, ripple) = (scalar(result, "thrust_n"), amplitude(result, HubLoad::Thrust, np));
     html! {
         p.answer {
             "The propeller gives " strong { (short(mean)) " N" } " of thrust for " strong { (short(scalar(result, "power_w"))) " W" }
             @if efficiency(result).is_finite() { " (efficiency " (short(efficiency(result))) ")" }
-            ", and its thrust swings by ±" strong { (short(ripple)) " N" } " at " (np) "P, " (short(hz)) " Hz"
-            @if mean > 0.0 { ", " (short(100.0 * ripple / mean)) " % of the mean" }
+            ", and its thrust swings by ±" strong { (figure(ripple)) " N" } " at " (np) "P, " (short(hz)) " Hz"
+            @if mean > 0.0 { ", " (figure(100.0 * ripple / mean)) " % of the mean" }
             @if let Some((name, part)) = shares.largest(HubLoad::Thrust) {
                 ", of which " (name) " makes " (format!("{:.0}", 100.0 * part)) " %"
             }
@@ -119,21 +118,16 @@ fn answer_table(point: &OperatingPoint, result: &PointResult) -> Markup {
     let mut columns = vec![Column::new("quantity", ""), Column::new("unit", ""), Column::new("mean", "")];
     columns.extend(orders.iter().map(|n| Column::new(format!("{n}P"), &format!("{} Hz", hz(*n)))));
     columns.push(Column::new("peak to peak", ""));
-    let largest = |unit: &str| {
-        let alike = HubLoad::ALL.into_iter().filter(move |load| load.unit() == unit);
-        alike.flat_map(|load| &result.hub(load).history).fold(0.0, |most, v| f64::max(most, v.abs()))
-    };
     let loads = HubLoad::ALL.into_iter().map(|load| {
-        let least = 1e-9 * largest(load.unit());
-        // Round-off is shown as none.
-        let clean = |v: f64| if v.abs() > least { v } else { 0.0 };
-        let harmonics = &result.hub(load).harmonics;
+        let swing = scalar(result, &peak_to_peak(load));
         let mut row = vec![Cell::text(title(load)), Cell::text(load.unit())];
-        row.push(Cell::Figure(clean(harmonics.amplitude.first().copied().unwrap_or(f64::NAN))));
-        row.extend(orders.iter().map(|n| Cell::Figure(clean(harmonics.phasor(*n).norm()))));
-        row.push(Cell::Figure(clean(scalar(result, &peak_to_peak(load)))));
+        row.push(Cell::Figure(amplitude(result, load, 0)));
+        row.extend(orders.iter().map(|n| Cell::Figure(amplitude(result, load, *n))));
+        // Round-off is shown as none.
+        row.push(Cell::Figure(if swing.abs() <= round_off(result, load) { 0.0 } else { swing }));
         row
     });
+    let short_of = orders.iter().any(|n| amplitude(result, HubLoad::Thrust, *n).is_nan());
     let single = [
         ("Power", "W", scalar(result, "power_w")),
         ("Efficiency", "1", efficiency(result)),
@@ -149,6 +143,9 @@ fn answer_table(point: &OperatingPoint, result: &PointResult) -> Markup {
     let rows: Vec<Vec<Cell>> = loads.chain(singles).collect();
     html! {
         (table("Loads of the propeller on the airframe, about the hub: mean, amplitudes (single-sided peaks), peak to peak", &columns, &rows))
+        @if short_of {
+            p.note { "A dash among the orders: not computed, because " code { "solver.harmonics" } " stops below it." }
+        }
         p.note {
             "Shaft-aligned: thrust forward +, side force starboard +, vertical force up +, rolling moment starboard side down +, pitching \
              moment nose up +, yawing moment nose to starboard +; torque + where the propeller absorbs power."
@@ -187,7 +184,7 @@ fn airframe(result: &PointResult) -> Markup {
                     Cell::text(title(load)),
                     Cell::text(load.unit()),
                     clean(sum.harmonics.amplitude.first().copied().unwrap_or(f64::NAN)),
-                    clean(sum.harmonics.phasor(np).norm()),
+                    clean(sum.harmonics.amplitude.get(np).copied().unwrap_or(f64::NAN)),
                     clean(at(&sums.least, i)),
                     clean(at(&sums.greatest, i)),
                 ]

@@ -6,7 +6,7 @@ use wakebeat_engine::limit::{CombinedLoad, LimitLoads};
 
 use super::table::{Cell, Column, table};
 use crate::pictures::number::short;
-use crate::sizing::SizingData;
+use crate::sizing::{SizingData, notes};
 
 /// Equivalent loads that find room in a table.
 const MOST_EQUIVALENTS: usize = 4;
@@ -14,7 +14,7 @@ const MOST_EQUIVALENTS: usize = 4;
 /// Limit loads by isolator, and the damage of each detail.
 pub(super) fn answer(sizing: &SizingData) -> Markup {
     html! {
-        @if let Some((limit, combined)) = &sizing.limit { (limit_loads(limit, combined)) }
+        @if let Some((limit, combined)) = &sizing.limit { (limit_loads(limit, combined, sizing.duty.as_ref())) }
         @if let Some(duty) = &sizing.duty { (damage(duty)) }
     }
 }
@@ -27,7 +27,7 @@ pub(super) fn why(sizing: &SizingData) -> Markup {
     }
 }
 
-fn limit_loads(limit: &LimitLoads, combined: &[CombinedLoad]) -> Markup {
+fn limit_loads(limit: &LimitLoads, combined: &[CombinedLoad], duty: Option<&DutyResult>) -> Markup {
     let columns = [
         Column::new("isolator", ""),
         Column::new("worst case", ""),
@@ -54,6 +54,7 @@ fn limit_loads(limit: &LimitLoads, combined: &[CombinedLoad]) -> Markup {
             }
         }
         (table("Limit loads of the mount", &columns, &rows))
+        @if let Some(note) = duty.and_then(notes::of_limit_loads) { p { strong { (note) } } }
         p.note {
             "Torque factor " (short(limit.torque_factor)) " (" (limit.torque_factor_clause) "); it "
             (if limit.torque_factor_in_gyroscopic { "enters" } else { "does not enter" }) " the gyroscopic cases. Ultimate: "
@@ -156,15 +157,20 @@ fn loads(duty: &DutyResult) -> Markup {
         .loads
         .iter()
         .map(|load| {
-            let largest = load.cycles.first().map_or(0.0, |cycle| cycle.range);
-            let mut row =
-                vec![Cell::text(load.name.replace('_', " ")), Cell::text(load.unit), Cell::Figure(largest)];
+            let mut row = vec![
+                Cell::text(load.name.replace('_', " ")),
+                Cell::text(load.unit),
+                Cell::Figure(load.largest_range),
+            ];
             let totals = load.equivalent_range.iter().take(MOST_EQUIVALENTS);
             row.extend(totals.map(|parts| Cell::Figure(parts.last().copied().unwrap_or_default())));
             row
         })
         .collect();
-    table("Ranges counted over the duty cycle (rainflow)", &columns, &rows)
+    html! {
+        (table("Ranges counted over the duty cycle (rainflow)", &columns, &rows))
+        @if let Some(note) = notes::of_spectra(duty) { p.note { (note) } }
+    }
 }
 
 fn cases(limit: &LimitLoads) -> Markup {

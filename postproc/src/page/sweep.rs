@@ -38,6 +38,9 @@ pub(super) fn section(
     let choose = case.choose.clone().unwrap_or_default();
     let study = Study::read(record, case, &choose)?;
     let ranking = rank(&study, &choose);
+    if ranking.weightless {
+        return Err(PlotError::NoWeight);
+    }
     if !ranking.rows.iter().any(|row| row.value.is_finite()) {
         return Err(PlotError::NotFinite { item: "hub_harmonics" });
     }
@@ -115,7 +118,10 @@ impl Ranked<'_> {
         html! {
             @if !self.case.notes.is_empty() { p { (self.case.notes) } }
             p {
-                "Which of " (self.study.candidates.len()) " candidates has the lowest " (self.words()) ", " (self.over()) "? "
+                @match self.study.candidates.len() {
+                    1 => { "How much " (self.words()) " has the one candidate, " (self.over()) "? " }
+                    many => { "Which of " (many) " candidates has the lowest " (self.words()) ", " (self.over()) "? " }
+                }
                 @if self.study.trimmed { "Every point is trimmed to the thrust asked for." }
                 @else { "Thrust is not trimmed, so that candidates differ in thrust as well." }
             }
@@ -131,6 +137,13 @@ impl Ranked<'_> {
         let Some(first) = self.first().filter(|row| row.allowed) else {
             return html! { p.answer { "No candidate keeps all limits: loosen one, or widen the grid." } };
         };
+        if self.study.candidates.len() == 1 {
+            return html! {
+                p.answer {
+                    "The one candidate has " strong { (with_unit(first.value, self.unit())) } " of " (self.words()) ", " (self.over()) "."
+                }
+            };
+        }
         let last = self.ranking.allowed().last();
         html! {
             p.answer {
@@ -221,7 +234,7 @@ impl Ranked<'_> {
             None => vec![(self.words().to_owned(), line(None))],
         };
         let top =
-            lines.iter().flat_map(|(_, l)| l).map(|p| p.1).filter(|v| v.is_finite()).fold(1e-12, f64::max);
+            lines.iter().flat_map(|(_, l)| l).map(|p| p.1).filter(|v| v.is_finite()).fold(0.0, f64::max);
         let axis = &decided[longest];
         let (low, high) =
             axis.numbers.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(*v), b.max(*v)));
@@ -257,7 +270,8 @@ impl Ranked<'_> {
             .filter(|row| row.value.is_finite() && row.costs.efficiency_loss.is_finite())
             .take(MOST_DOTS)
             .collect();
-        let most = |pick: fn(&Row) -> f64| rows.iter().map(|row| pick(row)).fold(1e-12, f64::max);
+        let most = |pick: fn(&Row) -> f64| rows.iter().map(|row| pick(row)).fold(0.0, f64::max);
+        // An axis of no length becomes one from 0 to 1.
         let x = Axis::new("efficiency loss, %", 0.0, 105.0 * most(|row| row.costs.efficiency_loss));
         let y_label = if self.unit() == "1" {
             self.words().to_owned()
@@ -354,7 +368,8 @@ impl Ranked<'_> {
         match value {
             NearbyValue::Found(value) => {
                 let change = first.map_or(f64::NAN, |row| 100.0 * (value / row.value - 1.0));
-                format!("{} ({change:+.0} %)", with_unit(*value, self.unit())).replace('-', "−")
+                let change = if change.is_finite() { format!(" ({change:+.0} %)") } else { String::new() };
+                format!("{}{change}", with_unit(*value, self.unit())).replace('-', "−")
             }
             NearbyValue::Unknown(why) => format!("unknown, {why}"),
         }

@@ -1,13 +1,13 @@
 //! From drawing calls to the bytes of a picture file, and from bytes to the disk.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use plotters::coord::Shift;
 use plotters::prelude::{BitMapBackend, DrawingArea, DrawingBackend, IntoDrawingArea, SVGBackend};
 use plotters::style::{FontStyle, WHITE, register_font};
 
 use super::PictureFormat;
-use crate::{PlotError, files};
+use crate::{Folder, MARK, PlotError, files};
 
 /// A part of a picture to draw on.
 pub(super) type Area<DB> = DrawingArea<DB, Shift>;
@@ -80,7 +80,8 @@ fn png(sheet: &impl Sheet) -> Result<Vec<u8>, PlotError> {
     encoder.set_compression(png::Compression::Best);
     encoder.set_adaptive_filter(png::AdaptiveFilterType::Adaptive);
     encoder
-        .write_header()
+        .add_text_chunk("Software".to_owned(), MARK.to_owned())
+        .and_then(|()| encoder.write_header())
         .and_then(|mut writer| writer.write_image_data(&averaged(&fine)))
         .map_err(|error| PlotError::Drawing { reason: error.to_string() })?;
     Ok(bytes)
@@ -114,12 +115,13 @@ fn svg(sheet: &impl Sheet) -> Result<Vec<u8>, PlotError> {
     // The view box keeps the fine units; the size shown is that of the PNG.
     let drawn = format!("width=\"{width}\" height=\"{height}\"");
     let shown = format!("width=\"{}\" height=\"{}\"", SIZE.0, SIZE.1);
-    Ok(text.replacen(&drawn, &shown, 1).into_bytes())
+    let text = text.replacen(&drawn, &shown, 1);
+    Ok(format!("<!-- {MARK} -->\n{text}").into_bytes())
 }
 
-/// Writes the pictures, each whole or not at all.
+/// Writes the pictures, each whole or not at all; none where one would replace a file that is not ours.
 pub(super) fn save_all(
-    dir: &Path,
+    folder: Folder<'_>,
     format: PictureFormat,
     pictures: &[(&str, Vec<u8>)],
 ) -> Result<Vec<PathBuf>, PlotError> {
@@ -127,5 +129,5 @@ pub(super) fn save_all(
         .iter()
         .map(|(stem, bytes)| (format!("{stem}.{}", format.extension()), bytes.as_slice()))
         .collect();
-    Ok(files::save_all(dir, &files)?)
+    Ok(files::save_all(folder, &files)?)
 }

@@ -14,9 +14,9 @@ use super::frame::titled;
 use super::loads::extremes;
 use super::panel::{Axis, Room, curve, panel};
 use super::style::{SMALL, cut, line, stroke, text, write};
-use crate::PlotError;
+use crate::{Folder, PlotError};
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// One place of a curve.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -87,9 +87,9 @@ const CROSS: i32 = 4;
 ///
 /// # Errors
 /// [`PlotError`] when the folder cannot be written or the drawing fails.
-pub fn draw_comparisons(
+pub fn draw_comparisons<'f>(
     comparisons: &[Comparison],
-    dir: &Path,
+    folder: impl Into<Folder<'f>>,
     format: PictureFormat,
 ) -> Result<Vec<PathBuf>, PlotError> {
     let canvas = Canvas::new(format)?;
@@ -97,7 +97,7 @@ pub fn draw_comparisons(
         .iter()
         .map(|c| Ok((c.file_stem.as_str(), canvas.render(c)?)))
         .collect::<Result<Vec<_>, PlotError>>()?;
-    save_all(dir, format, &pictures)
+    save_all(folder.into(), format, &pictures)
 }
 
 impl Sheet for Comparison {

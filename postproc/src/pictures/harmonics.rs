@@ -1,7 +1,8 @@
 //! Amplitude of each order of each hub load.
 //!
 //! Like blades, evenly spaced, pass only multiples of the blade count to the hub; bars at other orders show what
-//! unequal blades add. Forces share one scale and moments another; the figures stand on the bars at NP, 2NP, ….
+//! unequal blades add. Forces share one scale and moments another; the figures stand on the bars at NP, 2NP, …, as far as
+//! they were computed. Round-off is drawn as none.
 
 use plotters::element::Rectangle;
 use plotters::prelude::DrawingBackend;
@@ -13,7 +14,7 @@ use super::Run;
 use super::canvas::{Area, px};
 use super::colour::{BLUE, INK, VERMILION};
 use super::frame::framed;
-use super::loads::{FORCES, MOMENTS, title};
+use super::loads::{FORCES, MOMENTS, amplitude, title};
 use super::number::{Prefix, beside};
 use super::panel::{Axis, Room, Y_NUMBERS, cells, panel, place};
 use super::style::{BODY, SMALL, anchored, text, write, write_above};
@@ -31,7 +32,7 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, run: Run<'_>) -> Result<
     let cells = cells(&inner);
     column(&cells, 0, &FORCES, run)?;
     column(&cells, 1, &MOMENTS, run)?;
-    legend(&cells[6], run.record.result.blade_count)
+    legend(&cells[6], run)
 }
 
 fn column<DB: DrawingBackend>(
@@ -54,9 +55,7 @@ fn shown(run: Run<'_>, load: HubLoad) -> Vec<(usize, f64)> {
     let result = &run.record.result;
     let blades = result.blade_count.max(1);
     let last = (MULTIPLES * blades).max(LEAST_ORDERS.min(6 * blades));
-    let amplitude = &result.hub(load).harmonics.amplitude;
-    let orders = amplitude.iter().copied().enumerate().skip(1).take(last);
-    orders.filter(|(_, value)| value.is_finite()).collect()
+    (1..=last).map(|order| (order, amplitude(result, load, order))).filter(|(_, a)| a.is_finite()).collect()
 }
 
 fn bars<DB: DrawingBackend>(
@@ -73,12 +72,12 @@ fn bars<DB: DrawingBackend>(
         shown(run, load).into_iter().map(|(order, value)| (order, prefix.factor * value)).collect();
     let orders = amplitudes.last().map_or(1, |(order, _)| *order);
     // Room above the tallest bar for its figure.
-    let reach = if largest > 0.0 { 1.35 * largest } else { 1.0 };
+    let reach = 1.35 * if largest > 0.0 { largest } else { 1.0 };
     let x = order_axis(orders, blades, last);
     let y = Axis::round(0.0, reach, 3, &prefix.unit(load.unit()));
     let mut chart = panel(cell, &title(load), &x, &y, Room::default())?;
     let colour = |order: usize| if order.is_multiple_of(blades) { BLUE } else { VERMILION };
-    chart.draw_series(amplitudes.iter().map(|(order, value)| {
+    chart.draw_series(amplitudes.iter().filter(|(_, value)| *value > 0.0).map(|(order, value)| {
         let centre = *order as f64;
         Rectangle::new([(centre - 0.32, 0.0), (centre + 0.32, *value)], colour(*order).filled())
     }))?;
@@ -103,20 +102,31 @@ fn order_axis(orders: usize, blades: usize, last: bool) -> Axis {
     }
 }
 
-fn legend<DB: DrawingBackend>(cell: &Area<DB>, blades: usize) -> Result<(), PlotError> {
+/// The multiples of the blade count in words, as far as they were computed, and whether that is all of them.
+fn multiples(run: Run<'_>) -> (String, bool) {
+    let result = &run.record.result;
+    let blades = result.blade_count.max(1);
+    let highest = result.hub(HubLoad::Thrust).harmonics.amplitude.len().saturating_sub(1);
+    let shown: Vec<_> =
+        (1..=MULTIPLES).map(|k| k * blades).take_while(|n| *n <= highest).map(|n| format!("{n}P")).collect();
+    (format!("multiples of the blade count: {}", shown.join(", ")), shown.len() == MULTIPLES)
+}
+
+fn legend<DB: DrawingBackend>(cell: &Area<DB>, run: Run<'_>) -> Result<(), PlotError> {
     let (width, _) = cell.dim_in_pixel();
     let middle = (px(Y_NUMBERS) + width as i32 - px(Room::default().right)) / 2;
     write(cell, ORDER, (middle, px(14.0)), anchored(text(BODY, INK), HPos::Center, VPos::Center))?;
-    let multiples: Vec<_> = (1..=MULTIPLES).map(|k| format!("{}P", k * blades)).collect();
-    let rows = [
-        (BLUE, format!("multiples of the blade count: {}", multiples.join(", "))),
-        (VERMILION, "other orders: from unequal blades only".to_owned()),
-    ];
+    let (multiples, whole) = multiples(run);
+    let rows = [(BLUE, multiples), (VERMILION, "other orders: from unequal blades only".to_owned())];
     for (row, (colour, words)) in rows.iter().enumerate() {
         let y = px(76.0 + 34.0 * row as f64);
         let swatch = [(px(92.0), y - px(8.0)), (px(112.0), y + px(8.0))];
         cell.draw(&Rectangle::new(swatch, colour.filled()))?;
         write(cell, words, (px(122.0), y), text(BODY, INK))?;
+    }
+    if !whole {
+        let below = px(76.0 + 34.0 * rows.len() as f64);
+        write(cell, "higher orders were not computed", (px(122.0), below), text(BODY, INK))?;
     }
     Ok(())
 }

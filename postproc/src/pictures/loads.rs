@@ -7,7 +7,7 @@
 
 use plotters::prelude::DrawingBackend;
 use plotters::style::RGBColor;
-use wakebeat_engine::point::result::{BladeLoad, HubLoad};
+use wakebeat_engine::point::result::{BladeLoad, HubLoad, PointResult};
 
 use super::Run;
 use super::canvas::Area;
@@ -132,6 +132,23 @@ fn draw_trace<DB: DrawingBackend>(
     curve(&mut chart, &[(0.0, 0.0), (360.0, 0.0)], line(FAINT_INK, 1.0))?;
     let points: Vec<_> = trace.points.iter().map(|(psi, value)| (*psi, factor * value)).collect();
     curve(&mut chart, &points, line(colour, 2.2))
+}
+
+/// Numbers this much below the largest force, or moment, are round-off.
+const ROUND_OFF: f64 = 1e-9;
+
+/// Largest number that is round-off: a part of the largest among the loads of one unit over a revolution.
+pub(crate) fn round_off(result: &PointResult, load: HubLoad) -> f64 {
+    let alike = HubLoad::ALL.into_iter().filter(|other| other.unit() == load.unit());
+    let largest =
+        alike.flat_map(|other| &result.hub(other).history).fold(0.0, |most, v| f64::max(most, v.abs()));
+    ROUND_OFF * largest
+}
+
+/// Amplitude of an order of a load: 0 where it is round-off, no number where the order was not computed.
+pub(crate) fn amplitude(result: &PointResult, load: HubLoad, order: usize) -> f64 {
+    let value = result.hub(load).harmonics.amplitude.get(order).copied().unwrap_or(f64::NAN);
+    if value.abs() <= round_off(result, load) { 0.0 } else { value }
 }
 
 /// Name of a load with a capital, for headings.

@@ -4,7 +4,7 @@
 //! |---|---|
 //! | `march_waterfall` | force on the airframe by frequency against time, and its peak and the shaft speed against time |
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use plotters::element::Rectangle;
 use plotters::prelude::DrawingBackend;
@@ -20,6 +20,7 @@ use super::number::short;
 use super::panel::{Axis, Room, curve, panel, place};
 use super::style::{SMALL, anchored, line, text, write};
 use super::{PictureFormat, PlotError};
+use crate::Folder;
 
 /// Rows of the waterfall.
 const ROWS: usize = 220;
@@ -35,15 +36,15 @@ struct MarchSheet<'a> {
 ///
 /// # Errors
 /// [`PlotError`] when the drawing fails or the folder cannot be written.
-pub fn draw_march(
+pub fn draw_march<'f>(
     record: &FieldRecord,
     point: &OperatingPoint,
-    dir: &Path,
+    folder: impl Into<Folder<'f>>,
     format: PictureFormat,
 ) -> Result<Vec<PathBuf>, PlotError> {
     let canvas = Canvas::new(format)?;
     let picture = ("march_waterfall", canvas.render(&MarchSheet { record, point })?);
-    canvas::save_all(dir, format, &[picture])
+    canvas::save_all(folder.into(), format, &[picture])
 }
 
 impl MarchSheet<'_> {

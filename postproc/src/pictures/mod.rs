@@ -44,7 +44,7 @@ use std::path::{Path, PathBuf};
 use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::record::{self, RunRecord};
 
-use crate::PlotError;
+use crate::{Folder, PlotError};
 use canvas::{Area, Canvas, Sheet};
 pub use comparison::{ComparedCurve, ComparedPanel, ComparedPoint, Comparison, draw_comparisons};
 pub use march::draw_march;
@@ -174,10 +174,10 @@ pub fn plot_run(file: &Path, dir: &Path, format: PictureFormat) -> Result<Vec<Pa
 ///
 /// # Errors
 /// [`PlotError`] when a quantity holds no finite number or the folder cannot be written.
-pub fn draw_run(
+pub fn draw_run<'f>(
     record: &RunRecord,
     point: &OperatingPoint,
-    dir: &Path,
+    folder: impl Into<Folder<'f>>,
     format: PictureFormat,
 ) -> Result<Vec<PathBuf>, PlotError> {
     let run = Run { record, point };
@@ -187,5 +187,5 @@ pub fn draw_run(
         .filter(|picture| picture.fits(record))
         .map(|picture| Ok((picture.file_stem(), canvas.render(&RunSheet { picture: *picture, run })?)))
         .collect::<Result<Vec<_>, PlotError>>()?;
-    canvas::save_all(dir, format, &pictures)
+    canvas::save_all(folder.into(), format, &pictures)
 }

@@ -18,6 +18,9 @@ fn round_step(raw: f64) -> f64 {
     round * power
 }
 
+/// Decimals that a figure may have.
+const MOST_DECIMALS: usize = 6;
+
 /// A value with three significant digits, plain between ten-thousandths and hundred thousands.
 pub(crate) fn short(value: f64) -> String {
     if !value.is_finite() {
@@ -31,9 +34,16 @@ pub(crate) fn short(value: f64) -> String {
 }
 
 /// A value with the decimals that give the largest of its kind three digits, so that figures side by side
-/// compare.
+/// compare; an exact zero is 0, and where decimals would run long every value has its own three digits.
 pub(crate) fn beside(value: f64, largest: f64) -> String {
-    minus(&format!("{value:.*}", (2 - exponent(largest)).clamp(0, 6) as usize))
+    let decimals = (2 - exponent(largest)).max(0) as usize;
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    if decimals > MOST_DECIMALS {
+        return minus(&format!("{value:.2e}"));
+    }
+    minus(&format!("{value:.decimals$}"))
 }
 
 /// Power of ten of the leading digit; 0 for 0.
@@ -53,6 +63,9 @@ impl Prefix {
     /// For values up to `largest`.
     pub fn of(largest: f64) -> Self {
         match largest.abs() {
+            tiny if tiny > 0.0 && tiny < 1e-10 => Self { factor: 1e12, sign: "p" },
+            tiny if tiny > 0.0 && tiny < 1e-7 => Self { factor: 1e9, sign: "n" },
+            tiny if tiny > 0.0 && tiny < 1e-4 => Self { factor: 1e6, sign: "µ" },
             tiny if tiny > 0.0 && tiny < 0.1 => Self { factor: 1e3, sign: "m" },
             huge if huge >= 1e4 => Self { factor: 1e-3, sign: "k" },
             _ => Self { factor: 1.0, sign: "" },
@@ -102,6 +115,9 @@ mod tests {
     fn prefixes_keep_figures_short() {
         assert_eq!(Prefix::of(0.05).unit("N m"), "mN m");
         assert_eq!(Prefix::of(25_000.0).unit("N"), "kN");
+        assert_eq!(Prefix::of(2.5e-5).unit("N"), "µN");
+        assert_eq!(Prefix::of(2.5e-8).unit("N"), "nN");
+        assert_eq!(Prefix::of(2.5e-11).unit("N"), "pN");
         assert_eq!(Prefix::of(0.0), Prefix::of(1.0));
     }
 
@@ -113,6 +129,9 @@ mod tests {
         assert_eq!(short(0.0), "0.00");
         assert_eq!(beside(0.0123, 45.6), "0.0");
         assert_eq!(beside(7.0, 1234.0), "7");
+        assert_eq!(beside(0.0, 45.6), "0");
+        assert_eq!(beside(2.5e-5, 2.5e-5), "2.50e−5");
+        assert_eq!(beside(1.25e-7, 2.5e-5), "1.25e−7");
         assert_eq!(short(1.5e-9), "1.50e−9");
         assert_eq!(tick_label(0.5, 0.25), "0.50");
         assert_eq!(tick_label(-1e-17, 0.1), "0.0");

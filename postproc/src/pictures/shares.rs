@@ -2,7 +2,8 @@
 //! moment, torque, at the first three multiples of the blade count.
 //!
 //! A share is drawn as its part in phase with the total: to the right of zero it adds, to the left it takes away, and the
-//! parts add up to the total, which is marked. Letters name the sources, so that the bars can be read in grey.
+//! parts add up to the total, which is marked. Letters name the sources, so that the bars can be read in grey. A total that
+//! is round-off is 0 and has no shares; orders that were not computed say so.
 
 use plotters::element::Rectangle;
 use plotters::prelude::DrawingBackend;
@@ -14,7 +15,7 @@ use super::Run;
 use super::canvas::{Area, px};
 use super::colour::{BLUE, FAINT_INK, GREEN, INK, NO_DATA, ORANGE, PURPLE, SKY, VERMILION, YELLOW};
 use super::frame::framed;
-use super::loads::{extremes, title};
+use super::loads::{amplitude, extremes, title};
 use super::number::{Prefix, beside};
 use super::panel::{Axis, Chart, Room, panel, place};
 use super::style::{BODY, SMALL, anchored, bold, cut, line, stroke, text, write};
@@ -57,7 +58,8 @@ struct Bars {
     load: HubLoad,
     blade_count: usize,
     prefix: Prefix,
-    /// For each multiple of the blade count the total and the parts of the sources, times the prefix.
+    /// For each multiple of the blade count the total and the parts of the sources, times the prefix; no number for the total
+    /// where the order was not computed.
     rows: Vec<(f64, Vec<f64>)>,
 }
 
@@ -67,9 +69,10 @@ impl Bars {
         let mut rows: Vec<(f64, Vec<f64>)> = (1..=MULTIPLES)
             .map(|k| k * result.blade_count)
             .map(|order| {
-                let shares = result.attribution.iter().map(|share| &share.loads[load as usize]);
-                let parts = shares.map(|share| share.in_phase_with(total, order)).map(finite);
-                (finite(total.phasor(order).norm()), parts.collect())
+                let whole = amplitude(result, load, order);
+                let shares = result.attribution.iter().filter(|_| whole > 0.0);
+                let parts = shares.map(|share| share.loads[load as usize].in_phase_with(total, order));
+                (whole, parts.map(finite).collect())
             })
             .collect();
         let (low, high) = extremes(rows.iter().flat_map(|(_, parts)| [sum(parts, -1.0), sum(parts, 1.0)]));
@@ -109,17 +112,24 @@ impl Bars {
             for segment in &segments {
                 swatch(cell, segment.source, segment.last, segment.corners)?;
             }
-            marks(cell, &chart, middle, *total)?;
-            let (mark, _) = place(cell, &chart, (*total, middle));
-            for segment in &segments {
-                segment.letter(cell, mark)?;
+            if total.is_finite() {
+                marks(cell, &chart, middle, *total)?;
+                let (mark, _) = place(cell, &chart, (*total, middle));
+                for segment in &segments {
+                    segment.letter(cell, mark)?;
+                }
             }
             let order = (row + 1) * self.blade_count;
             let (x, y) = place(cell, &chart, (low, middle));
             let style = anchored(text(BODY, INK), HPos::Right, VPos::Center);
             write(cell, &format!("{order}P"), (x - px(12.0), y), style)?;
             let (x, y) = place(cell, &chart, (high, middle));
-            write(cell, &format!("{} {unit}", beside(*total, largest)), (x + px(14.0), y), text(SMALL, INK))?;
+            let figure = if total.is_finite() {
+                format!("{} {unit}", beside(*total, largest))
+            } else {
+                "not computed".to_owned()
+            };
+            write(cell, &figure, (x + px(14.0), y), text(SMALL, INK))?;
         }
         let ends = [(0.0, y.low), (0.0, y.high)].map(|at| place(cell, &chart, at));
         stroke(cell, ends.to_vec(), line(INK, 1.2))

@@ -11,13 +11,21 @@ use crate::counting::{Cycle, SpectralMoments, rainflow_repeating};
 /// Cycles of every segment, then of the transitions.
 pub(super) type PartCycles = Vec<Vec<Cycle>>;
 
+/// The cycles of one load.
+pub(super) struct Counted {
+    /// Those of the periodic load.
+    pub periodic: PartCycles,
+    /// With those of its densities.
+    pub all: PartCycles,
+}
+
 /// Counts one load.
 pub(super) fn count(
     duty: &DutyCycle,
     states: &[SegmentState],
     load: &DutyLoad,
-) -> Result<PartCycles, SizingError> {
-    let mut parts = Vec::with_capacity(states.len() + 1);
+) -> Result<Counted, SizingError> {
+    let (mut periodic, mut all) = (PartCycles::new(), PartCycles::new());
     let mut extremes = Vec::with_capacity(states.len());
     for (index, (state, harmonics)) in states.iter().zip(&load.segments).enumerate() {
         let samples = revolution(harmonics, duty.samples);
@@ -25,18 +33,21 @@ pub(super) fn count(
         let once = rainflow_repeating(&samples)
             .map_err(|source| SizingError::Load { load: load.name.clone(), source })?;
         let mut cycles: Vec<Cycle> = once.into_iter().map(|cycle| cycle.times(revolutions)).collect();
+        periodic.push(cycles.clone());
         let mean = harmonics.amplitude.first().copied().unwrap_or_default();
         for density in duty.densities.iter().filter(|d| d.load == load.name && acts_in(d, index)) {
             let seconds = state.duration_s * state.repeats as f64 * duty.flights_per_life;
             cycles.extend(broadband(density, seconds, mean)?);
         }
-        parts.push(cycles);
+        all.push(cycles);
         extremes.push(Extremes::of(&samples));
     }
     let between = transitions(&duty.sequence(), &extremes, load.rest)
         .map_err(|source| SizingError::Load { load: load.name.clone(), source })?;
-    parts.push(between.into_iter().map(|cycle| cycle.times(duty.flights_per_life)).collect());
-    Ok(parts)
+    let between: Vec<Cycle> = between.into_iter().map(|cycle| cycle.times(duty.flights_per_life)).collect();
+    periodic.push(between.clone());
+    all.push(between);
+    Ok(Counted { periodic, all })
 }
 
 fn acts_in(density: &Density, segment: usize) -> bool {

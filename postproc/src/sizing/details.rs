@@ -3,7 +3,7 @@
 use wakebeat_engine::duty::input::{Detail, MeanRule};
 use wakebeat_engine::duty::result::DetailDamage;
 
-use super::count::PartCycles;
+use super::count::{Counted, PartCycles};
 use crate::counting::{Cycle, MeanStress, SnCurve, miner_damage};
 
 fn rule(mean: MeanRule) -> MeanStress {
@@ -30,7 +30,7 @@ fn in_words(detail: &Detail) -> String {
 }
 
 /// Damage of a detail by part, from the cycles of the load that stresses it.
-pub(super) fn damage(detail: &Detail, parts: &PartCycles) -> DetailDamage {
+pub(super) fn damage(detail: &Detail, cycles: &Counted) -> DetailDamage {
     let mean = rule(detail.mean);
     let curve = SnCurve::Power {
         range: detail.range_mpa,
@@ -45,14 +45,16 @@ pub(super) fn damage(detail: &Detail, parts: &PartCycles) -> DetailDamage {
         mean: cycle.mean * detail.stress_per_load,
         count: cycle.count,
     };
-    let stresses: Vec<Vec<Cycle>> = parts.iter().map(|part| part.iter().map(stress).collect()).collect();
+    let stresses = |parts: &PartCycles| -> Vec<Vec<Cycle>> {
+        parts.iter().map(|part| part.iter().map(stress).collect()).collect()
+    };
     let reversed = |cycle: &Cycle| 2.0 * mean.reversed_amplitude(cycle.amplitude(), cycle.mean);
     DetailDamage {
         name: detail.name.clone(),
         load: detail.load.clone(),
         curve: in_words(detail),
-        damage: stresses.iter().map(|part| miner_damage(part, &curve)).collect(),
-        largest_range_mpa: stresses
+        damage: stresses(&cycles.all).iter().map(|part| miner_damage(part, &curve)).collect(),
+        largest_range_mpa: stresses(&cycles.periodic)
             .iter()
             .flatten()
             .filter(|c| c.count > 0.0)

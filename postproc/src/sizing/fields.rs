@@ -86,6 +86,7 @@ fn duty_fields(list: &mut Vec<Field>, duty: &DutyResult) {
     for load in &duty.loads {
         load_fields(list, load);
     }
+    density_fields(list, duty);
     detail_fields(list, duty);
 }
 
@@ -154,6 +155,8 @@ fn load_fields(list: &mut Vec<Field>, load: &LoadSpectrum) {
         "part of the life the cycle belongs to, number in mount/spectrum/part",
         parts,
     );
+    let words = "largest range of the cycles counted in the periodic load; densities have none";
+    numbers(list, at("largest_range"), unit, words, &[], vec![load.largest_range]);
     let words = format!("damage-equivalent range: {of}");
     let ranges = load.equivalent_range.iter().flatten().copied().collect();
     numbers(list, at("equivalent_range"), unit, &words, &[&equivalent, &part], ranges);
@@ -167,6 +170,16 @@ fn load_fields(list: &mut Vec<Field>, load: &LoadSpectrum) {
     scale(list, &level, unit, "middle of the bin of level", middles(&load.level_edges));
     let times = load.time_s.iter().flatten().copied().collect();
     numbers(list, plain("time_s"), "s", "time at the level in the life", &[&segment, &level], times);
+}
+
+fn density_fields(list: &mut Vec<Field>, duty: &DutyResult) {
+    if duty.densities.is_empty() {
+        return;
+    }
+    let density = in_spectrum("density");
+    named(list, &density, "density", duty.densities.iter().map(|(name, _)| name.clone()).collect());
+    let loads = duty.densities.iter().map(|(_, load)| load.clone()).collect();
+    texts(list, in_spectrum("density_load"), "load that the density adds to", &density, loads);
 }
 
 fn matrix_fields(
@@ -212,7 +225,7 @@ fn detail_fields(list: &mut Vec<Field>, duty: &DutyResult) {
     let words = "Miner damage over the life; failure is expected near 1";
     numbers(list, in_damage("damage"), "1", words, &[&detail, &part], damage);
     let largest = duty.details.iter().map(|d| d.largest_range_mpa).collect();
-    let words = "largest stress range of the life after correction for the mean";
+    let words = "largest stress range of the life after correction for the mean, of the periodic load without densities";
     numbers(list, in_damage("largest_range_mpa"), "MPa", words, &[&detail], largest);
 }
 
@@ -288,9 +301,17 @@ fn combined_fields(list: &mut Vec<Field>, support: &str, combined: &[CombinedLoa
         }),
         ("axial_least_n", "least force along the shaft over the cases, aft positive", |c| c.axial_least_n),
         ("shear_n", "greatest force across the shaft over the cases", |c| c.shear_n),
-        ("alternating_n", "greatest alternating force of any segment", |c| c.alternating_n),
-        ("limit_with_vibration_n", "limit and alternating force together", |c| c.limit_with_vibration_n),
-        ("ultimate_n", "limit and alternating force times the factor of safety", |c| c.ultimate_n),
+        (
+            "alternating_n",
+            "greatest alternating force of any segment, periodic part; densities are not in it",
+            |c| c.alternating_n,
+        ),
+        ("limit_with_vibration_n", "limit and alternating force together, without densities", |c| {
+            c.limit_with_vibration_n
+        }),
+        ("ultimate_n", "limit and alternating force times the factor of safety, without densities", |c| {
+            c.ultimate_n
+        }),
     ];
     for (name, words, value) in columns {
         let values = combined.iter().map(value).collect();

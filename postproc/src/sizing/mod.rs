@@ -11,6 +11,7 @@ mod details;
 mod fields;
 mod levels;
 mod names;
+pub mod notes;
 mod read;
 mod run;
 pub mod tables;
@@ -22,7 +23,7 @@ use wakebeat_engine::duty::result::{DutyResult, LoadSpectrum, SegmentState};
 use wakebeat_engine::limit::{CombinedLoad, LimitLoads};
 
 use crate::counting::{Cycle, DensityError, NotFinite, RangeMeanMatrix, equivalent_range, exceedance};
-use count::PartCycles;
+use count::Counted;
 
 pub use fields::fields;
 pub use read::read;
@@ -75,13 +76,13 @@ pub fn size(
     let mut spectra = Vec::with_capacity(loads.len());
     let mut counted = Vec::with_capacity(loads.len());
     for load in loads {
-        let parts = count::count(duty, &states, load)?;
-        spectra.push(spectrum(duty, &states, load, &parts));
-        counted.push((load.name.clone(), parts));
+        let cycles = count::count(duty, &states, load)?;
+        spectra.push(spectrum(duty, &states, load, &cycles));
+        counted.push((load.name.clone(), cycles));
     }
     let details = duty.details.iter().filter_map(|detail| {
-        let (_, parts) = counted.iter().find(|(name, _)| *name == detail.load)?;
-        Some(details::damage(detail, parts))
+        let (_, cycles) = counted.iter().find(|(name, _)| *name == detail.load)?;
+        Some(details::damage(detail, cycles))
     });
     Ok(DutyResult {
         details: details.collect(),
@@ -89,11 +90,14 @@ pub fn size(
         flights_per_life: duty.flights_per_life,
         equivalents: duty.equivalents.iter().map(|e| (e.name.clone(), e.exponent, e.cycles)).collect(),
         loads: spectra,
+        densities: duty.densities.iter().map(|d| (d.name.clone(), d.load.clone())).collect(),
     })
 }
 
 /// One load, from its cycles.
-fn spectrum(duty: &DutyCycle, states: &[SegmentState], load: &DutyLoad, parts: &PartCycles) -> LoadSpectrum {
+fn spectrum(duty: &DutyCycle, states: &[SegmentState], load: &DutyLoad, counted: &Counted) -> LoadSpectrum {
+    let parts = &counted.all;
+    let ranges = counted.periodic.iter().flatten().map(|cycle| cycle.range);
     let all: Vec<Cycle> = parts.iter().flatten().copied().collect();
     let matrix = RangeMeanMatrix::of(&all, MATRIX_BINS.0, MATRIX_BINS.1);
     let steps = exceedance(&all);
@@ -112,6 +116,7 @@ fn spectrum(duty: &DutyCycle, states: &[SegmentState], load: &DutyLoad, parts: &
         lowest: revolutions.iter().map(|x| x.iter().copied().fold(f64::INFINITY, f64::min)).collect(),
         highest: revolutions.iter().map(|x| x.iter().copied().fold(f64::NEG_INFINITY, f64::max)).collect(),
         cycles: count::listed(parts),
+        largest_range: ranges.fold(0.0, f64::max),
         equivalent_range: duty.equivalents.iter().map(|e| equivalent(e.exponent, e.cycles)).collect(),
         range_edges: matrix.range_edges,
         mean_edges: matrix.mean_edges,

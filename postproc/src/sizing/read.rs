@@ -63,7 +63,9 @@ fn duty(file: &FieldRecord) -> DutyResult {
         names.into_iter().zip(exponents).zip(cycles).map(|((n, e), c)| (n, e, c)).collect();
     let segments = segments(file);
     let sizes = (segments.len(), equivalents.len());
+    let densities = texts(file, &in_spectrum("density_name"));
     DutyResult {
+        densities: densities.into_iter().zip(texts(file, &in_spectrum("density_load"))).collect(),
         flights_per_life: scalar(file, &in_spectrum("flights_per_life")),
         loads: load_names(file).iter().map(|name| load(file, name, sizes)).collect(),
         details: details(file),
@@ -110,12 +112,16 @@ fn load(file: &FieldRecord, name: &str, (segments, equivalents): (usize, usize))
     let told = words(file, &rest);
     let harmonics =
         rows(file, &at("amplitude"), segments).into_iter().zip(rows(file, &plain("phase_rad"), segments));
-    let cycles = row(file, &at("cycle_range"))
+    let ranges = row(file, &at("cycle_range"));
+    // Files of earlier versions have only the cycles.
+    let largest = file.numbers(&at("largest_range")).first().or(ranges.first()).copied();
+    let cycles = ranges
         .into_iter()
         .zip(row(file, &at("cycle_mean")))
         .zip(row(file, &plain("cycle_count")))
         .zip(row(file, &plain("cycle_part")));
     LoadSpectrum {
+        largest_range: largest.unwrap_or(0.0),
         name: name.to_owned(),
         unit,
         long_name: told.split_once(": ").map_or(told.clone(), |(_, of)| of.to_owned()),

@@ -1,18 +1,32 @@
 //! The spectra and limit loads as CSV tables.
 
 use std::f64::consts::TAU;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
+use wakebeat_engine::duty::input::DutyCycle;
 use wakebeat_engine::duty::result::{DutyResult, TRANSITIONS};
 use wakebeat_engine::limit::{CombinedLoad, LimitLoads};
 
 use super::SizingData;
-use crate::{FileError, files};
+use crate::{FileError, Folder, MARK, files};
 
 /// What every table says first.
 pub const CAUTION: &str = "Estimates for design studies, not for certification. Not modelled: gust and manoeuvre cycles, landing, \
                            starts and stops of the engine, structural response beyond the isolators, notches, corrosion, heat. S-N data are the user's. \
                            Applicable rules and licensed practice decide.";
+
+/// Tables of a duty cycle; the last one where it has details.
+const DUTY_NAMES: [&str; 7] = [
+    "segments.csv",
+    "harmonics.csv",
+    "time_at_level.csv",
+    "cycles.csv",
+    "exceedance.csv",
+    "equivalent_loads.csv",
+    "damage.csv",
+];
+/// Tables of limit loads.
+const LIMIT_NAMES: [&str; 3] = ["limit_mount.csv", "limit_isolators.csv", "limit_combined.csv"];
 
 /// A table: its file name and its text.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,17 +60,31 @@ impl Rows {
     fn done(self) -> CsvTable {
         let bytes = self.writer.into_inner().unwrap_or_default();
         let body = String::from_utf8(bytes).unwrap_or_default();
-        CsvTable { name: self.name, text: format!("# {}\n# {CAUTION}\n{body}", self.words) }
+        CsvTable { name: self.name, text: format!("# {} Table {MARK}.\n# {CAUTION}\n{body}", self.words) }
     }
 }
 
 /// Writes tables into a folder, which is made if it does not exist, each whole or not at all; returns their paths.
 ///
 /// # Errors
-/// [`FileError`] naming the folder or table.
-pub fn save_tables(dir: &Path, tables: &[CsvTable]) -> Result<Vec<PathBuf>, FileError> {
+/// [`FileError`] naming the folder or table, as where a file of the name is not ours.
+pub fn save_tables<'a>(
+    folder: impl Into<Folder<'a>>,
+    tables: &[CsvTable],
+) -> Result<Vec<PathBuf>, FileError> {
     let all: Vec<(String, &[u8])> = tables.iter().map(|t| (t.name.to_owned(), t.text.as_bytes())).collect();
-    files::save_all(dir, &all)
+    files::save_all(folder, &all)
+}
+
+/// File names of the tables that a duty cycle and limit loads lead to.
+#[must_use]
+pub fn names(duty: Option<&DutyCycle>, limit: bool) -> Vec<&'static str> {
+    let duty_names: &[_] = match duty {
+        None => &[],
+        Some(duty) if duty.details.is_empty() => &DUTY_NAMES[..DUTY_NAMES.len() - 1],
+        Some(_) => &DUTY_NAMES,
+    };
+    [duty_names, if limit { &LIMIT_NAMES } else { &[] }].concat()
 }
 
 /// All tables of a sized mount.
@@ -159,7 +187,8 @@ fn levels(duty: &DutyResult) -> CsvTable {
 }
 
 fn cycles(duty: &DutyResult) -> CsvTable {
-    let words = "Rainflow cycles over the life (ASTM E1049), largest range first; range is maximum minus minimum, in the unit of the load.";
+    let words = "Rainflow cycles over the life (ASTM E1049), largest range first; range is maximum minus minimum, in the unit of the load. \
+                 Of a density the cycles of its distribution, cut at 8 times its root mean square.";
     let mut rows = Rows::new("cycles.csv", words, &["load", "unit", "part", "range", "mean", "count"]);
     for load in &duty.loads {
         for cycle in &load.cycles {
@@ -284,7 +313,8 @@ fn limit_supports(limit: &LimitLoads) -> CsvTable {
 }
 
 fn limit_combined(combined: &[CombinedLoad]) -> CsvTable {
-    let words = "What each isolator has to carry: limit, greatest alternating force of the duty cycle, both together, ultimate.";
+    let words = "What each isolator has to carry: limit, greatest alternating force of the duty cycle, both together, ultimate; \
+                 densities are not in it.";
     let heading = [
         "isolator",
         "worst_case",

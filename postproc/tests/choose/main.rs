@@ -274,3 +274,67 @@ fn odd_and_even_counts_are_compared_at_the_winners_geometry() {
     assert!(told.sentence.contains("3 blades against 2"), "{}", told.sentence);
     assert!(told.sentence.contains("the best odd count"), "{}", told.sentence);
 }
+
+/// The last of three counts mirrors the one before, but for the last digits.
+#[test]
+fn candidates_equal_but_for_round_off_are_equal() {
+    let choose = Choose::default();
+    let mut points = points(4);
+    let apart = 1.0 - 1e-15;
+    for i in 0..points.len() {
+        if points[i].count == 2 {
+            let twin = points
+                .iter()
+                .find(|p| (p.speed, p.count, p.offset) == (points[i].speed, 1, points[i].offset));
+            let mut figures = twin.unwrap().figures.clone();
+            if let Ok(figures) = &mut figures {
+                figures.loads.iter_mut().for_each(|load| *load *= apart);
+                figures.power_of_all_w /= apart;
+            }
+            points[i].figures = figures;
+        }
+    }
+    let study = study(&points, &choose);
+    let ranking = rank(&study, &choose);
+    let place = |row: &wakebeat_postproc::choose::Row| study.candidates[row.candidate].subscripts.clone();
+    let mut pairs = 0;
+    for row in ranking.allowed().filter(|row| place(row)[0] == 1) {
+        let mirror = ranking.allowed().find(|other| place(other) == [2, place(row)[1]]).unwrap();
+        assert_eq!(row.pareto, mirror.pareto, "{row:?} {mirror:?}");
+        let rank_of = |one| ranking.rows.iter().position(|row| std::ptr::eq(row, one)).unwrap();
+        assert_eq!(rank_of(row) + 1, rank_of(mirror), "the order of the grid");
+        if rank_of(row) == 0 {
+            assert!(mirror.reason.starts_with("NP thrust equal to the winner's"), "{}", mirror.reason);
+        }
+        pairs += 1;
+    }
+    assert!(pairs > 2);
+    let losses = ranking.rows.iter().map(|row| row.costs.efficiency_loss).filter(|loss| loss.is_finite());
+    assert!(losses.into_iter().all(|loss| loss == 0.0 || loss > 1e-9));
+}
+
+/// No candidate has an answer at the first speed, and only that one has weight.
+#[test]
+fn weight_on_what_is_left_out_alone_is_told() {
+    let weights = Weights { axis: "flight.airspeed_m_s".to_owned(), weights: vec![1.0, 0.0, 0.0, 0.0] };
+    let choose = Choose { over: Over::WeightedMean, weights: Some(weights), ..Choose::default() };
+    let study = study(&points(1), &choose);
+    let ranking = rank(&study, &choose);
+    assert!(ranking.weightless && ranking.allowed().next().is_none());
+    assert!(ranking.rows.iter().all(|row| !row.reason.is_empty()));
+    assert!(ranking.rows.iter().any(|row| row.reason == "choose.weights are 0 wherever it has an answer"));
+    assert!(!rank(&study, &Choose::default()).weightless);
+}
+
+#[test]
+fn round_off_is_no_load() {
+    let choose = Choose::default();
+    let mut points = points(2);
+    for figures in points.iter_mut().filter_map(|p| p.figures.as_mut().ok()) {
+        figures.loads.iter_mut().for_each(|load| *load *= 1e-14);
+    }
+    let study = study(&points, &choose);
+    let ranking = rank(&study, &choose);
+    assert!(ranking.allowed().all(|row| row.value == 0.0));
+    assert!(!ranking.odd_even.unwrap().sentence.contains("NaN"));
+}

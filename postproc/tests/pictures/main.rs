@@ -146,6 +146,74 @@ fn a_steady_run_and_a_standing_aircraft_have_pictures() {
     }
 }
 
+/// Two of the four multiples of the blade count that pictures show were not kept.
+#[test]
+fn orders_that_were_not_computed_are_not_zero() {
+    let (dir, keep) = folder();
+    let dir = dir.join("few-orders");
+    let (mut record, point) = synthetic::run(3, Rotation::Clockwise);
+    let result = &mut record.result;
+    let shares = result.attribution.iter_mut().flat_map(|share| &mut share.loads);
+    for harmonics in result.hub.iter_mut().map(|load| &mut load.harmonics).chain(shares) {
+        harmonics.amplitude.truncate(7);
+        harmonics.phase_rad.truncate(7);
+    }
+    let all = svgs(&record, &point, &dir);
+    if keep.is_none() {
+        draw_run(&record, &point, &dir, PictureFormat::Png).unwrap();
+    }
+    for (name, svg) in NAMES.iter().zip(&all) {
+        layout::assert_words_are_apart(name, svg);
+    }
+    let (bars, shares) = (&all[1], &all[6]);
+    assert!(bars.contains("multiples of the blade count: 3P, 6P\n"), "the key names what is drawn");
+    assert!(bars.contains("higher orders were not computed"));
+    assert_eq!(shares.matches("not computed").count(), 4, "9P of four loads");
+}
+
+/// Ripple of 1e-14 of the mean is what rounding leaves: drawn as none, without shares and without small figures.
+#[test]
+fn round_off_is_drawn_as_none() {
+    let (dir, keep) = folder();
+    let dir = dir.join("round-off");
+    let (mut record, point) = synthetic::run(2, Rotation::Clockwise);
+    let result = &mut record.result;
+    let shares = result.attribution.iter_mut().flat_map(|share| &mut share.loads);
+    for harmonics in result.hub.iter_mut().map(|load| &mut load.harmonics).chain(shares) {
+        harmonics.amplitude[1..].iter_mut().for_each(|a| *a = 1e-14 * (1.0 + *a));
+    }
+    let all = svgs(&record, &point, &dir);
+    if keep.is_none() {
+        draw_run(&record, &point, &dir, PictureFormat::Png).unwrap();
+    }
+    for svg in [&all[1], &all[6]] {
+        assert!(!layout::without_images(svg).contains("0.0000"), "figures of round-off");
+    }
+    assert!(all[6].contains("\n0 N\n") && all[1].contains("\n0\n"));
+}
+
+/// A ripple of a millionth of a newton has figures of three digits.
+#[test]
+fn small_loads_have_figures() {
+    let (dir, keep) = folder();
+    let dir = dir.join("small");
+    let (mut record, point) = synthetic::run(2, Rotation::Clockwise);
+    let result = &mut record.result;
+    for load in &mut result.hub {
+        load.history.iter_mut().chain(&mut load.harmonics.amplitude).for_each(|a| *a *= 1e-7);
+    }
+    for load in result.attribution.iter_mut().flat_map(|share| &mut share.loads) {
+        load.amplitude.iter_mut().for_each(|a| *a *= 1e-7);
+    }
+    let all = svgs(&record, &point, &dir);
+    if keep.is_none() {
+        draw_run(&record, &point, &dir, PictureFormat::Png).unwrap();
+    }
+    for svg in [&all[1], &all[6]] {
+        assert!(!svg.contains("0.000000") && (svg.contains("nN") || svg.contains("µN")));
+    }
+}
+
 #[test]
 fn a_result_without_shares_has_the_other_pictures() {
     let dir = tempfile::tempdir().unwrap();
@@ -283,7 +351,7 @@ fn bad_files_and_folders_are_named() {
     assert!(matches!(error, PlotError::Record(RecordError::NotOurs { .. })), "{error}");
     let (record, point) = synthetic::run(2, Rotation::Clockwise);
     let error = draw_run(&record, &point, &file, PictureFormat::Png).unwrap_err();
-    assert!(matches!(error, PlotError::Io { .. }), "{error}");
+    assert!(matches!(error, PlotError::File(_)), "{error}");
     // A record whose case text is empty, as no program writes it.
     let run = dir.path().join("run.h5");
     write_run(&run, &record, false).unwrap();

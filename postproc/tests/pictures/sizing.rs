@@ -65,9 +65,8 @@ fn detail(name: &str, load: &str) -> Detail {
     }
 }
 
-fn duty(segments: usize, isolator: bool, details: &[Detail]) -> wakebeat_engine::duty::result::DutyResult {
+fn cycle(segments: usize, details: &[Detail]) -> DutyCycle {
     let (_, point) = synthetic::run(2, Rotation::Clockwise);
-    let states: Vec<SegmentState> = (0..segments).map(state).collect();
     let segment = |state: &SegmentState| Segment {
         name: state.name.clone(),
         duration_s: state.duration_s,
@@ -75,8 +74,8 @@ fn duty(segments: usize, isolator: bool, details: &[Detail]) -> wakebeat_engine:
         point: point.clone(),
         trim: None,
     };
-    let cycle = DutyCycle {
-        segments: states.iter().map(segment).collect(),
+    DutyCycle {
+        segments: (0..segments).map(state).map(|state| segment(&state)).collect(),
         flights_per_life: 1500.0,
         samples: 360,
         equivalents: [3.0, 5.0, 10.0]
@@ -84,7 +83,12 @@ fn duty(segments: usize, isolator: bool, details: &[Detail]) -> wakebeat_engine:
             .into(),
         details: details.to_vec(),
         densities: Vec::new(),
-    };
+    }
+}
+
+fn duty(segments: usize, isolator: bool, details: &[Detail]) -> wakebeat_engine::duty::result::DutyResult {
+    let cycle = cycle(segments, details);
+    let states: Vec<SegmentState> = (0..segments).map(state).collect();
     let mut loads = vec![
         load("thrust", "N", segments, 0.2),
         load("side_force", "N", segments, 0.01),
@@ -186,4 +190,20 @@ fn a_steady_load_has_pictures() {
         load.equivalent_range.iter_mut().for_each(|parts| parts.fill(0.0));
     }
     check(&SizingData { duty: Some(result), limit: None }, dir.path(), "steady", 4, false);
+}
+
+/// The names that are looked at before anything is computed are those of the tables that are made.
+#[test]
+fn the_names_of_the_tables_are_known_before() {
+    use wakebeat_postproc::sizing::tables;
+    let without = DutyCycle { details: Vec::new(), ..cycle(2, &[]) };
+    let with = cycle(2, &[detail("arm", "thrust")]);
+    for (cycle, details) in [(&without, &[][..]), (&with, &[detail("arm", "thrust")])] {
+        let data = SizingData { duty: Some(duty(2, false, details)), limit: Some(limit(3, false)) };
+        let made: Vec<_> = tables::tables(&data).into_iter().map(|table| table.name).collect();
+        assert_eq!(tables::names(Some(cycle), true), made);
+    }
+    let data = SizingData { duty: None, limit: Some(limit(3, false)) };
+    assert_eq!(tables::names(None, true), tables::tables(&data).iter().map(|t| t.name).collect::<Vec<_>>());
+    assert!(tables::names(None, false).is_empty());
 }

@@ -209,3 +209,13 @@ fn headings_are_in_order() {
         assert!(text.contains(landmark), "{landmark}");
     }
 }
+
+/// A title that turns the direction of writing does not turn what stands beside it.
+#[test]
+fn titles_and_file_names_are_isolated() {
+    let place = Place::with_case();
+    place.run(["run", "pusher/case.toml", "-q", "--set", "title=\"a\u{202e}b\""]).good();
+    let text = page(&place, &["pusher.h5"]);
+    assert!(text.matches("<bdi>a\u{202e}b</bdi>").count() == 3, "heading, contents, section");
+    assert_eq!(text.matches("<bdi>pusher.h5</bdi>").count(), 2);
+}

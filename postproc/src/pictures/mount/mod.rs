@@ -14,7 +14,7 @@ mod sensors;
 mod transmissibility;
 mod whirl;
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use plotters::prelude::DrawingBackend;
 use plotters::style::RGBColor;
@@ -27,6 +27,7 @@ use super::colour::{BLUE, GREEN, INK, ORANGE, PURPLE, SKY, VERMILION};
 use super::frame::{framed_as, operating_point};
 use super::style::{SMALL, anchored, line, stroke, text, write};
 use super::{PictureFormat, PlotError};
+use crate::Folder;
 use crate::mount_state::as_flown;
 
 /// Colours of curves side by side.
@@ -72,10 +73,10 @@ impl Sheet for MountSheet<'_> {
 ///
 /// # Errors
 /// [`PlotError`] when the drawing fails or the folder cannot be written.
-pub fn draw_mount(
+pub fn draw_mount<'f>(
     record: &FieldRecord,
     point: &OperatingPoint,
-    dir: &Path,
+    folder: impl Into<Folder<'f>>,
     format: PictureFormat,
 ) -> Result<Vec<PathBuf>, PlotError> {
     let point = &as_flown(record, point);
@@ -94,7 +95,7 @@ pub fn draw_mount(
         .into_iter()
         .map(|(kind, stem)| Ok((stem, canvas.render(&MountSheet { kind, source })?)))
         .collect::<Result<Vec<_>, PlotError>>()?;
-    canvas::save_all(dir, format, &pictures)
+    canvas::save_all(folder.into(), format, &pictures)
 }
 
 fn framed<DB: DrawingBackend>(

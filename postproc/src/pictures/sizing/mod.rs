@@ -7,7 +7,7 @@ mod key;
 mod limit;
 mod matrix;
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use plotters::prelude::DrawingBackend;
 use wakebeat_engine::duty::result::{DutyResult, LoadSpectrum};
@@ -15,8 +15,8 @@ use wakebeat_engine::limit::{CombinedLoad, LimitLoads};
 
 use super::PictureFormat;
 use super::canvas::{Area, Canvas, Sheet, save_all};
-use crate::PlotError;
 use crate::sizing::SizingData;
+use crate::{Folder, PlotError};
 
 /// What a picture of spectra is drawn from.
 #[derive(Clone, Copy)]
@@ -122,10 +122,10 @@ impl Sheet for Picture<'_> {
 ///
 /// # Errors
 /// [`PlotError`] when the folder cannot be written.
-pub fn draw_sizing(
+pub fn draw_sizing<'f>(
     data: &SizingData,
     program_version: &str,
-    dir: &Path,
+    folder: impl Into<Folder<'f>>,
     format: PictureFormat,
 ) -> Result<Vec<PathBuf>, PlotError> {
     let mut pictures = Vec::new();
@@ -146,5 +146,5 @@ pub fn draw_sizing(
         .iter()
         .map(|picture| Ok((picture.file_stem(), canvas.render(picture)?)))
         .collect::<Result<Vec<_>, PlotError>>()?;
-    save_all(dir, format, &drawn)
+    save_all(folder.into(), format, &drawn)
 }

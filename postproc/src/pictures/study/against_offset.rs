@@ -42,7 +42,8 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, drawn: &Drawn) -> Result
         return Ok(());
     };
     let (low, high) = (numbers[order[0]], numbers[order[order.len() - 1]]);
-    let room = 0.03 * (high - low).max(1e-6);
+    // One value alone stands in the middle.
+    let room = if high > low { 0.03 * (high - low) } else { low.abs().max(0.01) };
     let x = Axis::round(low - room, high + room, 8, "shaft offset above the trailing edge, m");
     let (y, transform) = value_axis(&scale, &drawn.quantity());
     let heading = if scale.logarithmic {

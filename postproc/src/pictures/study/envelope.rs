@@ -40,7 +40,8 @@ pub(super) fn varies(drawn: &Drawn) -> bool {
 /// Draws the picture.
 pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, drawn: &Drawn) -> Result<(), PlotError> {
     let title = format!("{} over airspeed and angle of attack", capital(drawn.choose.keep_low.words()));
-    let words = format!("at {}", drawn.settings_but(&[BLADES]));
+    let settings = drawn.settings_but(&[BLADES]);
+    let words = if settings.is_empty() { settings } else { format!("at {settings}") };
     let inner = drawn.framed(area, &title, &words)?;
     let counts = drawn.counts();
     let values = |candidate: usize| -> Vec<f64> {

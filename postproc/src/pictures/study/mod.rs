@@ -27,8 +27,8 @@ use super::PictureFormat;
 use super::canvas::{Area, Canvas, Sheet, save_all};
 use super::colour::{BLUE, GREEN, ORANGE, PURPLE, SKY, VERMILION};
 use super::frame::titled;
-use crate::PlotError;
 use crate::choose::{Ranking, Study, rank};
+use crate::{Folder, PlotError};
 
 /// What a study picture is drawn from.
 pub(super) struct Drawn<'a> {
@@ -110,10 +110,10 @@ pub fn plot_sweep(file: &Path, dir: &Path, format: PictureFormat) -> Result<Vec<
 ///
 /// # Errors
 /// As [`plot_sweep`].
-pub fn draw_sweep(
+pub fn draw_sweep<'f>(
     record: &SweepRecord,
     label: &str,
-    dir: &Path,
+    folder: impl Into<Folder<'f>>,
     format: PictureFormat,
 ) -> Result<Vec<PathBuf>, PlotError> {
     let case = record
@@ -122,6 +122,9 @@ pub fn draw_sweep(
     let choose = case.choose.clone().unwrap_or_default();
     let study = Study::read(record, &case, &choose)?;
     let ranking = rank(&study, &choose);
+    if ranking.weightless {
+        return Err(PlotError::NoWeight);
+    }
     if !ranking.rows.iter().any(|row| row.value.is_finite()) {
         return Err(PlotError::NotFinite { item: "hub_harmonics" });
     }
@@ -144,7 +147,7 @@ pub fn draw_sweep(
         .filter(|picture| picture.fits(&drawn))
         .map(|picture| Ok((picture.file_stem(), canvas.render(&OnePicture { picture, drawn: &drawn })?)))
         .collect::<Result<Vec<_>, PlotError>>()?;
-    save_all(dir, format, &pictures)
+    save_all(folder.into(), format, &pictures)
 }
 
 /// Angle of attack of each point, rad: as trimmed, by its axis, or that of the case.

@@ -35,8 +35,13 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, drawn: &Drawn) -> Result
         "thrust for power below the best candidate at the same condition, worst, %",
     );
     let (y, transform) = value_axis(&scale, &drawn.quantity());
-    let mut chart =
-        panel(&inner, &format!("{} candidates", rows.len()), &x, &y.0, Room { above: 10.0, right: 200.0 })?;
+    let mut chart = panel(
+        &inner,
+        &if rows.len() == 1 { "1 candidate".to_owned() } else { format!("{} candidates", rows.len()) },
+        &x,
+        &y.0,
+        Room { above: 10.0, right: 200.0 },
+    )?;
     write_marks(&inner, &chart, &x, &y)?;
     let mut counts: Vec<usize> = drawn.study.candidates.iter().map(|c| c.blade_count).collect();
     counts.sort_unstable();

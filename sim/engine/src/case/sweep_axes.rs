@@ -15,6 +15,10 @@ const MOST_POINTS: usize = 10_000_000;
 /// Most dimensions; HDF5 takes 32 with those of the arrays themselves.
 const MOST_DIMENSIONS: usize = 24;
 
+/// Groups that no operating point depends on.
+const NOT_OF_A_POINT: [&str; 8] =
+    ["choose", "duty", "limit", "schedule", "mount", "isolator", "sensor", "airframe_mode"];
+
 /// What the key of an axis may be.
 const ONE_VALUE: &str = "the path of a key with a number, a text or true and false";
 
@@ -202,6 +206,9 @@ impl Reader<'_> {
             Kind::Point(_) | Kind::Numbers(_) | Kind::Values => refused("its value is a list"),
             _ if spec.group.starts_with("sweep") => refused("it belongs to the sweep itself"),
             _ if self.is_trimmed(key) => refused("the trim adjusts it"),
+            _ if NOT_OF_A_POINT.contains(&spec.group.split('.').next().unwrap_or_default()) => {
+                refused("no operating point depends on it")
+            }
             _ if spec.name == "name" => refused("it names a part of the case"),
             _ => Ok(spec),
         }

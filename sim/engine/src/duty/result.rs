@@ -69,6 +69,8 @@ pub struct LoadSpectrum {
     pub highest: Vec<f64>,
     /// All cycles, largest range first.
     pub cycles: Vec<SpectrumCycle>,
+    /// Largest range of the cycles counted in the periodic load; a density, whose cycles are cut from a tail without end, has none.
+    pub largest_range: f64,
     /// Damage-equivalent range (E) by part: segments, transitions, all together (G + 2).
     pub equivalent_range: Vec<Vec<f64>>,
     /// Edges of the range bins of the matrix.
@@ -98,7 +100,7 @@ pub struct DetailDamage {
     pub curve: String,
     /// Miner's sum by part: segments, then transitions and ground–air–ground (G + 1).
     pub damage: Vec<f64>,
-    /// Largest stress range of the life after correction for the mean, MPa.
+    /// Largest stress range of the life after correction for the mean, MPa; of the periodic load, without densities.
     pub largest_range_mpa: f64,
 }
 
@@ -123,6 +125,8 @@ pub struct DutyResult {
     pub loads: Vec<LoadSpectrum>,
     /// One entry a detail.
     pub details: Vec<DetailDamage>,
+    /// Names of the densities and the load each belongs to.
+    pub densities: Vec<(String, String)>,
 }
 
 /// Name of the part that is no segment.

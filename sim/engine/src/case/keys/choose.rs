@@ -9,7 +9,8 @@ const KEEP_LOW: &[Choice] = &[
     Choice::new("torque", "NP torque"),
     Choice::new(
         "index",
-        "all four: root of the sum of squares, forces over mean thrust, moments over mean thrust times tip radius",
+        "all four: root of the sum of squares, forces over mean thrust, moments over mean thrust times tip radius; the thrust is the \
+         plain mean over the flown conditions, whatever their weights",
     ),
     Choice::new(
         "airframe_force",

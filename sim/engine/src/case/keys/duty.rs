@@ -145,6 +145,7 @@ fn density_keys() -> Vec<KeySpec> {
         text("segment", Kind::Name).or_absent().doc("Segment that the density acts in; without it all."),
         text("file", Kind::File).doc(
             "CSV table frequency_hz,density of the one-sided spectral density, N2/Hz or (N m)2/Hz, frequencies rising. \
+             Straight lines lie between the rows, nothing outside them; where the source draws straight lines on logarithmic scales, give rows close together. \
              Its cycles are counted by Dirlik, as a Gaussian load.",
         ),
     ]

@@ -59,6 +59,9 @@ pub(super) fn keys() -> Vec<KeySpec> {
         ),
         count("harmonics", 1.0, 1000.0)
             .or("8")
-            .doc("Highest harmonic kept, in multiples of the blade count. More orders need more azimuths."),
+            .doc(
+                "Highest harmonic kept, in multiples of the blade count. More orders need more azimuths; those above are not \
+                 computed, and a dash stands for them.",
+            ),
     ]
 }
