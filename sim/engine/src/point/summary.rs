@@ -62,7 +62,8 @@ pub(super) fn scalars(setup: &Setup, result: &PointResult) -> Vec<Scalar> {
 fn add_ripple(list: &mut Vec<Scalar>, load: HubLoad, result: &PointResult) {
     let history = result.hub(load);
     let blades = result.blade_count;
-    let order = |n: usize| history.harmonics.amplitude.get(n).copied().unwrap_or(0.0);
+    // Orders beyond solver.harmonics are not known, which is not none.
+    let order = |n: usize| history.harmonics.amplitude.get(n).copied().unwrap_or(f64::NAN);
     let (least, greatest) =
         history.history.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), x| (a.min(*x), b.max(*x)));
     let suffix = load.key().strip_prefix(load.name()).unwrap_or("_n");
@@ -70,7 +71,11 @@ fn add_ripple(list: &mut Vec<Scalar>, load: HubLoad, result: &PointResult) {
         ("mean", order(0), "mean of"),
         ("1p", order(1), "amplitude at shaft frequency of"),
         ("np", order(blades), "amplitude at blade-passage frequency of"),
-        ("2np", order(2 * blades), "amplitude at twice blade-passage frequency of"),
+        (
+            "2np",
+            order(2 * blades),
+            "amplitude at twice blade-passage frequency (not a number where solver.harmonics ends below) of",
+        ),
         ("peak_to_peak", greatest - least, "peak-to-peak over a revolution of"),
     ] {
         list.push(Scalar {

@@ -67,6 +67,30 @@ fn periodic_answer_equals_marching() {
     }
 }
 
+/// With the propeller reversed in flight tips brake beyond momentum theory: both levels of induction find a balance, and almost the same.
+#[test]
+fn a_braking_propeller_at_incidence_finds_its_balance() {
+    for pitch_deg in [-10, -15, -25, -40] {
+        let thrust = |induction: &str| {
+            let sets = [
+                format!("propeller.pitch_offset_deg={pitch_deg}"),
+                format!("solver.induction={induction}"),
+                "solver.stations=16".to_owned(),
+                "solver.azimuths=120".to_owned(),
+            ];
+            let sets: Vec<&str> = sets.iter().map(String::as_str).collect();
+            mean(
+                &solve_once(&clean(&[&["flight.angle_of_attack_deg=0.5"], sets.as_slice()].concat()))
+                    .unwrap(),
+                HubLoad::Thrust,
+            )
+        };
+        let (dynamic, momentum) = (thrust("dynamic"), thrust("momentum"));
+        assert!(dynamic < 0.0);
+        assert!((dynamic / momentum - 1.0).abs() < 0.01, "{pitch_deg} deg: {dynamic} {momentum} N");
+    }
+}
+
 #[test]
 fn air_from_below_lifts_the_hub_and_turns_the_nose_to_port() {
     let result = solve_once(&clean(&["flight.angle_of_attack_deg=5"])).unwrap();
