@@ -14,7 +14,7 @@ use multiversion::multiversion;
 
 use super::square::{SquareFlow, total_pressure_loss_lanes};
 use super::station::{CELLS_ACROSS, StationGrid};
-use super::suction::{SuctionFactors, SuctionLanes};
+use super::suction::{MOST_OUTWARD, SuctionFactors, SuctionLanes};
 use super::{InflowSource, RoundWake, RoundWakePoint};
 use crate::base::Vec3;
 use crate::base::lagrange::{lagrange4, weighed4};
@@ -411,10 +411,11 @@ impl NarrowCell {
     }
 }
 
-/// Least distance of a point from the path of the axis between its place and the shaft, m.
+/// Least distance of a point from the path of the axis between the shaft and where a braking annulus pushes it at most, m. The
+/// reach need not grow with it: where the cross-section is twice as large, 1e-6 of the peak are left there.
 fn distance_to_path(arm_m: &Vec3, centre_m: &Vec3) -> f64 {
     let square = centre_m.norm_squared();
-    let share = if square > 0.0 { (arm_m.dot(centre_m) / square).clamp(0.0, 1.0) } else { 0.0 };
+    let share = if square > 0.0 { (arm_m.dot(centre_m) / square).clamp(0.0, MOST_OUTWARD) } else { 0.0 };
     (arm_m - share * centre_m).norm()
 }
 
