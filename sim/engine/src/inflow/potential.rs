@@ -419,10 +419,6 @@ mod tests {
                 let sources = seen.sources(&disk, (0.15 * TIP, TIP), 720);
                 let lift = errors(sources[0].as_ref(), &disk);
                 let off = errors_where(sources[0].as_ref(), &disk, off_sheet);
-                println!(
-                    "mirror {} gap {gap} R\n grid {plain:?}\n now {lift:?}\n off {off:?}",
-                    surface.mirror
-                );
                 assert!(plain.tangential > 0.1, "{gap} {plain:?}");
                 assert!(off.axial < 1e-3 && off.tangential < 1e-3, "{gap} {off:?}");
                 assert!(lift.axial < 1e-3 && lift.tangential < 0.01, "{gap} {lift:?}");
@@ -458,7 +454,6 @@ mod tests {
             let disk = disk_behind(&surface, gap * TIP, 0.35, 0.02);
             let seen = SurfaceAtDisk::new(&surface, &flight(), &disk, TIP).unwrap().unwrap();
             let lift = errors(seen.sources(&disk, (0.15 * TIP, TIP), 720)[0].as_ref(), &disk);
-            println!("{gap}: {lift:?}");
             // As for ends further away: what exceeds a thousandth is the jump across the sheet.
             assert!(
                 lift.axial < 1e-3 && lift.tangential < 0.03 && lift.coarse_share < 0.25,
