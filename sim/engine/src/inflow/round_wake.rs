@@ -517,6 +517,22 @@ mod tests {
         assert!(factor < 0.9);
     }
 
+    /// The axis goes further off than the undrawn wake reaches.
+    #[test]
+    fn a_braking_annulus_pushes_the_axis_off_the_shaft() {
+        let stream = Stream { axis_m: Vec3::new(0.0, 0.3, 0.4), spread_m: 0.005, aft_m: 1.0 };
+        let factors = SuctionFactors::new(Suction::Far, 1.0, 1.0, 0.55, 1.0);
+        let factor = ((20.0 - factors.edge * 5.0) / (20.0 - 5.0)).sqrt();
+        let least = |radius: f64| {
+            let met = axial(stream, radius, 5760, Suction::Far, -5.0);
+            met.into_iter().fold(f64::INFINITY, f64::min)
+        };
+        assert!(0.5 * (factor - 1.0) > stream.seen_from(&Vec3::zeros()).unwrap().reach_m, "{factor}");
+        // Half of the speed is lost on the axis; the factor is that of 0.55 m, near enough to the station's own.
+        assert!(least(0.5 * factor) < 10.2, "{}", least(0.5 * factor));
+        assert!(least(0.5) > 19.9, "{}", least(0.5));
+    }
+
     #[test]
     fn narrow_wakes_keep_their_mean_on_coarse_grids() {
         let stream = Stream { axis_m: Vec3::new(0.0, 0.0, 0.7), spread_m: 0.004, aft_m: 0.2 };

@@ -1,7 +1,7 @@
 //! The flow of eight stations with the axial velocity as its square, in which the losses of total pressure of plane wakes add.
 //!
-//! Each surface sheds its wake in air that the others have not slowed, and beside each other two layers carry their own
-//! losses downstream: the sum is theirs. Round wakes are not taken off here but as a share of what is left (see
+//! Plane wakes of two surfaces are layers shed apart, each in air that the other has not slowed: where they overlap downstream, a
+//! streamline has lost to both. Round wakes are not taken off here but as a share of what is left (see
 //! [`super::round_wake`]).
 
 use super::suction::total_pressure_loss;
