@@ -9,6 +9,7 @@ use super::plane_wake::{PlaneWake, rising};
 use super::round_wake::RoundWakes;
 use super::square::{SquareFlow, signed_root, total_pressure_loss_lanes};
 use super::station::{OuterFlow, StationGrid};
+use super::suction::brakes;
 use crate::base::lanes::{LANES, Lanes, mean};
 use crate::point::input::Suction;
 use crate::rotor::sweep::GroupFlow;
@@ -60,6 +61,10 @@ pub struct GroupInflow {
     rounds: Vec<RoundWakes>,
     /// Azimuth indices at which some wake may be felt, rising.
     felt: Vec<usize>,
+    /// The same with those at which only braking annuli may feel one.
+    felt_braking: Vec<usize>,
+    /// Whether an annulus braked when the wakes were last drawn.
+    braked: bool,
     /// Flow with wakes, without the propeller's pressure field: U₀² and the tangential velocity.
     drawn: SquareFlow,
     /// Azimuth mean V̄ of U₀, where that is positive, m/s.
@@ -139,7 +144,9 @@ impl GroupInflow {
             used,
             edge_mean_m_s,
             tangential_mean_m_s: mean(&edge.tangential_m_s),
-            felt: felt(&planes, &rounds),
+            felt: felt(&planes, &rounds, false),
+            felt_braking: felt(&planes, &rounds, true),
+            braked: false,
             planes,
             rounds,
             drawn: SquareFlow {
@@ -231,7 +238,11 @@ impl GroupInflow {
     /// Draws the wakes in at mean axial induced velocities `v_m_s` and azimuth means `mean_m_s` of U₀; returns the means
     /// that come out.
     fn draw_at(&mut self, v_m_s: Lanes, mean_m_s: Lanes) -> Lanes {
-        for j in &self.felt {
+        let brakes = brakes(v_m_s);
+        // What a braking annulus changed before is undone too.
+        let felt = if brakes || self.braked { &self.felt_braking } else { &self.felt };
+        self.braked = brakes;
+        for j in felt {
             let u = self.edge.axial_m_s[*j];
             self.drawn.axial_square[*j] = u * u.abs();
             self.drawn.tangential_m_s[*j] = self.edge.tangential_m_s[*j];
@@ -243,7 +254,7 @@ impl GroupInflow {
         for wake in &self.rounds {
             wake.slow(speeds, &self.edge.axial_m_s, &mut self.drawn);
         }
-        let change = lost_speed(&self.felt, &self.edge.axial_m_s, &self.drawn.axial_square);
+        let change = lost_speed(felt, &self.edge.axial_m_s, &self.drawn.axial_square);
         self.edge_mean_m_s + change * (1.0 / self.edge.axial_m_s.len() as f64)
     }
 
@@ -340,9 +351,10 @@ fn believed(slope: Lanes, before: Lanes) -> Lanes {
 }
 
 /// Azimuth indices at which some wake may be felt, rising.
-fn felt(planes: &[PlaneWake], rounds: &[RoundWakes]) -> Vec<usize> {
+fn felt(planes: &[PlaneWake], rounds: &[RoundWakes], braking: bool) -> Vec<usize> {
     let plane = planes.iter().flat_map(PlaneWake::azimuths);
-    rising(plane.chain(rounds.iter().flat_map(RoundWakes::azimuths)))
+    let outer = planes.iter().filter(|_| braking).flat_map(PlaneWake::outer_azimuths);
+    rising(plane.chain(outer).chain(rounds.iter().flat_map(RoundWakes::azimuths)))
 }
 
 /// Sum of the changes of the positive part of the axial velocity by the wakes, m/s.

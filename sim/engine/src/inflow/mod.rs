@@ -2,13 +2,16 @@
 //!
 //! The field is the free stream plus a sum of independent *sources*, each a small file in this
 //! folder. A source adds velocity ([`InflowSource::velocity_m_s`]: potential fields) or sheds a viscous
-//! wake, plane ([`InflowSource::wake_position`]) or round ([`InflowSource::round_wake`]), or both. Overlapping wakes combine by total pressure: their
-//! losses add, not their velocity deficits. How the propeller draws wakes in stands in [`suction`];
+//! wake, plane ([`InflowSource::wake_position`]) or round ([`InflowSource::round_wake`]), or both. Overlapping wakes combine by total pressure, not by
+//! adding velocity deficits: the losses of plane wakes add (see `square`), a round wake takes its share of what the others have left (see
+//! `round_wake`). How the propeller draws wakes in stands in [`suction`];
 //! [`group`] puts both together on the azimuths of eight blade stations.
 
 pub mod body_potential;
 pub mod body_wake;
+mod graded_table;
 pub mod group;
+mod near_ends;
 pub mod past_bodies;
 mod plane_wake;
 pub mod potential;
@@ -113,7 +116,8 @@ pub struct RoundWakePoint {
     pub reach_m: f64,
 }
 
-/// A slab that holds a wake: no deficit is felt further than `slack_m` from the plane.
+/// A slab that holds a wake: no deficit is felt further than `slack_m` from the plane, nor would be if a braking annulus made the
+/// wake thicker.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct WakePlane {
     /// A point of the plane, aircraft axes, m.

@@ -14,7 +14,7 @@ use multiversion::multiversion;
 
 use super::square::{SquareFlow, total_pressure_loss_lanes};
 use super::station::{CELLS_ACROSS, StationGrid};
-use super::suction::{SuctionFactors, SuctionLanes};
+use super::suction::{MOST_OUTWARD, SuctionFactors, SuctionLanes};
 use super::{InflowSource, RoundWake, RoundWakePoint};
 use crate::base::Vec3;
 use crate::base::lagrange::{lagrange4, weighed4};
@@ -411,10 +411,11 @@ impl NarrowCell {
     }
 }
 
-/// Least distance of a point from the path of the axis between its place and the shaft, m.
+/// Least distance of a point from the path of the axis between the shaft and where a braking annulus pushes it at most, m. The
+/// reach need not grow with it: where the cross-section is twice as large, 1e-6 of the peak are left there.
 fn distance_to_path(arm_m: &Vec3, centre_m: &Vec3) -> f64 {
     let square = centre_m.norm_squared();
-    let share = if square > 0.0 { (arm_m.dot(centre_m) / square).clamp(0.0, 1.0) } else { 0.0 };
+    let share = if square > 0.0 { (arm_m.dot(centre_m) / square).clamp(0.0, MOST_OUTWARD) } else { 0.0 };
     (arm_m - share * centre_m).norm()
 }
 
@@ -514,6 +515,22 @@ mod tests {
         let drawn = 0.5 * factor;
         assert!(at(drawn).1 < at(drawn + 0.04).1 && at(drawn).1 < at(drawn - 0.04).1);
         assert!(factor < 0.9);
+    }
+
+    /// The axis goes further off than the undrawn wake reaches.
+    #[test]
+    fn a_braking_annulus_pushes_the_axis_off_the_shaft() {
+        let stream = Stream { axis_m: Vec3::new(0.0, 0.3, 0.4), spread_m: 0.005, aft_m: 1.0 };
+        let factors = SuctionFactors::new(Suction::Far, 1.0, 1.0, 0.55, 1.0);
+        let factor = ((20.0 - factors.edge * 5.0) / (20.0 - 5.0)).sqrt();
+        let least = |radius: f64| {
+            let met = axial(stream, radius, 5760, Suction::Far, -5.0);
+            met.into_iter().fold(f64::INFINITY, f64::min)
+        };
+        assert!(0.5 * (factor - 1.0) > stream.seen_from(&Vec3::zeros()).unwrap().reach_m, "{factor}");
+        // Half of the speed is lost on the axis; the factor is that of 0.55 m, near enough to the station's own.
+        assert!(least(0.5 * factor) < 10.2, "{}", least(0.5 * factor));
+        assert!(least(0.5) > 19.9, "{}", least(0.5));
     }
 
     #[test]

@@ -3,6 +3,7 @@
 use multiversion::multiversion;
 
 use super::station::StationGrid;
+use super::suction::{MOST_OUTWARD, thickened_reach};
 use super::{InflowSource, WakePlane};
 use crate::base::Vec3;
 use crate::base::lagrange::{lagrange4, weighed4};
@@ -102,11 +103,40 @@ impl RingCell {
         self.above_shaft_m - self.centre_m
     }
 
-    /// How far a station is out of the wake's reach wherever between its place and the shaft suction draws it; negative within, m.
+    /// How far a station is out of the wake's reach wherever it may be drawn to; negative within, m.
     #[inline(always)]
-    fn out_of_reach_m(&self, reach_m: f64) -> Lanes {
-        let (low, high) = (self.centre_m.min(Lanes::ZERO), self.centre_m.max(Lanes::ZERO));
-        (low - self.above_shaft_m).max(self.above_shaft_m - high) - Lanes::splat(reach_m)
+    fn out_of_reach_m(&self, drawn: &Drawn) -> Lanes {
+        let furthest = self.centre_m * drawn.outward;
+        let (low, high) = (furthest.min(Lanes::ZERO), furthest.max(Lanes::ZERO));
+        (low - self.above_shaft_m).max(self.above_shaft_m - high) - Lanes::splat(drawn.reach_m)
+    }
+}
+
+/// Where a wake may be drawn to: anywhere from the shaft to `outward` times its undrawn distance.
+#[derive(Debug, Clone, Copy)]
+struct Drawn {
+    outward: f64,
+    /// Distance from its centre line beyond which it is not felt, m.
+    reach_m: f64,
+}
+
+impl RingCell {
+    /// What the stations feel whose `felt` is not negative; the others nothing.
+    #[inline(always)]
+    fn felt(&self, azimuth: usize, step_m: Lanes, felt: Lanes) -> WakeCell {
+        let held = |value: Lanes, nothing: f64| {
+            value.zip(felt, |value, felt| if felt >= 0.0 { value } else { nothing })
+        };
+        let width_m = held(self.width_m, 1.0);
+        WakeCell {
+            azimuth,
+            above_shaft_m: self.above_shaft_m,
+            centre_m: self.centre_m,
+            step_m: held(step_m, 0.0),
+            peak: held(self.peak, 0.0),
+            width_m,
+            half_width_m: width_m,
+        }
     }
 }
 
@@ -144,8 +174,10 @@ pub(super) struct WakeCell {
 
 /// Where a wake is felt.
 pub(super) struct Felt {
-    /// The azimuths, rising.
+    /// The azimuths, rising, at which it may be felt between its undrawn place and the shaft.
     pub cells: Vec<WakeCell>,
+    /// Those at which only braking annuli may feel it, which push it off the shaft; at each the stations that `cells` leave out there.
+    pub outer: Vec<WakeCell>,
     /// The azimuth index at which each station meets it most closely, the first of those alike; `None` where it feels nothing.
     pub nearest: [Option<usize>; LANES],
 }
@@ -197,7 +229,8 @@ impl SeenRing {
         let near: [&RingCell; 4] =
             std::array::from_fn(|i| &self.cells[(k + places + i - 1) % places * stride]);
         let mut found = Between { smooth: [false; LANES], alone: [false; LANES] };
-        let out: [Lanes; 2] = [near[1].out_of_reach_m(self.reach_m), near[2].out_of_reach_m(self.reach_m)];
+        let pushed = self.shape.map_or_else(|| self.drawn_in(), |shape| self.pushed_out(shape));
+        let out: [Lanes; 2] = [near[1].out_of_reach_m(&pushed), near[2].out_of_reach_m(&pushed)];
         let moved = (near[2].offset_m() - near[1].offset_m()).abs();
         for lane in 0..LANES {
             let part = near[1].part.0[lane];
@@ -214,14 +247,38 @@ impl SeenRing {
         found
     }
 
-    /// The azimuths at which the wake may be felt, wherever between its place and the shaft suction draws it.
+    /// As far as suction draws the wake.
+    fn drawn_in(&self) -> Drawn {
+        Drawn { outward: 1.0, reach_m: self.reach_m }
+    }
+
+    /// As far as a braking annulus pushes it.
+    fn pushed_out(&self, shape: WakeShape) -> Drawn {
+        Drawn { outward: MOST_OUTWARD, reach_m: self.reach_m * thickened_reach(shape) }
+    }
+
+    /// The azimuths at which the wake may be felt, wherever it is drawn to.
     pub(super) fn felt(&self, shape: WakeShape) -> Felt {
-        let mut cells = Vec::with_capacity(self.cells.len());
-        let nearest = gather_felt(&self.cells, self.reach_m, &mut cells);
+        let mut felt =
+            Felt { cells: Vec::with_capacity(self.cells.len()), outer: Vec::new(), nearest: [None; LANES] };
+        gather_felt(&self.cells, (self.drawn_in(), self.pushed_out(shape)), &mut felt);
+        felt.leave_out_unmet();
         if shape != WakeShape::Gaussian {
-            cells.iter_mut().for_each(|cell| cell.find_half_width(shape));
+            felt.cells.iter_mut().chain(&mut felt.outer).for_each(|cell| cell.find_half_width(shape));
         }
-        Felt { cells, nearest }
+        felt
+    }
+}
+
+impl Felt {
+    /// Takes stations that no undrawn wake meets off the outer azimuths: nobody knows how it is drawn there.
+    fn leave_out_unmet(&mut self) {
+        let nearest = self.nearest;
+        self.outer.retain_mut(|cell| {
+            let peak = cell.peak.0;
+            cell.peak = Lanes::from_fn(|lane| if nearest[lane].is_some() { peak[lane] } else { 0.0 });
+            !cell.peak.all(Lanes::ZERO, |peak, zero| peak <= zero)
+        });
     }
 }
 
@@ -271,37 +328,33 @@ fn fill_between(
 
 /// The azimuths within reach, and where each station is nearest to the centre line.
 #[multiversion(targets("x86_64+avx512f+avx512dq+avx512vl", "x86_64+avx2"))]
-fn gather_felt(ring: &[RingCell], reach_m: f64, cells: &mut Vec<WakeCell>) -> [Option<usize>; LANES] {
+fn gather_felt(ring: &[RingCell], (drawn, pushed): (Drawn, Drawn), found: &mut Felt) {
     let count = ring.len();
-    let mut nearest = [None; LANES];
     let mut nearest_m = Lanes::splat(f64::INFINITY);
     for (azimuth, here) in ring.iter().enumerate() {
         let before = &ring[if azimuth == 0 { count - 1 } else { azimuth - 1 }];
         let after = &ring[if azimuth + 1 == count { 0 } else { azimuth + 1 }];
         let step_m = step_m(before, here, after);
-        let slack_m = step_m.abs() - here.out_of_reach_m(reach_m);
         // Seen is a part from 0 on; both are wanted, so that the lesser tells.
-        let felt = slack_m.min(here.part);
+        let within = |drawn: &Drawn| (step_m.abs() - here.out_of_reach_m(drawn)).min(here.part);
+        let pushed = within(&pushed);
+        if pushed.all(Lanes::ZERO, |felt, zero| felt < zero) {
+            continue;
+        }
+        let felt = within(&drawn);
+        let only_pushed = pushed.zip(felt, |pushed, felt| if felt >= 0.0 { -1.0 } else { pushed });
+        if !only_pushed.all(Lanes::ZERO, |felt, zero| felt < zero) {
+            found.outer.push(here.felt(azimuth, step_m, only_pushed));
+        }
         if felt.all(Lanes::ZERO, |felt, zero| felt < zero) {
             continue;
         }
-        let held = |value: Lanes, nothing: f64| {
-            value.zip(felt, |value, felt| if felt >= 0.0 { value } else { nothing })
-        };
-        let width_m = held(here.width_m, 1.0);
-        cells.push(WakeCell {
-            azimuth,
-            above_shaft_m: here.above_shaft_m,
-            centre_m: here.centre_m,
-            step_m: held(step_m, 0.0),
-            peak: held(here.peak, 0.0),
-            width_m,
-            half_width_m: width_m,
-        });
-        let off_m = held(here.offset_m().abs(), f64::INFINITY);
-        let nearer_m = nearest_m - Lanes::splat(ALIKE * reach_m);
+        found.cells.push(here.felt(azimuth, step_m, felt));
+        let off_m =
+            here.offset_m().abs().zip(felt, |off, felt| if felt >= 0.0 { off } else { f64::INFINITY });
+        let nearer_m = nearest_m - Lanes::splat(ALIKE * drawn.reach_m);
         if !off_m.all(nearer_m, |off, nearer| off >= nearer) {
-            for (lane, nearest) in nearest.iter_mut().enumerate() {
+            for (lane, nearest) in found.nearest.iter_mut().enumerate() {
                 if off_m.0[lane] < nearer_m.0[lane] {
                     *nearest = Some(azimuth);
                     nearest_m.0[lane] = off_m.0[lane];
@@ -309,7 +362,6 @@ fn gather_felt(ring: &[RingCell], reach_m: f64, cells: &mut Vec<WakeCell>) -> [O
             }
         }
     }
-    nearest
 }
 
 /// Change of the distance from the centre line over one azimuth cell, from the neighbours on the same part of the source; 0
@@ -327,11 +379,10 @@ fn step_m(before: &RingCell, here: &RingCell, after: &RingCell) -> Lanes {
     })
 }
 
-/// Whether a wake near `plane` can be felt at `arm` from the hub, wherever between its place and the shaft suction
-/// draws it; a tenth more slack lets the neighbours of the outermost cells be seen.
+/// Whether a wake near `plane` can be felt at `arm` from the hub, wherever it is drawn to; a tenth more slack lets the neighbours of the outermost cells be seen.
 fn may_be_felt(plane: &WakePlane, hub_m: Vec3, arm: &Vec3) -> bool {
     let above_shaft = arm.dot(&plane.normal);
-    let centre = (plane.point_m - hub_m).dot(&plane.normal);
+    let centre = MOST_OUTWARD * (plane.point_m - hub_m).dot(&plane.normal);
     let slack = 1.1 * plane.slack_m;
     above_shaft >= centre.min(0.0) - slack && above_shaft <= centre.max(0.0) + slack
 }

@@ -8,16 +8,16 @@ use crate::base::Vec3;
 use crate::base::lagrange::lagrange4;
 use crate::frames::DiskAxes;
 use crate::surface::geometry::EdgeCoordinates;
-use crate::surface::lift_field::LiftField;
+use crate::surface::lift_field::{LiftField, SheetPoint};
 
 /// Heights on each side.
 const HEIGHTS: usize = 4;
 /// Step along the span over the tip radius.
 const STEP: f64 = 0.4;
 /// Least axial share of the shaft: with less, the disk lies along the sheet and has no single height to a station.
-const LEAST_AXIAL: f64 = 0.3;
+pub(super) const LEAST_AXIAL: f64 = 0.3;
 /// Height over its step at which the sheet's own side is read, to be on one side of it.
-const SIDE: f64 = 1e-6;
+pub(super) const SIDE: f64 = 1e-6;
 
 /// Step to either side of a point over the tip radius, to meet both halves on the plane of symmetry.
 const ASIDE: f64 = 1e-8;
@@ -43,27 +43,7 @@ impl SpanTable {
             return None;
         }
         let count = field.halves().len();
-        let mut bounds = vec![None::<(f64, f64, f64)>; count];
-        // Rounding would choose the half of a point on the plane of symmetry: both are asked. Where there is one half a step
-        // along y would make tables of a fin other than those of a wing.
-        let aside_m = if count == 1 { 0.0 } else { ASIDE * tip_m };
-        // Rings of the disk; between them and at the rim the table's step leaves room enough.
-        for ring in 0..=4 {
-            for j in 0..24 {
-                let azimuth = std::f64::consts::TAU * f64::from(j) / 24.0;
-                let point = disk.point_m(0.25 * f64::from(ring) * tip_m, azimuth);
-                for aside_m in [-aside_m, aside_m] {
-                    let (half, s, h) = field.sheet_coordinates(&(point + aside_m * Vec3::y()));
-                    let (low, high, top) = bounds[half].unwrap_or((s, s, 0.0));
-                    bounds[half] = Some((low.min(s), high.max(s), top.max(h.abs())));
-                }
-            }
-        }
-        if let [Some(a), Some(b)] = bounds[..] {
-            // One range for both halves, so that mirrored points read mirrored tables.
-            let both = (a.0.min(b.0), a.1.max(b.1), a.2.max(b.2));
-            bounds = vec![Some(both); 2];
-        }
+        let bounds = bounds_on_disk(field, disk, tip_m);
         let table = |half: usize| bounds[half].map(|b| HalfTable::new(field, half, disk, b, STEP * tip_m));
         Some(Self { halves: (0..count).map(table).collect() })
     }
@@ -76,6 +56,34 @@ impl SpanTable {
             None => field.span_velocity_m_s(point_m),
         }
     }
+}
+
+/// Least and greatest station and greatest distance from the sheet that points of the disk have, by half, m; `None` for a half
+/// that no point of the disk is abreast of.
+pub(super) fn bounds_on_disk(field: &LiftField, disk: &DiskAxes, tip_m: f64) -> Vec<Option<(f64, f64, f64)>> {
+    let count = field.halves().len();
+    let mut bounds = vec![None::<(f64, f64, f64)>; count];
+    // Rounding would choose the half of a point on the plane of symmetry: both are asked. Where there is one half a step
+    // along y would make tables of a fin other than those of a wing.
+    let aside_m = if count == 1 { 0.0 } else { ASIDE * tip_m };
+    // Rings of the disk; between them and at the rim the table's step leaves room enough.
+    for ring in 0..=4 {
+        for j in 0..24 {
+            let azimuth = std::f64::consts::TAU * f64::from(j) / 24.0;
+            let point = disk.point_m(0.25 * f64::from(ring) * tip_m, azimuth);
+            for aside_m in [-aside_m, aside_m] {
+                let (half, s, h) = field.sheet_coordinates(&(point + aside_m * Vec3::y()));
+                let (low, high, top) = bounds[half].unwrap_or((s, s, 0.0));
+                bounds[half] = Some((low.min(s), high.max(s), top.max(h.abs())));
+            }
+        }
+    }
+    if let [Some(a), Some(b)] = bounds[..] {
+        // One range for both halves, so that mirrored points read mirrored tables.
+        let both = (a.0.min(b.0), a.1.max(b.1), a.2.max(b.2));
+        bounds = vec![Some(both); 2];
+    }
+    bounds
 }
 
 impl HalfTable {
@@ -97,7 +105,7 @@ impl HalfTable {
                 for k in 0..HEIGHTS {
                     let height_m = sign * height_step_m * (k as f64).max(SIDE);
                     let aft_m = aft_on_disk_m(field, half, disk, s_m, height_m);
-                    values.push(field.span_velocity_at_m_s(half, s_m, aft_m, height_m));
+                    values.push(field.span_velocity_at_m_s(&SheetPoint { half, s_m, aft_m, height_m }));
                 }
             }
             values
@@ -122,7 +130,7 @@ impl HalfTable {
 }
 
 /// Distance behind the edge at which the disk plane meets a line of equal station and height over the sheet, m.
-fn aft_on_disk_m(field: &LiftField, half: usize, disk: &DiskAxes, s_m: f64, height_m: f64) -> f64 {
+pub(super) fn aft_on_disk_m(field: &LiftField, half: usize, disk: &DiskAxes, s_m: f64, height_m: f64) -> f64 {
     let geometry = &field.halves()[half];
     let mut aft_m = 0.0;
     // The centre line is nearly level: each round gains its slope over the shaft's, a factor of ten or more.

@@ -1,4 +1,8 @@
-//! The flow of eight stations with the axial velocity as its square, in which losses of total pressure add.
+//! The flow of eight stations with the axial velocity as its square, in which the losses of total pressure of plane wakes add.
+//!
+//! Plane wakes of two surfaces are layers shed apart, each in air that the other has not slowed: where they overlap downstream, a
+//! streamline has lost to both. Round wakes are not taken off here but as a share of what is left (see
+//! [`super::round_wake`]).
 
 use super::suction::total_pressure_loss;
 use crate::base::lanes::Lanes;

@@ -17,6 +17,7 @@ use multiversion::multiversion;
 use crate::base::lanes::{LANES, Lanes};
 use crate::base::quadrature::gauss8_nodes;
 use crate::point::input::Suction;
+use crate::wake::WakeShape;
 
 /// Directions of the solid-angle sum over half the disk; the integrand is smooth and periodic, so that the sum
 /// converges faster than any power for r/R up to 0.97 and to 1e-4 at the last stations.
@@ -56,6 +57,25 @@ fn mean_upstream_factor(distance_m: f64, length_m: f64, radius_m: f64, tip_m: f6
         let square = rim * rim;
         ((far * far + square).sqrt() - (near * near + square).sqrt()) / length_m
     })
+}
+
+/// Furthest that a braking annulus is taken to push a wake off the shaft, over its distance without propeller.
+///
+/// Far ahead of an annulus that takes the most power a windmill can, v = −V/3 (Betz), the factor is √(3/2) = 1.22; less from
+/// nearer by. Azimuths are chosen before v is known, so the factor is held there.
+pub(super) const MOST_OUTWARD: f64 = 1.25;
+
+/// Most that it is taken to thicken a wake. There a shallow wake takes 3/2, one of half the speed on its centre line 2 and more.
+pub(super) const MOST_THICKENED: f64 = 2.0;
+
+/// Distance from the centre line over the undrawn reach at which a wake that thick may still be felt: the whole factor for a profile
+/// that ends, less for a Gaussian, of which 2e-5 of the peak are left there.
+#[must_use]
+pub(super) fn thickened_reach(shape: WakeShape) -> f64 {
+    match shape {
+        WakeShape::Gaussian => 1.25,
+        WakeShape::CosineSquared => MOST_THICKENED,
+    }
 }
 
 /// Factors of one annulus for a wake shed at a distance ahead.
@@ -150,7 +170,8 @@ impl SuctionLanes {
     /// Factors on the wake's distance from the shaft and on its thickness at mean edge speed, V̄ and induced velocity.
     ///
     /// The distance follows √(edge speed at the trailing edge / at the disk). The thickness keeps the flux of
-    /// total-pressure loss ∫ Δ U dz between trailing edge and disk.
+    /// total-pressure loss ∫ Δ U dz between trailing edge and disk. A braking annulus, v below 0, makes both exceed 1, at most
+    /// to 1.25 and 2; beyond (v about −V/3) the flux of a wake is no longer kept.
     #[must_use]
     pub fn drawn(&self, (edge_speed, mean_speed, v): (Lanes, Lanes, Lanes)) -> (Lanes, Lanes) {
         let one = Lanes::splat(1.0);
@@ -161,8 +182,14 @@ impl SuctionLanes {
         let offset = before.zip(after, |b, a| if b > 0.0 && a > 0.0 { (b / a).sqrt() } else { 1.0 });
         let (before, after) = flux_before_and_after(self, edge_speed, mean_speed, v);
         let thickness = before.zip(after, |b, a| if b > 0.0 && a > 0.0 { b / a } else { 1.0 });
-        (offset, thickness)
+        (offset.min(Lanes::splat(MOST_OUTWARD)), thickness.min(Lanes::splat(MOST_THICKENED)))
     }
+}
+
+/// Whether any annulus brakes, so that wakes are pushed off the shaft.
+#[must_use]
+pub(super) fn brakes(v_m_s: Lanes) -> bool {
+    !v_m_s.all(Lanes::ZERO, |v, zero| v >= zero)
 }
 
 /// Flux of total-pressure loss at the trailing edge and at the disk, over the wake's own thickness.
@@ -255,5 +282,20 @@ mod tests {
         assert!(offset.0[0] < 1.0 && thickness.0[0] < 1.0);
         // A station without a wake has none to thin.
         assert_eq!(thickness.0[2], 1.0);
+    }
+
+    /// At v = −V/3 far ahead: √(3/2) off the shaft; a shallow wake 3/2 as thick. Where the air nearly stands still both are held.
+    #[test]
+    fn braking_pushes_wakes_out_within_the_range_that_is_looked_at() {
+        let far = SuctionFactors { edge: 0.0, made: 0.0, active: true };
+        let lanes = SuctionLanes::new(|_| Some(far), |_, x| 1e-4 * (1.0 - x));
+        let drawn = |v: f64| {
+            let (offset, thickness) = lanes.drawn((Lanes::splat(15.0), Lanes::splat(15.0), Lanes::splat(v)));
+            (offset.0[0], thickness.0[0])
+        };
+        let (offset, thickness) = drawn(-5.0);
+        assert_relative_eq!(offset, 1.5_f64.sqrt(), epsilon = 1e-12);
+        assert_relative_eq!(thickness, 1.5, epsilon = 1e-3);
+        assert_eq!(drawn(-14.0), (MOST_OUTWARD, MOST_THICKENED));
     }
 }

@@ -5,6 +5,7 @@
 //! table rows values are linear (error below 1e-4 of them for disks of usual tilt and sweep). A wake ends at the tips
 //! over about its own width; tip-vortex roll-up is not modelled.
 
+use super::suction::thickened_reach;
 use super::surface_at_disk::SurfaceAtDisk;
 use super::{InflowSource, WakePlane, WakePosition};
 use crate::base::Vec3;
@@ -276,7 +277,15 @@ impl InflowSource for SurfaceWakeSource {
     }
 
     fn wake_planes(&self) -> Vec<WakePlane> {
-        self.parts.iter().map(|part| part.plane(self.reach_m)).collect()
+        let shape = self
+            .parts
+            .iter()
+            .flat_map(|part| &part.strips)
+            .flat_map(|strip| &strip.rows)
+            .map(|row| row.shape)
+            .next();
+        let reach_m = self.reach_m * shape.map_or(1.0, thickened_reach);
+        self.parts.iter().map(|part| part.plane(reach_m)).collect()
     }
 
     fn wake_position(&self, point_m: &Vec3) -> Option<WakePosition> {

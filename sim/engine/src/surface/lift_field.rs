@@ -21,11 +21,24 @@ use std::sync::Arc;
 
 use super::centre_line::CentreLines;
 use super::flow::SurfaceFlow;
-use super::geometry::{Half, symmetry_y_m};
+use super::geometry::{EdgeCoordinates, Half, symmetry_y_m};
 use super::section_axes::{SectionPoint, half_abreast, joined_normal};
 use super::section_field::{LiftParts, plane_vortex_m_s};
-use super::span_sheet::{BOUND_CORE, SpanSheet};
+use super::span_sheet::{BOUND_CORE, EndVortex, SpanSheet};
 use crate::base::Vec3;
+
+/// A point seen from the sheet of the half it is abreast of.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct SheetPoint {
+    /// The half.
+    pub half: usize,
+    /// Station on the half, m.
+    pub s_m: f64,
+    /// Distance behind its undeflected trailing edge, m.
+    pub aft_m: f64,
+    /// Height above the sheet, m.
+    pub height_m: f64,
+}
 
 /// The velocity field of a surface's lift.
 #[derive(Debug, Clone)]
@@ -52,11 +65,31 @@ impl LiftField {
     /// The section part, m/s: steep near the edge, cheap.
     #[must_use]
     pub fn section_velocity_m_s(&self, point_m: &Vec3) -> Vec3 {
-        let point = SectionPoint::new(&self.flow, point_m);
+        self.section_velocity_at_m_s(&SectionPoint::new(&self.flow, point_m))
+    }
+
+    fn section_velocity_at_m_s(&self, point: &SectionPoint) -> Vec3 {
         if !point.at.is_inside() {
             return Vec3::zeros();
         }
-        point.in_aircraft_axes(self.parts(&point).velocity_m_s(point.zeta))
+        point.in_aircraft_axes(self.parts(point).velocity_m_s(point.zeta))
+    }
+
+    /// Velocity at a point with that of bound vortex and sheet, the dear part, taken from `sheet_m_s`, m/s.
+    pub(crate) fn velocity_with_sheet_m_s(
+        &self,
+        point_m: &Vec3,
+        sheet_m_s: impl Fn(&SheetPoint) -> Vec3,
+    ) -> Vec3 {
+        let point = SectionPoint::new(&self.flow, point_m);
+        let at = self.sheet_point(&point);
+        self.section_velocity_at_m_s(&point) + self.less_plane_vortex(sheet_m_s(&at), &at)
+    }
+
+    fn sheet_point(&self, point: &SectionPoint) -> SheetPoint {
+        let (half, s_m, aft_m) = (point.at.half(), point.edge.s_m, point.edge.aft_m);
+        let height_m = point.edge.offset_m - self.centre_height_m(half, s_m, aft_m);
+        SheetPoint { half, s_m, aft_m, height_m }
     }
 
     fn parts(&self, point: &SectionPoint) -> LiftParts {
@@ -76,24 +109,53 @@ impl LiftField {
     /// The span part, m/s: smooth on either side of the sheet.
     #[must_use]
     pub fn span_velocity_m_s(&self, point_m: &Vec3) -> Vec3 {
-        let point = SectionPoint::new(&self.flow, point_m);
-        let (half, s_m, aft_m) = (point.at.half(), point.edge.s_m, point.edge.aft_m);
-        let height_m = point.edge.offset_m - self.centre_height_m(half, s_m, aft_m);
-        self.span_velocity_at_m_s(half, s_m, aft_m, height_m)
+        self.span_velocity_at_m_s(&self.sheet_point(&SectionPoint::new(&self.flow, point_m)))
     }
 
-    /// The span part at a station of a half, behind its undeflected edge and above the sheet, m/s.
-    pub(crate) fn span_velocity_at_m_s(&self, half: usize, s_m: f64, aft_m: f64, height_m: f64) -> Vec3 {
-        let geometry = &self.flow.line.span.halves[half];
-        let quarter_chord = geometry.quarter_chord(s_m);
-        let aft_m = aft_m + (geometry.trailing_edge(s_m) - quarter_chord).x;
-        let model_point = quarter_chord + aft_m * Vec3::x() + height_m * geometry.normal;
-        let circulation = self.flow.circulation_m2_s(&self.flow.position(half, s_m));
-        let core_m = BOUND_CORE * geometry.chord_m(s_m.clamp(0.0, geometry.length_m));
-        let (u, w) = plane_vortex_m_s(circulation, aft_m, height_m, core_m);
+    /// The span part at a point seen from the sheet, m/s.
+    pub(crate) fn span_velocity_at_m_s(&self, at: &SheetPoint) -> Vec3 {
+        self.less_plane_vortex(self.sheet_velocity_at_m_s(at), at)
+    }
+
+    /// Velocity of bound vortex and trailing sheet, m/s.
+    pub(crate) fn sheet_velocity_at_m_s(&self, at: &SheetPoint) -> Vec3 {
+        // The lifting line's sheet leaves the quarter chord level.
+        let from = self.halves()[at.half].quarter_chord(at.s_m);
+        let up = at.height_m * self.halves()[at.half].normal;
+        self.sheet.velocity_m_s(&(from + self.behind_m(at) * Vec3::x() + up))
+    }
+
+    /// Distance behind the quarter chord, m.
+    fn behind_m(&self, at: &SheetPoint) -> f64 {
+        let geometry = &self.halves()[at.half];
+        at.aft_m + (geometry.trailing_edge(at.s_m) - geometry.quarter_chord(at.s_m)).x
+    }
+
+    /// A velocity less that of the plane vortex of the circulation abreast, m/s.
+    fn less_plane_vortex(&self, velocity_m_s: Vec3, at: &SheetPoint) -> Vec3 {
         let halves = self.halves();
-        let normal = joined_normal(halves, geometry, model_point.y - symmetry_y_m(halves));
-        self.sheet.velocity_m_s(&model_point) - u * Vec3::x() - w * normal
+        let geometry = &halves[at.half];
+        let circulation = self.flow.circulation_m2_s(&self.flow.position(at.half, at.s_m));
+        let core_m = BOUND_CORE * geometry.chord_m(at.s_m.clamp(0.0, geometry.length_m));
+        let (u, w) = plane_vortex_m_s(circulation, self.behind_m(at), at.height_m, core_m);
+        let y_m = geometry.quarter_chord(at.s_m).y + at.height_m * geometry.normal.y;
+        let normal = joined_normal(halves, geometry, y_m - symmetry_y_m(halves));
+        velocity_m_s - u * Vec3::x() - w * normal
+    }
+
+    /// Where the vortices of the free ends pass the plane of an `x_m`, aircraft axes, m, and the radii of their cores, m.
+    pub(crate) fn end_vortices_at(&self, x_m: f64) -> [(Vec3, f64); 2] {
+        let controls = &self.flow.line.span.controls;
+        let at = |half: usize, end: &EndVortex| {
+            let geometry = &self.halves()[half];
+            let on_thread = end.from_m + (x_m - end.from_m.x) / end.aft.x * end.aft;
+            let s_m = (on_thread - geometry.root_quarter_chord_m).dot(&geometry.span_direction);
+            let aft_m = x_m - geometry.trailing_edge(s_m).x;
+            let offset_m = self.centre_height_m(half, s_m, aft_m);
+            (geometry.point(&EdgeCoordinates { s_m, aft_m, offset_m }), end.core_m)
+        };
+        let [first, last] = self.sheet.ends();
+        [at(controls[0].half, &first), at(controls[controls.len() - 1].half, &last)]
     }
 
     /// The half a point is abreast of, its station there and its height above the sheet, m.

@@ -37,6 +37,17 @@ pub struct SpanSheet {
     tip_cores_m: [f64; 2],
 }
 
+/// A vortex that trails from a free end of the span.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct EndVortex {
+    /// Where it leaves, m.
+    pub from_m: Vec3,
+    /// Its direction.
+    pub aft: Vec3,
+    /// Radius of its core, m.
+    pub core_m: f64,
+}
+
 /// The part between two strip edges.
 #[derive(Debug, Clone, PartialEq)]
 struct Panel {
@@ -109,16 +120,25 @@ impl SpanSheet {
         bound + trailing * self.outside_tip_cores(point_m)
     }
 
+    /// The vortices at the two ends, in order of the strips.
+    pub(super) fn ends(&self) -> [EndVortex; 2] {
+        let last = self.panels.len() - 1;
+        let end = |edge: usize, panel: usize, core_m: f64| EndVortex {
+            from_m: self.edges_m[edge],
+            aft: self.panels[panel].aft,
+            core_m,
+        };
+        [end(0, 0, self.tip_cores_m[0]), end(last + 1, last, self.tip_cores_m[1])]
+    }
+
     /// Share of the trailing velocity that the cores of the tip vortices leave, 1 − exp(−1.256 d²/core²) for each.
     fn outside_tip_cores(&self, point_m: &Vec3) -> f64 {
-        let last = self.panels.len() - 1;
-        let ends = [(&self.edges_m[0], &self.panels[0]), (&self.edges_m[last + 1], &self.panels[last])];
-        ends.iter()
-            .zip(self.tip_cores_m)
-            .map(|((edge, panel), core_m)| {
-                let from = point_m - *edge;
-                let aside = (from - from.dot(&panel.aft) * panel.aft).norm_squared();
-                -(-LAMB * aside / (core_m * core_m)).exp_m1()
+        self.ends()
+            .iter()
+            .map(|end| {
+                let from = point_m - end.from_m;
+                let aside = (from - from.dot(&end.aft) * end.aft).norm_squared();
+                -(-LAMB * aside / (end.core_m * end.core_m)).exp_m1()
             })
             .product()
     }
