@@ -4,8 +4,8 @@
 //! |---|---|
 //! | [`schedule`] | states against time |
 //! | [`rotor`] | airloads of one revolution after the other, sections lagged in time |
-//! | [`passing`] | airloads from one revolution to the next |
-//! | [`carried`] | what holds the mean loads on a free airframe |
+//! | `passing` | airloads from one revolution to the next |
+//! | `carried` | what holds the mean loads on a free airframe |
 //! | [`step`] | the mount's equations from one azimuth to the next |
 //! | [`run`] | the order of evaluation, what is told of each revolution |
 

@@ -3,7 +3,7 @@
 //! States of the airloads, solved as operating points along the schedule, give what each station meets over a revolution, induced velocity
 //! included; between them it follows a straight line. Each revolution is then swept with the same kernels as an operating point, as if its state
 //! had lasted: section lag within the revolution is all there, its lag behind the change from one revolution to the next, ten chords of travel or
-//! about a quarter of a revolution, is less than what [`super::passing`] rounds off. (Lag carried on from a revolution in another state would
+//! about a quarter of a revolution, is less than what `passing` rounds off. (Lag carried on from a revolution in another state would
 //! begin each revolution with a step.) When nothing changes, the loads are those of the operating point.
 //!
 //! Induced velocity is that of the momentary state: it keeps up with changes slower than the annuli's time constants, about 0.4 R/V. Within a
@@ -52,7 +52,7 @@ pub struct MarchingRotor {
 
 /// Hub loads over a revolution, and the slopes of the state.
 pub struct Revolution {
-    /// By [`HubLoad::ALL`], then by azimuth.
+    /// By [`crate::point::result::HubLoad::ALL`], then by azimuth.
     pub hub: Vec<Vec<f64>>,
     /// Slopes by the motion of the hub.
     pub air: HubDerivatives,

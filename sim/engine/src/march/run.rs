@@ -2,10 +2,10 @@
 //!
 //! Revolution by revolution: airloads swept at the state of its middle; then the mount from azimuth to azimuth under them, with what its own motion
 //! changes in them (slopes of the state). Time follows the azimuth: quarters of a revolution take what the schedule's shaft speed needs for them.
-//! From one revolution to the next loads go over smoothly ([`super::passing`]): loads that jumped between revolutions would shake the mount at 1P and its multiples where the air has no ripple at all.
+//! From one revolution to the next loads go over smoothly (see `passing`): loads that jumped between revolutions would shake the mount at 1P and its multiples where the air has no ripple at all.
 //!
 //! The mean torque of the propeller, and what speeds the rotor up, is the motor's, and the body feels it. What holds the mean loads on a free
-//! airframe stands in [`super::carried`]. One and two blades march with their mean transverse inertia and with their unbalance along blade 1;
+//! airframe stands in `carried`. One and two blades march with their mean transverse inertia and with their unbalance along blade 1;
 //! their instability and the worst direction of the unbalance are told by `mount`. Loss factors are marched as viscous damping equal to them at
 //! each mode's own frequency: above it a rubber isolator passes more here than in `mount`.
 

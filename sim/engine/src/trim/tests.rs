@@ -185,3 +185,23 @@ fn a_point_without_an_answer_speaks_for_itself() {
     let reason = crate::point::PointError::DiskNotSettled { iterations: 400 };
     assert_eq!(TrimError::from(reason.clone()).to_string(), reason.to_string());
 }
+
+/// At rest thrust rises with pitch, then falls past the stall: from a first guess there the search looks over the whole range.
+#[test]
+fn a_first_guess_past_the_stall_is_led_back() {
+    let sets = [
+        "flight.airspeed_m_s=0",
+        "propeller.blade_count=3",
+        "propeller.pitch_offset_deg=15",
+        "trim.by=pitch_offset_deg",
+        "trim.thrust_n=9.7",
+    ];
+    let found = trimmed(&survey(&sets)).unwrap();
+    let pitch_deg = found.point.propeller.pitch_offset_rad.to_degrees();
+    assert!((0.0..5.0).contains(&pitch_deg), "{pitch_deg}");
+    let thrust_n = solve_once(&found.point).unwrap().scalar("thrust_n").unwrap();
+    assert!((thrust_n / 9.7 - 1.0).abs() < 1e-6);
+    // More than the stall leaves is told as such.
+    let more = trimmed(&survey(&[&sets[..4], &["trim.thrust_n=30"]].concat()));
+    assert!(matches!(more, Err(TrimError::Thrust { .. })), "{more:?}");
+}

@@ -105,7 +105,7 @@ fn meet_once(point: &OperatingPoint, trim: &Trim, wanted_n: f64, kept: &mut Kept
             Err(NoRoot::OutOfReach { x, residual, bound }) => {
                 // From a start past the stall thrust falls with pitch where the search takes it to grow.
                 let by_pitch = matches!(trim.by, By::Pitch { .. });
-                let mut kept = Kept::for_shares();
+                let mut kept = Kept::default();
                 let mut roughly = |x: f64| {
                     thrust_roughly_n(&with(point, trim.by, x), &mut kept).map(|thrust_n| thrust_n - wanted_n)
                 };
