@@ -8,6 +8,7 @@ use wakebeat_engine::base::Vec3;
 use wakebeat_engine::march::run::{Told, channels, march};
 use wakebeat_engine::march::schedule::{Row, Schedule};
 use wakebeat_engine::march::step::{State, Step};
+use wakebeat_engine::mount::input::Mount;
 use wakebeat_engine::mount::modes::Dynamics;
 use wakebeat_engine::mount::response::Ready;
 use wakebeat_engine::mount::scan::LoadedState;
@@ -108,17 +109,22 @@ fn schedule_at(angle_of_attack_rad: f64, rows: &[(f64, f64)]) -> Schedule {
     Schedule { rows: rows.iter().enumerate().map(|(i, r)| row(i, *r)).collect(), states: 5 }
 }
 
+/// Three kilograms on four isolators on an immovable base, each with a damper, N s/m.
+fn on_damped_isolators(damping_n_s_m: f64) -> Mount {
+    let mut isolators = circle(-0.05, 0.08, 0.2, 4e5, 2e5);
+    for isolator in &mut isolators {
+        isolator.damping_n_s_m = Vec3::repeat(damping_n_s_m);
+    }
+    on_bench(powerplant(3.0, [-0.06, 0.0, 0.0], [0.02, 0.03, 0.03], 0.015), isolators)
+}
+
 /// When nothing changes the march is the periodic answer: loads, force on the airframe, motion. Unequal blades make 1P. Band: steps of the march at 3P,
 /// (ωΔt)²/12 of the distance to resonance, 1e-3.
 #[test]
 fn val_when_nothing_changes_the_march_is_the_periodic_answer() {
     let point = behind_incidence();
     let speed = point.propeller.speed_rad_s;
-    let mut isolators = circle(-0.05, 0.08, 0.2, 4e5, 2e5);
-    for isolator in &mut isolators {
-        isolator.damping_n_s_m = Vec3::repeat(60.0);
-    }
-    let mut mount = on_bench(powerplant(3.0, [-0.06, 0.0, 0.0], [0.02, 0.03, 0.03], 0.015), isolators);
+    let mut mount = on_damped_isolators(60.0);
     mount.plant.rotor.unbalance_kg_m = 2e-5;
     let mut last: Option<Told> = None;
     march(
@@ -206,11 +212,7 @@ fn val_a_run_up_in_clean_air_shakes_nothing() {
     point.solver.stations = 12;
     point.solver.azimuths = 90;
     point.solver.harmonics = 2;
-    let mut isolators = circle(-0.05, 0.08, 0.2, 4e5, 2e5);
-    for isolator in &mut isolators {
-        isolator.damping_n_s_m = Vec3::repeat(20.0);
-    }
-    let mount = on_bench(powerplant(3.0, [-0.06, 0.0, 0.0], [0.02, 0.03, 0.03], 0.015), isolators);
+    let mount = on_damped_isolators(20.0);
     let mut along: Vec<Told> = Vec::new();
     march(
         &point,
@@ -243,12 +245,7 @@ fn val_a_run_up_in_clean_air_shakes_nothing() {
 fn val_the_mean_thrust_of_a_free_airframe_passes_through_its_isolators() {
     let point = behind_incidence();
     let speed = point.propeller.speed_rad_s;
-    let mut isolators = circle(-0.05, 0.08, 0.2, 4e5, 2e5);
-    for isolator in &mut isolators {
-        isolator.damping_n_s_m = Vec3::repeat(60.0);
-    }
-    let mut mount = on_bench(powerplant(3.0, [-0.06, 0.0, 0.0], [0.02, 0.03, 0.03], 0.015), isolators);
-    mount = in_flight(mount, 40.0, [-1.0, 0.0, 0.1], [10.0, 20.0, 30.0]);
+    let mount = in_flight(on_damped_isolators(60.0), 40.0, [-1.0, 0.0, 0.1], [10.0, 20.0, 30.0]);
     let mut along: Vec<Told> = Vec::new();
     march(&point, &mount, &schedule(&[(0.0, speed), (0.8, speed)]), |told| -> Result<(), MountError> {
         along.push(told.clone());
@@ -270,11 +267,7 @@ fn val_the_mean_thrust_of_a_free_airframe_passes_through_its_isolators() {
 
 /// Thrust by revolution along a schedule of angle of attack, rad, and airspeed, m/s: time, state, mean and amplitude at 1P.
 fn thrust_along(point: &OperatingPoint, rows: &[(f64, f64, f64)]) -> Vec<(Row, [f64; 2])> {
-    let mut isolators = circle(-0.05, 0.08, 0.2, 4e5, 2e5);
-    for isolator in &mut isolators {
-        isolator.damping_n_s_m = Vec3::repeat(60.0);
-    }
-    let mount = on_bench(powerplant(3.0, [-0.06, 0.0, 0.0], [0.02, 0.03, 0.03], 0.015), isolators);
+    let mount = on_damped_isolators(60.0);
     let speed = point.propeller.speed_rad_s;
     let mut schedule = schedule(&rows.iter().map(|(time_s, ..)| (*time_s, speed)).collect::<Vec<_>>());
     for (row, (_, angle, airspeed)) in schedule.rows.iter_mut().zip(rows) {
