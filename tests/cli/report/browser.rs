@@ -134,11 +134,13 @@ fn marks_of_a_chart_are_walked_by_keyboard() {
     let Some(browser) = opened("marks_of_a_chart_are_walked_by_keyboard", &place) else { return };
     let chart = "[...document.querySelectorAll('figure.chart')].find((f) => f.querySelector('rect.bar') && f.textContent.includes('order n'))";
     browser.script(&format!("{chart}.querySelector('svg').focus()"));
-    browser.press(RIGHT);
-    browser.press(RIGHT);
-    let told = browser.script(&format!("return {chart}.querySelector('.readout').textContent"));
-    let told = told.as_str().unwrap();
-    assert!(told.starts_with("2P, ") && told.contains("Hz") && told.ends_with('N'), "{told}");
+    // Two blades alike have no bar at odd orders.
+    for order in ["2P, ", "4P, "] {
+        browser.press(RIGHT);
+        let told = browser.script(&format!("return {chart}.querySelector('.readout').textContent"));
+        let told = told.as_str().unwrap();
+        assert!(told.starts_with(order) && told.contains("Hz") && told.ends_with('N'), "{told}");
+    }
 }
 
 #[test]
