@@ -73,8 +73,8 @@ impl Passing<'_> {
             + after * beside(self.after, self.before)
     }
 
-    /// Loads on the hub's seven coordinates at azimuth index `j`, that of the next revolution's beginning included: what swings about the mean, unbalance along blade 1
-    /// included, and after it the mean.
+    /// Loads on the hub's seven coordinates at azimuth index `j`, that of the next revolution's beginning included: what swings about
+    /// the mean, unbalance along blade 1 included, and after it the mean.
     pub(super) fn loads(&self, mount: &Mount, j: usize, speed_rad_s: f64) -> [f64; 2 * HUB] {
         let count = self.now.revolution.hub[0].len();
         let share = j as f64 / count as f64;
@@ -90,7 +90,7 @@ impl Passing<'_> {
         let unbalance = rotor.unbalance_kg_m * speed_rad_s * speed_rad_s;
         let polar_kg_m2 = rotor.propeller_polar_kg_m2 + rotor.motor_polar_kg_m2;
         let torque = mean(HubLoad::Torque) + polar_kg_m2 * between(&|swept| swept.rise_rad_s2);
-        let [a, b, c, d, e, f, g] = mean_on_body(&[
+        let means = mean_on_body(&[
             -mean(HubLoad::Thrust),
             mean(HubLoad::SideForce),
             mean(HubLoad::VerticalForce),
@@ -98,7 +98,7 @@ impl Passing<'_> {
             mean(HubLoad::PitchingMoment),
             -mean(HubLoad::YawingMoment),
         ]);
-        [
+        let swings = [
             -swings(HubLoad::Thrust),
             swings(HubLoad::SideForce) + sigma * unbalance * sin,
             swings(HubLoad::VerticalForce) + unbalance * cos,
@@ -106,14 +106,8 @@ impl Passing<'_> {
             swings(HubLoad::PitchingMoment),
             -swings(HubLoad::YawingMoment),
             -swings(HubLoad::Torque),
-            a,
-            b,
-            c,
-            d,
-            e,
-            f,
-            g,
-        ]
+        ];
+        std::array::from_fn(|i| if i < HUB { swings[i] } else { means[i - HUB] })
     }
 }
 

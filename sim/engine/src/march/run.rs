@@ -2,7 +2,8 @@
 //!
 //! Revolution by revolution: airloads swept at the state of its middle; then the mount from azimuth to azimuth under them, with what its own motion
 //! changes in them (slopes of the state). Time follows the azimuth: quarters of a revolution take what the schedule's shaft speed needs for them.
-//! From one revolution to the next loads go over smoothly (see `passing`): loads that jumped between revolutions would shake the mount at 1P and its multiples where the air has no ripple at all.
+//! From one revolution to the next loads go over smoothly (see `passing`): loads that jumped between revolutions would shake the mount at 1P and
+//! its multiples where the air has no ripple at all.
 //!
 //! The mean torque of the propeller, and what speeds the rotor up, is the motor's, and the body feels it. What holds the mean loads on a free
 //! airframe stands in `carried`. One and two blades march with their mean transverse inertia and with their unbalance along blade 1;
@@ -228,6 +229,9 @@ impl<'a> MountInTime<'a> {
             ends: Vec::with_capacity(channels),
         };
         let (mut now, end_s) = passing.now.span_s;
+        // What holds the means is a matter of stiffness, which knows no shaft speed.
+        let steady = self.dynamics(&revolution.air, passing.now.row.speed_rad_s);
+        let driven = stacked(&self.hub, &self.carried(&steady)?.driven);
         for quarter in 0..QUARTERS {
             let (from, to) = (quarter * count / QUARTERS, (quarter + 1) * count / QUARTERS);
             let angle = TAU * (to - from) as f64 / count as f64;
@@ -235,7 +239,6 @@ impl<'a> MountInTime<'a> {
             let step_s = (until_s - now) / (to - from) as f64;
             let speed = TAU / (count as f64 * step_s);
             let dynamics = self.dynamics(&revolution.air, speed);
-            let driven = stacked(&self.hub, &self.carried(&dynamics)?.driven);
             let step = Step::new(&dynamics, &self.inverse_mass, &driven, step_s)
                 .ok_or_else(|| singular("a step cannot be solved"))?;
             let readings = self.readings(mount, &dynamics, &driven, &revolution.air);

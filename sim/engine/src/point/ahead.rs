@@ -92,7 +92,7 @@ impl Ahead {
 
     /// Whether this is what lies ahead of a point too, and tells `share_orders` of its shares where they are asked for.
     pub(super) fn serves(&self, point: &OperatingPoint, share_orders: Option<usize>) -> bool {
-        (share_orders.is_none() || share_orders == self.share_orders) && self.asked.is_by(point)
+        (share_orders.is_none() || share_orders == self.share_orders) && self.asked == Asked::by(point)
     }
 
     /// Sources of surfaces, bodies and survey.
@@ -167,6 +167,7 @@ fn azimuth_rad(count: usize) -> Vec<f64> {
 }
 
 /// Everything of an operating point that what lies ahead depends on.
+#[derive(PartialEq)]
 struct Asked {
     flight: Flight,
     placement: Placement,
@@ -196,21 +197,5 @@ impl Asked {
             azimuths: point.solver.azimuths,
             suction: point.solver.suction,
         }
-    }
-
-    /// Whether a point asks for the same.
-    fn is_by(&self, point: &OperatingPoint) -> bool {
-        let (propeller, solver) = (&point.propeller, &point.solver);
-        self.flight == point.flight
-            && self.placement == point.placement
-            && self.rotation == propeller.rotation
-            && self.diameter_m == propeller.diameter_m
-            && self.blade == propeller.blade
-            && self.surfaces == point.surfaces
-            && self.bodies == point.bodies
-            && self.survey == point.survey
-            && self.stations == solver.stations
-            && self.azimuths == solver.azimuths
-            && self.suction == solver.suction
     }
 }

@@ -38,15 +38,20 @@ pub(super) fn assemble(setup: &Setup, groups: &[GroupState]) -> PointResult {
 
 /// Mean thrust, N, and torque, N m, at the hub: those of [`assemble`], to the last bit.
 pub(super) fn mean_thrust_and_torque(setup: &Setup, groups: &[GroupState]) -> (f64, f64) {
-    let hub = hub(setup, &signals(setup, groups), &Fourier::new(groups[0].azimuths()));
+    let hub = hub_of(setup, groups);
     let mean = |load: HubLoad| hub[load as usize].harmonics.amplitude[0];
     (mean(HubLoad::Thrust), mean(HubLoad::Torque))
 }
 
 /// NP thrust at the hub, N, of groups on the full grid or a thinned one.
 pub(super) fn passage_thrust_n(setup: &Setup, groups: &[GroupState]) -> Complex64 {
-    let hub = hub(setup, &signals(setup, groups), &Fourier::new(groups[0].azimuths()));
+    let hub = hub_of(setup, groups);
     hub[HubLoad::Thrust as usize].harmonics.phasor(setup.point.propeller.blade_count)
+}
+
+/// Hub loads of groups on the full grid or a thinned one.
+fn hub_of(setup: &Setup, groups: &[GroupState]) -> Vec<LoadHistory> {
+    hub(setup, &signals(setup, groups), &Fourier::new(groups[0].azimuths()))
 }
 
 /// Loads of each distinct blade over the azimuths of its groups.

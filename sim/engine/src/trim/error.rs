@@ -1,5 +1,6 @@
 //! Why a point cannot be trimmed: which limit was met.
 
+use super::root::NoRoot;
 use crate::point::PointError;
 use thiserror::Error;
 
@@ -70,6 +71,18 @@ pub enum TrimError {
     /// An operating point had no answer, on the way or where nothing is trimmed: its own words say why.
     #[error(transparent)]
     Point(#[from] PointError),
+}
+
+/// Of a search between two signs, which can only fail to settle or find no value.
+impl From<NoRoot<PointError>> for TrimError {
+    fn from(none: NoRoot<PointError>) -> Self {
+        match none {
+            NoRoot::Function(error) => error.into(),
+            NoRoot::NotSettled { residual, .. } | NoRoot::OutOfReach { residual, .. } => {
+                Self::NotSettled { residual }
+            }
+        }
+    }
 }
 
 impl TrimError {

@@ -114,13 +114,7 @@ fn scan(
             let bounds = (below.0, here.0);
             let search =
                 Search { start: here.0, step: here.0 - below.0, bounds, tolerance: TOLERANCE, trials: 60 };
-            return match find(excess, search) {
-                Ok(root) => Ok(root.x),
-                Err(NoRoot::Function(error)) => Err(error.into()),
-                Err(NoRoot::NotSettled { residual, .. } | NoRoot::OutOfReach { residual, .. }) => {
-                    Err(TrimError::NotSettled { residual })
-                }
-            };
+            return Ok(find(excess, search)?.x);
         }
         if here.1 > greatest.1 {
             greatest = here;

@@ -157,13 +157,7 @@ fn root_between(
 ) -> Result<Root, TrimError> {
     let search =
         Search { start: low, step: high - low, bounds: (low, high), tolerance: AIM, trials: MOST_TRIALS };
-    match find(trial, search) {
-        Ok(root) => Ok(root),
-        Err(NoRoot::Function(error)) => Err(error.into()),
-        Err(NoRoot::NotSettled { residual, .. } | NoRoot::OutOfReach { residual, .. }) => {
-            Err(TrimError::NotSettled { residual })
-        }
-    }
+    Ok(find(trial, search)?)
 }
 
 /// Secants on the full grid from a rough root and its slope; `None` where they do not settle at once. The last trial is
