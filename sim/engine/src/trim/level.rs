@@ -3,11 +3,10 @@
 use super::error::TrimError;
 use super::forces::{AirframeForces, AirframeModel};
 use super::root::{NoRoot, Search, find};
+use super::shafts::ThrustLine;
 use crate::air::GRAVITY_M_S2;
-use crate::base::Vec3;
-use crate::frames::DiskAxes;
 use crate::point::PointError;
-use crate::point::input::{OperatingPoint, Placement};
+use crate::point::input::OperatingPoint;
 
 /// Angles of attack that are tried, rad.
 const RANGE_RAD: (f64, f64) = (-0.262, 0.436);
@@ -29,28 +28,9 @@ pub(super) enum ThrustShare {
     Drag(f64),
 }
 
-/// Thrust against the flight path: the parts of its unit vector along the path and square to it.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct ThrustLine {
-    /// Forward along the path.
-    pub along: f64,
-    /// Up, square to the path.
-    pub up: f64,
-}
-
-impl ThrustLine {
-    pub(super) fn new(placement: &Placement, point: &OperatingPoint, angle_rad: f64) -> Self {
-        let thrust = -DiskAxes::new(placement, point.propeller.rotation).aft;
-        let (sin, cos) = angle_rad.sin_cos();
-        let (sin_b, cos_b) = point.flight.sideslip_rad.sin_cos();
-        let ahead = -Vec3::new(cos * cos_b, -sin_b, sin * cos_b);
-        Self { along: thrust.dot(&ahead), up: thrust.dot(&Vec3::new(-sin, 0.0, cos)) }
-    }
-}
-
 /// Forces of the airframe in level flight and the angle of attack, rad.
 ///
-/// L(α) + T·up(α) = m g, with T the wanted thrust, or D(α)/along(α) where it meets the drag, or left out where it is not
+/// L(α) + T·up(α) + `beyond_n` = m g, with `beyond_n` the lift that further propellers on unlike shafts add, and T the wanted thrust, or D(α)/along(α) where it meets the drag, or left out where it is not
 /// known before the propeller is computed. The engine's forces are smooth and grow with α up to the stall; the attached answer
 /// is the lowest root. Two secants usually meet it; where they lead past the stall, the range is scanned from below.
 ///
@@ -60,11 +40,12 @@ pub(super) fn level_flight(
     model: &AirframeModel,
     point: &OperatingPoint,
     mass_kg: f64,
-    thrust: ThrustShare,
+    (thrust, beyond_n): (ThrustShare, f64),
 ) -> Result<(f64, AirframeForces), TrimError> {
     let weight_n = mass_kg * GRAVITY_M_S2;
     let excess = |angle_rad: f64| -> Result<f64, PointError> {
-        Ok(carried_n(model, point, thrust, angle_rad, &model.forces(angle_rad)?) / weight_n - 1.0)
+        let carried_n = carried_n(model, point, thrust, angle_rad, &model.forces(angle_rad)?);
+        Ok((carried_n + beyond_n) / weight_n - 1.0)
     };
     let start = point.flight.angle_of_attack_rad.clamp(RANGE_RAD.0, RANGE_RAD.1);
     let search = Search { start, step: 0.02, bounds: RANGE_RAD, tolerance: TOLERANCE, trials: 24 };

@@ -6,7 +6,9 @@
 //! 1. `level`: the angle of attack at which lift and the thrust's part of it carry the weight (`level_flight`). It needs only the
 //!    airframe, not the propeller.
 //! 2. thrust: a given one, or the one that meets the drag of the airframe, met by shaft speed or pitch. It is that of all
-//!    propellers together; further ones follow the first by their speed ratio.
+//!    propellers together (`shafts`); further ones follow the first by their speed ratio.
+//!
+//! Where shafts lie at angles to each other, lift needs the thrust of each: both steps are taken in turn until they agree.
 //!
 //! Drag is q (drag area) + induced drag + drag rise of the sections with lift ([`AirframeModel`]). Thrust is the azimuth mean along
 //! the shaft; its parts along and square to the flight path count, the propeller's normal and side force do not. Neither the
@@ -17,6 +19,7 @@ mod error;
 mod forces;
 mod level;
 mod root;
+mod shafts;
 mod solve;
 #[cfg(test)]
 mod tests;
@@ -26,10 +29,19 @@ pub use error::TrimError;
 pub use forces::{AirframeForces, AirframeModel, area_from_above_m2};
 pub use solve::{Flown, solve, solve_keeping};
 
+use crate::air::GRAVITY_M_S2;
 use crate::point::Kept;
 use crate::point::input::OperatingPoint;
 use crate::point::result::{PointResult, Scalar};
-use level::{ThrustLine, ThrustShare, level_flight};
+use level::{ThrustShare, level_flight};
+use shafts::{ThrustLine, ThrustSum};
+use thrust::Wanted;
+
+/// Change of the lift of unlike shafts over weight at which angle of attack and thrust stand together, well below what thrust is met to.
+const LIFT_TOLERANCE: f64 = 1e-8;
+
+/// Most turns of angle of attack and thrust. That lift changes little with the angle: each turn leaves a hundredth as a rule.
+const MOST_TURNS: usize = 12;
 
 /// What is adjusted, and to what.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -94,6 +106,9 @@ pub struct Trimmed {
     /// Solutions of the operating point it took: rough, full.
     pub solves: (usize, usize),
     dynamic_pressure_pa: f64,
+    sum: ThrustSum,
+    /// Lift of the thrusts beyond that of their sum along the first shaft, N.
+    lift_beyond_n: f64,
 }
 
 /// Trims an operating point: angle of attack, then thrust; what lies ahead of it and its balance are left in `kept`.
@@ -101,6 +116,29 @@ pub struct Trimmed {
 /// # Errors
 /// [`TrimError`] with the limit that was met.
 pub fn trim(point: &OperatingPoint, trim: &Trim, kept: &mut Kept) -> Result<Trimmed, TrimError> {
+    let mut found = trim_once(point, trim, 0.0, kept)?;
+    let mut reckoned_n = 0.0;
+    let weight_n = point.airframe.mass_kg.unwrap_or_default() * GRAVITY_M_S2;
+    for _ in 0..MOST_TURNS {
+        let miss_n = found.lift_beyond_n - reckoned_n;
+        if !trim.level || miss_n.abs() <= LIFT_TOLERANCE * weight_n {
+            return Ok(found);
+        }
+        reckoned_n = found.lift_beyond_n;
+        let solves = found.solves;
+        found = trim_once(&found.point, trim, reckoned_n, kept)?;
+        found.solves = (found.solves.0 + solves.0, found.solves.1 + solves.1);
+    }
+    Err(TrimError::NotSettled { residual: (found.lift_beyond_n - reckoned_n) / weight_n })
+}
+
+/// As [`trim`], with the lift that unlike shafts add beyond the sum of thrust along the first, N, as it was reckoned before.
+fn trim_once(
+    point: &OperatingPoint,
+    trim: &Trim,
+    lift_beyond_n: f64,
+    kept: &mut Kept,
+) -> Result<Trimmed, TrimError> {
     let mut point = point.clone();
     let airframe = point.airframe.clone();
     let wants_drag = trim.thrust == Some(ThrustTarget::Drag);
@@ -117,7 +155,7 @@ pub fn trim(point: &OperatingPoint, trim: &Trim, kept: &mut Kept) -> Result<Trim
             Some(ThrustTarget::Drag) => ThrustShare::Drag(drag_area_m2.unwrap_or_default()),
         };
         let model = AirframeModel::new(&point);
-        let (angle_rad, found) = level_flight(&model, &point, mass_kg, share)?;
+        let (angle_rad, found) = level_flight(&model, &point, mass_kg, (share, lift_beyond_n))?;
         forces = Some(found);
         point.flight.angle_of_attack_rad = angle_rad;
     }
@@ -130,16 +168,19 @@ pub fn trim(point: &OperatingPoint, trim: &Trim, kept: &mut Kept) -> Result<Trim
         (Some(area_m2), Some(forces)) => Some(dynamic_pressure_pa * area_m2 + forces.drag_of_lift_n),
         _ => None,
     };
-    let line = ThrustLine::new(&point.placement, &point, point.flight.angle_of_attack_rad);
+    let line = ThrustLine::of(&point.placement, &point);
     let thrust_wanted_n = match trim.thrust {
         None => None,
         Some(ThrustTarget::Given(thrust_n)) => Some(thrust_n),
         Some(ThrustTarget::Drag) => drag_n.map(|drag_n| drag_n / line.along),
     };
+    let sum = ThrustSum::new(&point, trim.thrust.unwrap_or(ThrustTarget::Drag));
     let mut solves = (0, 0);
-    if let Some(wanted_n) = thrust_wanted_n {
-        let met = thrust::meet(&point, trim, wanted_n, kept)?;
+    let mut lift_beyond_n = 0.0;
+    if let Some(thrust_n) = thrust_wanted_n {
+        let met = thrust::meet(&point, trim, Wanted { sum: &sum, thrust_n }, kept)?;
         (point, solves) = (met.point, met.solves);
+        lift_beyond_n = sum.lift_beyond_n(&point, &met.thrusts_n);
     }
     let reference_area_m2 = airframe.reference_area_m2.unwrap_or_else(|| area_from_above_m2(&point.surfaces));
     Ok(Trimmed {
@@ -150,6 +191,8 @@ pub fn trim(point: &OperatingPoint, trim: &Trim, kept: &mut Kept) -> Result<Trim
         chord_factor: trim.chord_factor,
         solves,
         dynamic_pressure_pa,
+        sum,
+        lift_beyond_n,
         point,
     })
 }
@@ -158,7 +201,8 @@ impl Trimmed {
     /// Thrust left over the thrust wanted, of the computed point.
     #[must_use]
     pub fn residual(&self, result: &PointResult) -> Option<f64> {
-        self.thrust_wanted_n.map(|wanted_n| thrust::residual(&self.point, result, wanted_n))
+        let wanted = |thrust_n| Wanted { sum: &self.sum, thrust_n };
+        self.thrust_wanted_n.map(|thrust_n| thrust::residual(&self.point, result, wanted(thrust_n)))
     }
 
     /// What the trim adds to the summary of the point.

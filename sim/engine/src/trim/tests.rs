@@ -64,6 +64,31 @@ fn thrust_is_that_of_all_propellers() {
     }
 }
 
+/// Shafts at angles to each other: forces along and square to the path by vectors, whichever propeller is the first.
+#[test]
+fn unlike_shafts_meet_drag_and_weight() {
+    let airframe = ["airframe.mass_kg=14", "airframe.drag_area_m2=0.06", "trim.level=true", "trim.drag=true"];
+    let tilted = |of: &str, deg: f64| format!("{of}.tilt_deg={deg}");
+    let mut speeds = Vec::new();
+    for (first, further) in [(3.0, 17.0), (17.0, 3.0)] {
+        let tilts = [tilted("placement", first), tilted("further_propeller.port", further)];
+        let sets: Vec<&str> = airframe.into_iter().chain(tilts.iter().map(String::as_str)).collect();
+        let found = trimmed(&starter("nacelle-pusher", &sets)).unwrap();
+        let result = crate::point::solve(&found.point).unwrap();
+        let port = &result.airframe.as_ref().unwrap().further[0].result;
+        let thrusts_n = [&result, port].map(|one| one.scalar("thrust_n").unwrap());
+        let part = |of: fn(f64) -> f64| {
+            let angle = |tilt_deg: f64| found.point.flight.angle_of_attack_rad + tilt_deg.to_radians();
+            thrusts_n[0] * of(angle(first)) + thrusts_n[1] * of(angle(further))
+        };
+        assert_relative_eq!(part(f64::cos), found.drag_n.unwrap(), max_relative = 2e-6);
+        let lift_n = found.forces.unwrap().lift_n + part(f64::sin);
+        assert_relative_eq!(lift_n, 14.0 * GRAVITY_M_S2, max_relative = 2e-7);
+        speeds.push(found.point.propeller.speed_rad_s);
+    }
+    assert_relative_eq!(speeds[0], speeds[1], max_relative = 1e-5);
+}
+
 /// Cost: a rough search and two or three full solutions.
 #[test]
 fn a_trim_costs_few_solutions() {

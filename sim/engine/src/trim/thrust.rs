@@ -1,14 +1,14 @@
 //! Shaft speed or pitch that meets a thrust.
 //!
-//! The thrust is that of all propellers along the shaft of the first, N: further ones follow its shaft speed by their ratio, and its
-//! pitch where they have none of their own.
+//! The thrust is that of all propellers as [`ThrustSum`] counts it, N: further ones follow the shaft speed of the first by their ratio,
+//! and its pitch where they have none of their own.
 
 use super::error::TrimError;
 use super::root::{NoRoot, Root, Search, find};
+use super::shafts::ThrustSum;
 use super::{By, Trim};
 use crate::air::standard_air;
-use crate::frames::DiskAxes;
-use crate::point::input::{FurtherPropeller, OperatingPoint, Placement};
+use crate::point::input::{FurtherPropeller, OperatingPoint};
 use crate::point::result::PointResult;
 use crate::point::{Kept, PointError, mean_thrust_and_power, rough_thrust_n};
 
@@ -43,8 +43,26 @@ const FIRST_PITCH_STEP_RAD: f64 = 0.02;
 pub(super) struct Met {
     /// The point with its speed or pitch.
     pub point: OperatingPoint,
+    /// Mean thrust of each propeller along its shaft, the first one's first, N.
+    pub thrusts_n: Vec<f64>,
     /// Solutions of the operating point that it took, rough and full.
     pub solves: (usize, usize),
+}
+
+/// A thrust to be met.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Wanted<'a> {
+    /// How the thrusts of all propellers add to it.
+    pub sum: &'a ThrustSum,
+    /// N.
+    pub thrust_n: f64,
+}
+
+impl Wanted<'_> {
+    /// What the thrusts of all propellers, each along its shaft, give beyond it, N.
+    fn miss_n(&self, thrusts_n: &[f64]) -> f64 {
+        self.sum.of_n(thrusts_n) - self.thrust_n
+    }
 }
 
 /// Meets a thrust by the shaft speed or the pitch, starting from those of the case.
@@ -60,37 +78,35 @@ pub(super) struct Met {
 pub(super) fn meet(
     point: &OperatingPoint,
     trim: &Trim,
-    wanted_n: f64,
+    wanted: Wanted,
     kept: &mut Kept,
 ) -> Result<Met, TrimError> {
-    match meet_once(point, trim, wanted_n, kept) {
+    match meet_once(point, trim, wanted, kept) {
         Err(TrimError::NotSettled { .. }) if point.solver.tolerance > LEAST_TOLERANCE => {
             let mut closer = point.clone();
             closer.solver.tolerance = (CLOSER * point.solver.tolerance).max(LEAST_TOLERANCE);
-            meet_once(&closer, trim, wanted_n, kept)
+            meet_once(&closer, trim, wanted, kept)
         }
         met => met,
     }
 }
 
-fn meet_once(point: &OperatingPoint, trim: &Trim, wanted_n: f64, kept: &mut Kept) -> Result<Met, TrimError> {
+fn meet_once(point: &OperatingPoint, trim: &Trim, wanted: Wanted, kept: &mut Kept) -> Result<Met, TrimError> {
     let bounds = bounds(point, trim.by);
-    let scale_n = scale_n(point, wanted_n);
+    let scale_n = scale_n(point, wanted.thrust_n);
     let mut solves = (0, 0);
-    let mut power_w = f64::NAN;
+    let mut last = Thrusts::default();
     let rough = {
         let trial = |x: f64| {
             solves.0 += 1;
-            thrust_roughly_n(&with(point, trim.by, x), kept).map(|thrust_n| (thrust_n - wanted_n) / scale_n)
+            thrusts_roughly_n(&with(point, trim.by, x), kept).map(|found_n| wanted.miss_n(&found_n) / scale_n)
         };
         find(trial, search(point, trim.by, bounds, 1e-4))
     };
     let mut trial = |x: f64| {
         solves.1 += 1;
-        thrust_and_power(&with(point, trim.by, x), kept).map(|(thrust_n, power)| {
-            power_w = power;
-            (thrust_n - wanted_n) / scale_n
-        })
+        last = Thrusts::of(&with(point, trim.by, x), kept)?;
+        Ok(wanted.miss_n(&last.along_shafts_n) / scale_n)
     };
     let root = match rough.ok().and_then(|root| polish(&mut trial, root, bounds)) {
         Some(root) => root,
@@ -107,13 +123,14 @@ fn meet_once(point: &OperatingPoint, trim: &Trim, wanted_n: f64, kept: &mut Kept
                 let by_pitch = matches!(trim.by, By::Pitch { .. });
                 let mut kept = Kept::default();
                 let mut roughly = |x: f64| {
-                    thrust_roughly_n(&with(point, trim.by, x), &mut kept).map(|thrust_n| thrust_n - wanted_n)
+                    thrusts_roughly_n(&with(point, trim.by, x), &mut kept)
+                        .map(|found_n| wanted.miss_n(&found_n))
                 };
                 let Some(between) = by_pitch.then(|| rising(&mut roughly, bounds)).flatten() else {
                     return Err(TrimError::Thrust {
                         limit: limit_words(trim.by, bound, bounds),
-                        wanted_n,
-                        reached_n: wanted_n + residual * scale_n,
+                        wanted_n: wanted.thrust_n,
+                        reached_n: wanted.thrust_n + residual * scale_n,
                         at: in_words(trim.by, x),
                     });
                 };
@@ -122,11 +139,11 @@ fn meet_once(point: &OperatingPoint, trim: &Trim, wanted_n: f64, kept: &mut Kept
         },
     };
     if let Some(available_w) = trim.power_max_w
-        && power_w > available_w
+        && last.power_w > available_w
     {
-        return Err(TrimError::Power { needed_w: power_w, available_w });
+        return Err(TrimError::Power { needed_w: last.power_w, available_w });
     }
-    Ok(Met { point: with(point, trim.by, root.x), solves })
+    Ok(Met { point: with(point, trim.by, root.x), thrusts_n: last.along_shafts_n, solves })
 }
 
 /// The lowest part of a range, cut evenly, over which the rough residual grows through zero, with its neighbours; trials without an answer
@@ -187,39 +204,42 @@ fn polish(
     None
 }
 
-/// Mean thrust along the shaft of the first propeller, N, and shaft power, W, of all propellers.
-fn thrust_and_power(point: &OperatingPoint, kept: &mut Kept) -> Result<(f64, f64), PointError> {
-    let mut power_w = 0.0;
-    let thrust_n = all_along_first_n(point, |one| {
-        let (thrust_n, power_of_one_w) = mean_thrust_and_power(one, point.orders(), kept)?;
-        power_w += power_of_one_w;
-        Ok(thrust_n)
-    })?;
-    Ok((thrust_n, power_w))
+/// What all propellers make.
+#[derive(Debug, Default)]
+struct Thrusts {
+    /// Mean thrust of each along its shaft, the first one's first, N.
+    along_shafts_n: Vec<f64>,
+    /// Shaft power of all, W.
+    power_w: f64,
 }
 
-/// About the mean thrust of all propellers along the shaft of the first, N.
-fn thrust_roughly_n(point: &OperatingPoint, kept: &mut Kept) -> Result<f64, PointError> {
-    all_along_first_n(point, |one| rough_thrust_n(one, point.orders(), kept))
+impl Thrusts {
+    fn of(point: &OperatingPoint, kept: &mut Kept) -> Result<Self, PointError> {
+        let mut power_w = 0.0;
+        let along_shafts_n = of_each(point, |one| {
+            let (thrust_n, power_of_one_w) = mean_thrust_and_power(one, point.orders(), kept)?;
+            power_w += power_of_one_w;
+            Ok(thrust_n)
+        })?;
+        Ok(Self { along_shafts_n, power_w })
+    }
 }
 
-/// Thrust of all propellers along the shaft of the first, N, `of_one` by its own.
-fn all_along_first_n(
+/// About the mean thrust of each propeller along its shaft, N.
+fn thrusts_roughly_n(point: &OperatingPoint, kept: &mut Kept) -> Result<Vec<f64>, PointError> {
+    of_each(point, |one| rough_thrust_n(one, point.orders(), kept))
+}
+
+/// Thrust of each propeller along its shaft, N, the first one's first.
+fn of_each(
     point: &OperatingPoint,
     mut of_one: impl FnMut(&OperatingPoint) -> Result<f64, PointError>,
-) -> Result<f64, PointError> {
-    let first_n = of_one(point)?;
-    let further_n: Vec<f64> =
-        point.further.iter().map(|further| of_one(&point.with_only(further))).collect::<Result<_, _>>()?;
-    Ok(along_first_n(point, first_n, further_n.into_iter()))
-}
-
-/// Thrust of all propellers along the shaft of the first, N, from the thrust of each along its own.
-fn along_first_n(point: &OperatingPoint, first_n: f64, further_n: impl Iterator<Item = f64>) -> f64 {
-    let aft = |placement: &Placement| DiskAxes::new(placement, point.propeller.rotation).aft;
-    let first = aft(&point.placement);
-    let further = point.further.iter().zip(further_n);
-    further.fold(first_n, |sum, (one, thrust_n)| sum + aft(&one.placement).dot(&first) * thrust_n)
+) -> Result<Vec<f64>, PointError> {
+    let mut thrusts_n = vec![of_one(point)?];
+    for further in &point.further {
+        thrusts_n.push(of_one(&point.with_only(further))?);
+    }
+    Ok(thrusts_n)
 }
 
 fn thrust_n(result: &PointResult) -> f64 {
@@ -227,14 +247,11 @@ fn thrust_n(result: &PointResult) -> f64 {
 }
 
 /// Residual of a computed point, over the scale of thrust; NaN where it lacks a propeller of the point.
-pub(super) fn residual(point: &OperatingPoint, result: &PointResult, wanted_n: f64) -> f64 {
+pub(super) fn residual(point: &OperatingPoint, result: &PointResult, wanted: Wanted) -> f64 {
     let solved = result.airframe.as_ref().map_or(&[][..], |airframe| &airframe.further);
-    let all_n = if solved.len() == point.further.len() {
-        along_first_n(point, thrust_n(result), solved.iter().map(|one| thrust_n(&one.result)))
-    } else {
-        f64::NAN
-    };
-    (all_n - wanted_n) / scale_n(point, wanted_n)
+    let thrusts_n: Vec<f64> =
+        std::iter::once(result).chain(solved.iter().map(|one| &one.result)).map(thrust_n).collect();
+    wanted.miss_n(&thrusts_n) / scale_n(point, wanted.thrust_n)
 }
 
 /// What residuals are counted in, N.

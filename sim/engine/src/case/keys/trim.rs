@@ -19,9 +19,11 @@ pub(super) fn keys() -> Vec<KeySpec> {
     vec![
         number("thrust_n", Range::closed(-1e6, 1e6), "N")
             .or_absent()
-            .doc("Mean thrust along the shaft to be met, of all propellers together. More thrust needs more shaft speed or pitch."),
+            .doc("Mean thrust along the shaft to be met, of all propellers together: further ones count with their part along the first one's shaft. More \
+             thrust needs more shaft speed or pitch."),
         KeySpec::text("trim", "drag", Kind::Boolean).or("false").doc(
-            "true: the thrust meets the airframe's drag in steady flight; needs `airframe.drag_area_m2`.",
+            "true: the thrust of all propellers along the flight path meets the airframe's drag in steady flight; needs \
+             `airframe.drag_area_m2`.",
         ),
         KeySpec::text("trim", "level", Kind::Boolean).or("false").doc(
             "true: the angle of attack is the one at which lift and thrust carry the weight at this airspeed; it replaces \
