@@ -9,7 +9,8 @@ use wakebeat_engine::blade::blade_stations;
 use wakebeat_engine::case::{from_text, scenarios};
 use wakebeat_engine::point::input::{OperatingPoint, SectionLift, Streamwise};
 use wakebeat_engine::point::{solve, solve_once};
-use wakebeat_engine::rotor::group::{StationGroup, StationSection};
+use wakebeat_engine::rotor::group::StationGroup;
+use wakebeat_engine::rotor::station_section::StationSection;
 use wakebeat_engine::rotor::sweep::{GroupFlow, GroupLoads, SweepRoom, SweepSetup, SweepStart, sweep};
 
 /// As in the program: what an operating point takes and gives back stays with the process.

@@ -22,15 +22,52 @@ pub struct BladeStation {
     pub lag_rad: f64,
     /// Section thickness over chord.
     pub thickness_ratio: f64,
-    /// Section index.
-    pub section: usize,
+    /// Section, between those of the rows around it.
+    pub section: SectionPlace,
+}
+
+/// A place between two sections of a blade's table.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct SectionPlace {
+    /// Index of the section that the row inboard names.
+    pub inner: usize,
+    /// Index of the section that the row outboard names.
+    pub outer: usize,
+    /// Part of the way from the inner to the outer: 0 where they are the same.
+    pub outer_share: f64,
+}
+
+impl SectionPlace {
+    /// At a section itself.
+    #[must_use]
+    pub fn at(section: usize) -> Self {
+        Self { inner: section, outer: section, outer_share: 0.0 }
+    }
+
+    /// At a radius over tip radius in a table.
+    fn in_table(table: &BladeTable, radius_ratio: f64) -> Self {
+        let rows = &table.rows;
+        let outboard = rows.partition_point(|row| row.radius_ratio <= radius_ratio).clamp(1, rows.len() - 1);
+        let (a, b) = (&rows[outboard - 1], &rows[outboard]);
+        if a.section == b.section {
+            return Self::at(a.section);
+        }
+        let outer_share = (radius_ratio - a.radius_ratio) / (b.radius_ratio - a.radius_ratio);
+        Self { inner: a.section, outer: b.section, outer_share }
+    }
+
+    /// The sections that count here.
+    pub fn indices(self) -> impl Iterator<Item = usize> {
+        [Some(self.inner), (self.outer_share > 0.0).then_some(self.outer)].into_iter().flatten()
+    }
 }
 
 /// Stations of a blade of tip radius R from the table's root to its tip.
 ///
 /// r = `r_root` + (R − `r_root`)(1 − cos θ)/2 at the middles of equal steps in θ from 0 to π: annuli shrink towards root and tip
 /// as the load does (∝ √(R − r) and √(r − `r_root`) by Prandtl's factor), so that the mid-point sum keeps second order there.
-/// Geometry between rows is a shape-preserving cubic; the section is that of the nearest row inboard.
+/// Geometry between rows is a shape-preserving cubic; between rows that name different sections, lift and drag go straight from one to the
+/// other, as thickness and camber of a blade do.
 #[must_use]
 pub fn blade_stations(table: &BladeTable, tip_radius_m: f64, count: usize) -> Vec<BladeStation> {
     let curve = |value: fn(&BladeRow) -> f64| {
@@ -49,7 +86,6 @@ pub fn blade_stations(table: &BladeTable, tip_radius_m: f64, count: usize) -> Ve
     (0..count)
         .map(|i| {
             let x = ratio(i as f64 + 0.5);
-            let inboard = table.rows.partition_point(|row| row.radius_ratio <= x).max(1) - 1;
             BladeStation {
                 radius_m: x * tip_radius_m,
                 width_m: (ratio(i as f64 + 1.0) - ratio(i as f64)) * tip_radius_m,
@@ -57,7 +93,7 @@ pub fn blade_stations(table: &BladeTable, tip_radius_m: f64, count: usize) -> Ve
                 twist_rad: twist.at(x),
                 lag_rad: sweep.at(x) / x,
                 thickness_ratio: thickness.at(x),
-                section: table.rows[inboard].section,
+                section: SectionPlace::in_table(table, x),
             }
         })
         .collect()
@@ -76,6 +112,20 @@ mod tests {
             sweep_ratio: 0.02,
             thickness_ratio: 0.12,
             section: 0,
+        }
+    }
+
+    #[test]
+    fn sections_change_between_the_rows_that_name_them() {
+        let named = |radius_ratio, section| BladeRow { section, ..row(radius_ratio, 0.3) };
+        let rows = vec![named(0.2, 0), named(0.6, 0), named(1.0, 1)];
+        let stations = blade_stations(&BladeTable { generic: false, rows }, 0.5, 30);
+        for station in stations {
+            let x = station.radius_m / 0.5;
+            let expected = SectionPlace { inner: 0, outer: 1, outer_share: (x - 0.6) / 0.4 };
+            let expected = if x < 0.6 { SectionPlace::at(0) } else { expected };
+            assert_eq!((station.section.inner, station.section.outer), (expected.inner, expected.outer));
+            assert_relative_eq!(station.section.outer_share, expected.outer_share, epsilon = 1e-14);
         }
     }
 

@@ -313,7 +313,8 @@ mod tests {
     }
 
     fn station(radius_m: f64, lag_rad: f64) -> BladeStation {
-        let (width_m, chord_m, twist_rad, thickness_ratio, section) = (0.01, 0.01, 0.3, 0.1, 0);
+        let section = crate::blade::SectionPlace::at(0);
+        let (width_m, chord_m, twist_rad, thickness_ratio) = (0.01, 0.01, 0.3, 0.1);
         BladeStation { radius_m, width_m, chord_m, twist_rad, lag_rad, thickness_ratio, section }
     }
 

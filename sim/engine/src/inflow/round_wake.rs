@@ -479,7 +479,7 @@ mod tests {
             twist_rad: 0.3,
             lag_rad: 0.0,
             thickness_ratio: 0.1,
-            section: 0,
+            section: crate::blade::SectionPlace::at(0),
         };
         let grid = StationGrid { disk: &disk, station: &station, tip_m: 1.0, directions: &directions };
         let outer = grid.free_stream(20.0 * Vec3::x());

@@ -252,7 +252,7 @@ mod tests {
                             twist_rad: 0.3,
                             lag_rad: 0.0,
                             thickness_ratio: 0.1,
-                            section: 0,
+                            section: crate::blade::SectionPlace::at(0),
                         };
                         let ring = StationGrid {
                             disk: &disk,

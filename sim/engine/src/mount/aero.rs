@@ -24,7 +24,7 @@ use crate::blade::BladeStation;
 use crate::frames::rotation_sign;
 use crate::point::input::OperatingPoint;
 use crate::point::result::{DiskField, HubLoad, PointResult};
-use crate::rotor::group::StationSection;
+use crate::rotor::station_section::StationSection;
 use crate::section::SectionModel;
 use nalgebra::SMatrix;
 
@@ -208,16 +208,7 @@ impl BladeInAir {
             crate::blade::blade_stations(&propeller.blade, 0.5 * propeller.diameter_m, point.solver.stations);
         let sections = stations
             .iter()
-            .map(|s| {
-                let speed = point.flight.airspeed_m_s.hypot(propeller.speed_rad_s * s.radius_m);
-                StationSection::new(
-                    &propeller.sections[s.section],
-                    propeller.compressibility,
-                    air.density_kg_m3 * speed * s.chord_m / air.viscosity_pa_s,
-                    speed / air.speed_of_sound_m_s,
-                    s.chord_m / s.radius_m,
-                )
-            })
+            .map(|s| StationSection::of_station(propeller, s, &air, point.flight.airspeed_m_s))
             .collect();
         Self {
             air,

@@ -7,7 +7,8 @@ use super::ahead::Ahead;
 use super::input::{Induction, OperatingPoint};
 use crate::blade::BladeStation;
 use crate::induction::momentum::Annulus;
-use crate::rotor::group::{StationGroup, StationSection};
+use crate::rotor::group::StationGroup;
+use crate::rotor::station_section::StationSection;
 use crate::rotor::sweep::{SweepSetup, SweepStart};
 
 /// What lies ahead of one operating point, and its blades in it.
@@ -33,17 +34,7 @@ impl<'a> Setup<'a> {
         let solver = &point.solver;
         let air = &ahead.air;
         let axial = ahead.free_stream_m_s.dot(&ahead.disk.aft);
-        let section = |s: &BladeStation| {
-            let speed = axial.hypot(propeller.speed_rad_s * s.radius_m);
-            let reynolds = air.density_kg_m3 * speed * s.chord_m / air.viscosity_pa_s;
-            StationSection::new(
-                &propeller.sections[s.section],
-                propeller.compressibility,
-                reynolds,
-                speed / air.speed_of_sound_m_s,
-                s.chord_m / s.radius_m,
-            )
-        };
+        let section = |s: &BladeStation| StationSection::of_station(propeller, s, air, axial);
         Self {
             point,
             orders,

@@ -243,7 +243,7 @@ mod tests {
             twist_rad: 0.3,
             lag_rad: 0.04 * f64::from(i),
             thickness_ratio: 0.1,
-            section: 0,
+            section: crate::blade::SectionPlace::at(0),
         };
         let stations: Vec<BladeStation> = (0..5).map(station).collect();
         let mut loads = GroupLoads::new(azimuths);

@@ -1,72 +1,10 @@
 //! Eight blade stations side by side, as the sweep needs them.
 
+use super::station_section::StationSection;
 use crate::base::lanes::{LANES, Lanes};
 use crate::blade::BladeStation;
-use crate::point::input::{AnalyticSection, Compressibility, SectionSpec};
-use crate::section::shape::HandbookPolar;
-use crate::section::{
-    Coefficients, LINEAR_PART, PolarSlice, SectionModel, analytic_coefficients, lift_factor,
-};
-
-/// Section of one station.
-#[derive(Debug, Clone)]
-pub enum StationSection {
-    /// Constants of a straight lift line.
-    Analytic(AnalyticSection, Compressibility),
-    /// A handbook polar whose lift line is not straight.
-    Handbook(HandbookPolar, Compressibility),
-    /// A table at the station's Reynolds and Mach number.
-    Slice(PolarSlice),
-}
-
-impl StationSection {
-    /// The section of a station at its mean Reynolds and Mach number and its chord over its radius.
-    #[must_use]
-    pub fn new(
-        spec: &SectionSpec,
-        rule: Compressibility,
-        reynolds: f64,
-        mach: f64,
-        chord_over_radius: f64,
-    ) -> Self {
-        match spec {
-            SectionSpec::Analytic(section) => Self::Analytic(section.clone(), rule),
-            SectionSpec::Shape(shape) => {
-                let polar = HandbookPolar::new(shape, reynolds, chord_over_radius);
-                if polar.is_straight() {
-                    Self::Analytic(polar.constants, rule)
-                } else {
-                    Self::Handbook(polar, rule)
-                }
-            }
-            SectionSpec::Table(table) => Self::Slice(PolarSlice::new(table, rule, reynolds, mach)),
-        }
-    }
-}
-
-impl StationSection {
-    /// The constants behind a section that has them.
-    #[must_use]
-    pub fn constants(&self) -> Option<&AnalyticSection> {
-        match self {
-            Self::Analytic(section, _) => Some(section),
-            Self::Handbook(polar, _) => Some(&polar.constants),
-            Self::Slice(_) => None,
-        }
-    }
-}
-
-impl SectionModel for StationSection {
-    fn coefficients(&self, angle_rad: f64, mach: f64) -> Coefficients {
-        match self {
-            Self::Analytic(section, rule) => {
-                analytic_coefficients(section, angle_rad, lift_factor(*rule, mach))
-            }
-            Self::Handbook(polar, rule) => polar.coefficients(angle_rad, lift_factor(*rule, mach)),
-            Self::Slice(slice) => slice.coefficients(angle_rad, mach),
-        }
-    }
-}
+use crate::point::input::{AnalyticSection, Compressibility};
+use crate::section::LINEAR_PART;
 
 /// Eight stations of one blade. Lanes beyond the last station repeat it and count for nothing.
 #[derive(Debug, Clone)]
@@ -133,7 +71,7 @@ impl LinearPart {
     fn new(sections: &[StationSection; LANES]) -> Self {
         let analytic = |i: usize| match &sections[i] {
             StationSection::Analytic(section, _) => Some(section),
-            StationSection::Handbook(..) | StationSection::Slice(_) => None,
+            _ => None,
         };
         let lanes = |value: &dyn Fn(&AnalyticSection) -> f64, other: f64| {
             Lanes::from_fn(|i| analytic(i).map_or(other, value))

@@ -122,7 +122,7 @@ mod tests {
     use crate::base::turn::turn;
     use crate::blade::BladeStation;
     use crate::point::input::{AnalyticSection, Compressibility};
-    use crate::rotor::group::StationSection;
+    use crate::rotor::station_section::StationSection;
     use crate::rotor::sweep::{GroupFlow, GroupLoads, SweepRoom, SweepStart, sweep};
 
     const AZIMUTHS: usize = 360;
@@ -167,7 +167,7 @@ mod tests {
             twist_rad: 0.5 - 0.02 * f64::from(i),
             lag_rad: 0.0,
             thickness_ratio: 0.1,
-            section: 0,
+            section: crate::blade::SectionPlace::at(0),
         };
         let stations: Vec<BladeStation> = (0..8).map(station).collect();
         let sections = vec![StationSection::Analytic(section, Compressibility::PrandtlGlauert); 8];

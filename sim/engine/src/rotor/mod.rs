@@ -9,5 +9,6 @@ mod gust;
 pub mod hub;
 pub mod hub_signals;
 pub mod linear;
+pub mod station_section;
 pub mod sweep;
 pub mod tones;

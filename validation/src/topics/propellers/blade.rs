@@ -38,7 +38,7 @@ pub(super) enum Thickness {
 /// Thickest section that handbook polars are stated for.
 const THICKEST: f64 = 0.25;
 
-/// Rows put in place of one where thickness changes along the blade: a section holds from its row to the next.
+/// Rows put in place of one where thickness changes along the blade: friction and stall do not go straight with it.
 const ROWS_FOR_ONE: usize = 4;
 
 impl Outlines {
@@ -120,10 +120,9 @@ pub(super) fn propeller(set: &Set, blades: usize, fineness: Fineness) -> Result<
             let thickness = (thickness.column("r_over_R")?, thickness.column("t_over_c")?);
             let (chord, twist) = (Pchip::new(radius.clone(), chord), Pchip::new(radius.clone(), twist));
             let (mut rows, mut sections) = (Vec::new(), Vec::new());
-            for (from, to) in steps(&radius) {
-                let (section, thickness_ratio) =
-                    set.outline.section(Some(linear(&thickness, 0.5 * (from + to))))?;
-                rows.push(row(from, chord.at(from), twist.at(from), thickness_ratio, sections.len()));
+            for ratio in finer(&radius) {
+                let (section, thickness_ratio) = set.outline.section(Some(linear(&thickness, ratio)))?;
+                rows.push(row(ratio, chord.at(ratio), twist.at(ratio), thickness_ratio, sections.len()));
                 sections.push(section);
             }
             point.propeller.sections = sections;
@@ -148,14 +147,12 @@ fn row(
     BladeRow { radius_ratio, chord_ratio, twist_rad, sweep_ratio: 0.0, thickness_ratio, section }
 }
 
-/// Ends of the steps that take the place of the table's, the last one at the tip without length.
-fn steps(radius: &[f64]) -> Vec<(f64, f64)> {
+/// The table's radii with those of the rows between.
+fn finer(radius: &[f64]) -> Vec<f64> {
     let parts = ROWS_FOR_ONE as f64;
     let within = |a: f64, b: f64| move |i: usize| a + (b - a) * i as f64 / parts;
-    let mut ends: Vec<f64> =
-        radius.windows(2).flat_map(|w| (0..ROWS_FOR_ONE).map(within(w[0], w[1]))).collect();
-    ends.extend(radius.last());
-    (0..ends.len()).map(|i| (ends[i], ends[(i + 1).min(ends.len() - 1)])).collect()
+    let between = radius.windows(2).flat_map(|w| (0..ROWS_FOR_ONE).map(within(w[0], w[1])));
+    between.chain(radius.last().copied()).collect()
 }
 
 /// Value of a table at `x`, straight between its rows, its ends held.

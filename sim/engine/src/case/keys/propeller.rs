@@ -31,7 +31,8 @@ pub(super) fn keys() -> Vec<KeySpec> {
             .doc("Added to every blade angle; a larger value loads the blades."),
         text("blade_file", Kind::File).when(Condition::Without("pitch_m")).doc(
             "The blade, unless `pitch_m` asks for a generic one: CSV table with columns radius_ratio,chord_ratio,twist_deg and optionally \
-             sweep_ratio,thickness_ratio,section; ratios to the tip radius, root first, tip last.",
+             sweep_ratio,thickness_ratio,section; ratios to the tip radius, root first, tip last. Between rows that name different sections lift and drag \
+             go straight from one to the other.",
         ),
         number("pitch_m", Range::above(0.0, 20.0), "m")
             .or_absent()

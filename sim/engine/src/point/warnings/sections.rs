@@ -52,15 +52,16 @@ pub(super) fn outside_tables(setup: &Setup) -> Option<Warning> {
     let propeller = &setup.point.propeller;
     let airspeed = setup.point.flight.airspeed_m_s;
     let outside = setup.ahead.stations.iter().filter(|s| {
-        let SectionSpec::Table(table) = &propeller.sections[s.section] else {
-            return false;
-        };
         let speed = airspeed.hypot(propeller.speed_rad_s * s.radius_m);
         let reynolds = setup.ahead.air.density_kg_m3 * speed * s.chord_m / setup.ahead.air.viscosity_pa_s;
         let ends = |list: &[f64], x: f64| {
             list.len() > 1 && (x < list[0] || list.last().is_some_and(|last| x > *last))
         };
-        ends(&table.reynolds, reynolds) || ends(&table.mach, speed / setup.ahead.air.speed_of_sound_m_s)
+        let mach = speed / setup.ahead.air.speed_of_sound_m_s;
+        s.section.indices().any(|section| match &propeller.sections[section] {
+            SectionSpec::Table(table) => ends(&table.reynolds, reynolds) || ends(&table.mach, mach),
+            _ => false,
+        })
     });
     let count = outside.count();
     (count > 0).then(|| Warning {
@@ -77,12 +78,12 @@ pub(super) fn laminar_sections(setup: &Setup) -> Option<Warning> {
     let propeller = &setup.point.propeller;
     let airspeed = setup.point.flight.airspeed_m_s;
     let laminar = setup.ahead.stations.iter().filter(|s| {
-        let SectionSpec::Shape(shape) = &propeller.sections[s.section] else {
-            return false;
-        };
         let speed = airspeed.hypot(propeller.speed_rad_s * s.radius_m);
         let reynolds = setup.ahead.air.density_kg_m3 * speed * s.chord_m / setup.ahead.air.viscosity_pa_s;
-        profile_drag(shape, reynolds).turbulent_from >= 1.0
+        s.section.indices().any(|section| match &propeller.sections[section] {
+            SectionSpec::Shape(shape) => profile_drag(shape, reynolds).turbulent_from >= 1.0,
+            _ => false,
+        })
     });
     let count = laminar.count();
     (count > 0).then(|| Warning {
