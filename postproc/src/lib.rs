@@ -4,7 +4,7 @@ pub mod choose;
 pub mod counting;
 mod error;
 mod files;
-mod mount_state;
+mod flown;
 pub mod page;
 mod phase;
 pub mod pictures;

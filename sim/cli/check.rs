@@ -4,6 +4,7 @@ use serde_json::{Map, Value, json};
 use wakebeat_engine::case::{Case, ResolvedValue};
 use wakebeat_engine::point::consequences::{airframe_consequences, consequences};
 use wakebeat_engine::point::result::Scalar;
+use wakebeat_engine::trim::{By, Trim};
 
 use crate::args::CheckArgs;
 use crate::check_grid::GridCheck;
@@ -39,11 +40,28 @@ fn text(case: &Case, implied: &[Scalar], grid: Option<&GridCheck>) -> String {
         let files: Vec<&str> = case.inputs.iter().map(|input| input.path.as_str()).collect();
         parts.push(format!("input files: {}", files.join(", ")));
     }
+    parts.extend(case.trim.as_ref().map(|trim| textwrap::fill(&before_trim(trim), WIDTH)));
     parts.push(implied_table(implied));
-    parts.extend(clearances::text(implied, &case.point.airframe));
+    parts.extend(clearances::text(&case.point));
     parts.extend(grid.map(GridCheck::text));
     parts.push("no problem found".to_owned());
     parts.join("\n\n")
+}
+
+/// What of the numbers below trim will change.
+fn before_trim(trim: &Trim) -> String {
+    let by = match trim.by {
+        By::Speed { .. } => "shaft speed",
+        By::Pitch { .. } => "pitch",
+    };
+    let met = match (trim.level, trim.thrust.is_some()) {
+        (true, true) => format!("angle of attack and {by}"),
+        (true, false) => "angle of attack".to_owned(),
+        (false, _) => by.to_owned(),
+    };
+    format!(
+        "before trim: {met} below are the first guess of the case; `run` finds them, and all that goes with them"
+    )
 }
 
 fn value_table(case: &Case) -> String {
@@ -79,6 +97,6 @@ fn as_json(case: &Case, implied_list: &[Scalar], grid: Option<&GridCheck>) -> Va
     let inputs: Vec<Value> =
         case.inputs.iter().map(|i| json!({ "path": i.path, "sha256": i.sha256 })).collect();
     let implied: Map<String, Value> = implied_list.iter().map(|s| (s.name.clone(), json!(s.value))).collect();
-    let rules = clearances::json(implied_list, &case.point.airframe);
-    json!({ "title": case.title, "values": values, "inputs": inputs, "consequences": implied, "clearances": rules, "grid": grid.map(GridCheck::json) })
+    let rules = clearances::json(&case.point);
+    json!({ "title": case.title, "values": values, "inputs": inputs, "consequences": implied, "before_trim": case.trim.is_some(), "clearances": rules, "grid": grid.map(GridCheck::json) })
 }

@@ -2,8 +2,7 @@
 
 use serde_json::{Value, json};
 use wakebeat_engine::point::consequences::{ClearanceRule, clearance_rules};
-use wakebeat_engine::point::input::Airframe;
-use wakebeat_engine::point::result::Scalar;
+use wakebeat_engine::point::input::OperatingPoint;
 
 use crate::numbers::significant;
 use crate::table;
@@ -12,22 +11,16 @@ use crate::table;
 const CAUTION: &str =
     "Rules for certified aeroplanes, for orientation: the applicable rules and licensed practice decide.";
 
-/// A table of the clearances among some scalars, if there are any.
-pub fn text(scalars: &[Scalar], airframe: &Airframe) -> Option<String> {
-    let rules = clearance_rules(scalars, airframe);
+/// A table of the least clearances of all propellers, if there are any.
+pub fn text(point: &OperatingPoint) -> Option<String> {
+    let rules = clearance_rules(point);
     if rules.is_empty() {
         return None;
     }
     let row = |rule: &ClearanceRule| {
         let asked = if rule.least_m > 0.0 { significant(rule.least_m, 3) } else { "above 0".to_owned() };
         let judged = if rule.is_met() { "" } else { "less" };
-        vec![
-            rule.what.to_owned(),
-            significant(rule.clearance_m, 3),
-            asked,
-            judged.to_owned(),
-            rule.rule.to_owned(),
-        ]
+        vec![rule.between(), significant(rule.clearance_m, 3), asked, judged.to_owned(), rule.rule.to_owned()]
     };
     let heading = ["clearance between", "m", "rule m", "", "rule"].map(str::to_owned).to_vec();
     let table = table::plain(heading, rules.iter().map(row).collect(), 1..3);
@@ -35,11 +28,12 @@ pub fn text(scalars: &[Scalar], airframe: &Airframe) -> Option<String> {
 }
 
 /// The same for scripts.
-pub fn json(scalars: &[Scalar], airframe: &Airframe) -> Value {
-    let rules = clearance_rules(scalars, airframe);
+pub fn json(point: &OperatingPoint) -> Value {
+    let rules = clearance_rules(point);
     let one = |rule: &ClearanceRule| {
         json!({
             "name": rule.name,
+            "propeller": rule.propeller,
             "clearance_m": rule.clearance_m,
             "rule_least_m": rule.least_m,
             "rule": rule.rule,

@@ -57,7 +57,7 @@ impl Summary<'_> {
         if let Some(text) = airframe::text(self.point, self.result) {
             lines.extend([text, String::new()]);
         }
-        lines.extend(clearances::text(&self.result.summary, &self.point.airframe));
+        lines.extend(clearances::text(self.point));
         lines.extend(moment_line(self.result));
         lines.extend(suction_line(self.result));
         lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));

@@ -11,7 +11,7 @@ use super::plot::{Axis, Plot, colour, with_unit};
 use super::table::{Cell, Column, figure, table};
 use super::{Section, cautions, geometry, prose, run, sizing};
 use crate::PlotError;
-use crate::mount_state::as_flown;
+use crate::flown::mount_as_flown;
 use crate::pictures::number::short;
 use crate::sizing::{SizingData, read};
 
@@ -34,7 +34,7 @@ pub(super) fn section(record: &FieldRecord, case: &Case, id: &str) -> Result<Sec
     let mount = Mount {
         record,
         case,
-        flown: as_flown(record, &case.point),
+        flown: mount_as_flown(record, &case.point),
         id,
         blades: case.point.propeller.blade_count.max(1),
         sizing: read(record),
@@ -385,19 +385,18 @@ impl Mount<'_> {
     fn costs(&self) -> Markup {
         let (along, across) =
             (self.scalar("response/tip_motion_along_m"), self.scalar("response/tip_motion_across_m"));
-        let mut implied = wakebeat_engine::point::consequences::consequences(&self.case.point);
-        implied.extend(wakebeat_engine::point::consequences::airframe_consequences(&self.case.point));
         html! {
             @if along.is_finite() && across.is_finite() {
                 p {
-                    "Soft isolators take clearance: blade tips move by up to " (with_unit(1e3 * along, "mm")) " along the shaft and "
-                    (with_unit(1e3 * across, "mm")) " across it. Efficiency is not changed by the mount"
+                    "Soft isolators take clearance: by the vibration of this state alone blade tips move by up to "
+                    (with_unit(1e3 * along, "mm")) " along the shaft and " (with_unit(1e3 * across, "mm")) " across it; the shift by mean "
+                    "loads, speeds to avoid, turns and limit loads come on top. Efficiency is not changed by the mount"
                     @let thrust = self.record.numbers("hub_harmonics/thrust_n").first().copied().unwrap_or(f64::NAN);
                     @if thrust.is_finite() { "; mean thrust is " (figure(thrust)) " N" }
                     "."
                 }
             }
-            (run::clearances(&implied, &self.case.point.airframe))
+            (run::clearances(&self.flown))
         }
     }
 }

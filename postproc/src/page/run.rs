@@ -6,14 +6,15 @@ use maud::{Markup, html};
 use wakebeat_engine::case::Case;
 use wakebeat_engine::point::airframe::AIRFRAME_LOADS;
 use wakebeat_engine::point::consequences::clearance_rules;
-use wakebeat_engine::point::input::{Airframe, OperatingPoint};
-use wakebeat_engine::point::result::{HubLoad, PointResult, Scalar};
+use wakebeat_engine::point::input::OperatingPoint;
+use wakebeat_engine::point::result::{HubLoad, PointResult};
 use wakebeat_engine::record::RunRecord;
 
 use super::shares::Shares;
 use super::table::{Cell, Column, figure, table};
 use super::{Section, cautions, disk, geometry, harmonics, phase as by_phase, prose};
 use crate::PlotError;
+use crate::flown::run_as_flown;
 use crate::phase;
 use crate::pictures::frame::rotation;
 use crate::pictures::loads::{amplitude, round_off, title};
@@ -25,7 +26,7 @@ const SPREAD: f64 = 0.2;
 /// The section of a run.
 pub(super) fn section(record: &RunRecord, case: &Case, id: &str) -> Result<Section, PlotError> {
     let result = &record.result;
-    let point = as_flown(&case.point, result);
+    let point = run_as_flown(result, &case.point);
     let shares = Shares {
         order: result.blade_count,
         totals: result.hub.iter().map(|hub| hub.harmonics.clone()).collect(),
@@ -48,21 +49,9 @@ pub(super) fn section(record: &RunRecord, case: &Case, id: &str) -> Result<Secti
         },
         sure: sure(result),
         avoid: None,
-        costs: Some(costs(result, &case.point.airframe)),
+        costs: Some(costs(result, &point)),
         cautions: vec![cautions::AIRLOADS],
     })
-}
-
-/// The point with what trim has found.
-fn as_flown(point: &OperatingPoint, result: &PointResult) -> OperatingPoint {
-    let mut flown = point.clone();
-    if let Some(angle) = result.scalar("angle_of_attack_rad") {
-        flown.flight.angle_of_attack_rad = angle;
-    }
-    if let Some(rpm) = result.scalar("speed_rpm") {
-        flown.propeller.speed_rad_s = rpm * TAU / 60.0;
-    }
-    flown
 }
 
 /// Notes of the case and the conditions in a sentence.
@@ -229,7 +218,7 @@ fn sure(result: &PointResult) -> Markup {
     }
 }
 
-fn costs(result: &PointResult, airframe: &Airframe) -> Markup {
+fn costs(result: &PointResult, point: &OperatingPoint) -> Markup {
     let height = result.scalar("thrust_line_height_m");
     let moment = result.scalar("thrust_line_moment_n_m");
     html! {
@@ -244,13 +233,13 @@ fn costs(result: &PointResult, airframe: &Airframe) -> Markup {
                 _ => "The case gives no centre of gravity, so the moment of the thrust line is not known.",
             }
         }
-        (clearances(&result.summary, airframe))
+        (clearances(point))
     }
 }
 
 /// Clearances beside what published rules ask for.
-pub(super) fn clearances(scalars: &[Scalar], airframe: &Airframe) -> Markup {
-    let rules = clearance_rules(scalars, airframe);
+pub(super) fn clearances(point: &OperatingPoint) -> Markup {
+    let rules = clearance_rules(point);
     if rules.is_empty() {
         return html! { p { "The case holds nothing that clearances could be measured to." } };
     }
@@ -266,7 +255,7 @@ pub(super) fn clearances(scalars: &[Scalar], airframe: &Airframe) -> Markup {
         .map(|rule| {
             let asked = if rule.least_m > 0.0 { short(rule.least_m) } else { "above 0".to_owned() };
             vec![
-                Cell::text(rule.what),
+                Cell::text(rule.between()),
                 Cell::Figure(rule.clearance_m),
                 Cell::shown(rule.least_m, asked),
                 Cell::text(if rule.is_met() { "yes" } else { "less" }),

@@ -44,6 +44,7 @@ use std::path::{Path, PathBuf};
 use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::record::{self, RunRecord};
 
+use crate::flown::run_as_flown;
 use crate::{Folder, PlotError};
 use canvas::{Area, Canvas, Sheet};
 pub use comparison::{ComparedCurve, ComparedPanel, ComparedPoint, Comparison, draw_comparisons};
@@ -180,7 +181,7 @@ pub fn draw_run<'f>(
     folder: impl Into<Folder<'f>>,
     format: PictureFormat,
 ) -> Result<Vec<PathBuf>, PlotError> {
-    let run = Run { record, point };
+    let run = Run { record, point: &run_as_flown(&record.result, point) };
     let canvas = Canvas::new(format)?;
     let pictures = Picture::ALL
         .iter()

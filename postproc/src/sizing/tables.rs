@@ -12,7 +12,7 @@ use crate::{FileError, Folder, MARK, files};
 
 /// What every table says first.
 pub const CAUTION: &str = "Estimates for design studies, not for certification. Not modelled: gust and manoeuvre cycles, landing, \
-                           starts and stops of the engine, structural response beyond the isolators, notches, corrosion, heat. S-N data are the user's. \
+                           starts and stops of the engine, firing pulses and reciprocating unbalance of piston engines, structural response beyond the isolators, notches, corrosion, heat. S-N data are the user's. \
                            Applicable rules and licensed practice decide.";
 
 /// Tables of a duty cycle; the last one where it has details.

@@ -28,7 +28,7 @@ use super::frame::{framed_as, operating_point};
 use super::style::{SMALL, anchored, line, stroke, text, write};
 use super::{PictureFormat, PlotError};
 use crate::Folder;
-use crate::mount_state::as_flown;
+use crate::flown::mount_as_flown;
 
 /// Colours of curves side by side.
 const COLOURS: [RGBColor; 6] = [BLUE, VERMILION, GREEN, PURPLE, ORANGE, SKY];
@@ -79,7 +79,7 @@ pub fn draw_mount<'f>(
     folder: impl Into<Folder<'f>>,
     format: PictureFormat,
 ) -> Result<Vec<PathBuf>, PlotError> {
-    let point = &as_flown(record, point);
+    let point = &mount_as_flown(record, point);
     let canvas = Canvas::new(format)?;
     let source = Source { record, point };
     let mut kinds = vec![

@@ -2,12 +2,13 @@
 //!
 //! A blade element of chord c at blade angle β reaches c |sin β| / 2 ahead of and behind the disk plane, so
 //! between two radii the blades sweep a ring of that half depth. A surface is cut where its chord plane enters a
-//! ring; its thickness is left out. Each half is split into strips of triangles, exact for untwisted surfaces.
+//! ring, flaps as deflected; its thickness is left out. Each half is split into strips of triangles, exact for untwisted surfaces.
 
 use crate::base::Vec3;
 use crate::frames::DiskAxes;
 use crate::point::input::{Placement, Propeller, Surface};
-use crate::surface::geometry::halves;
+use crate::surface::geometry::{Half, halves};
+use crate::surface::skin::{flap_at, section_point_m};
 
 /// Strips of a half; enough for the chord plane of a twisted surface to be flat within each.
 const STRIPS: u32 = 16;
@@ -76,15 +77,31 @@ pub(super) fn deepest_cut_m(surface: &Surface, propeller: &Propeller, placement:
 fn triangles(surface: &Surface) -> Vec<[Vec3; 3]> {
     let mut triangles = Vec::new();
     for half in halves(surface) {
-        let station = |i: u32| half.length_m * f64::from(i) / f64::from(STRIPS);
-        for (s, t) in (0..STRIPS).map(|i| (station(i), station(i + 1))) {
-            let (front, rear) = (half.leading_edge(s), half.trailing_edge(s));
-            let (next_front, next_rear) = (half.leading_edge(t), half.trailing_edge(t));
-            triangles.push([front, rear, next_rear]);
-            triangles.push([front, next_rear, next_front]);
+        for ends in stations(surface, &half).windows(2) {
+            let (s, t) = (ends[0], ends[1]);
+            let flap = flap_at(surface, &half, 0.5 * (s + t));
+            let hinge = flap.map(|flap| 1.0 - flap.chord_ratio);
+            let along: Vec<f64> = [Some(0.0), hinge, Some(1.0)].into_iter().flatten().collect();
+            for part in along.windows(2) {
+                let at = |s_m: f64, x: f64| section_point_m(&half, s_m, (x, 0.0), flap);
+                let (front, rear) = (at(s, part[0]), at(s, part[1]));
+                let (next_front, next_rear) = (at(t, part[0]), at(t, part[1]));
+                triangles.push([front, rear, next_rear]);
+                triangles.push([front, next_rear, next_front]);
+            }
         }
     }
     triangles
+}
+
+/// Ends of the strips of a half, those of its flaps among them, m.
+fn stations(surface: &Surface, half: &Half) -> Vec<f64> {
+    let even = (0..=STRIPS).map(|i| f64::from(i) / f64::from(STRIPS));
+    let of_flaps = surface.flaps.iter().flat_map(|flap| [flap.span_from, flap.span_to]);
+    let mut all: Vec<f64> = even.chain(of_flaps).map(|ratio| ratio * half.length_m).collect();
+    all.sort_by(f64::total_cmp);
+    all.dedup();
+    all
 }
 
 /// The part of a convex polygon within the slab |x| ≤ depth, by clipping at one face after the other.
@@ -132,7 +149,7 @@ fn edge_distance(a: &Vec3, b: &Vec3) -> f64 {
 #[cfg(test)]
 pub(super) mod tests {
     use super::*;
-    use crate::point::input::{BladeRow, BladeTable, Compressibility, Rotation};
+    use crate::point::input::{BladeRow, BladeTable, Compressibility, Flap, Rotation};
     use crate::surface::test_surfaces::wing;
     use std::f64::consts::FRAC_PI_2;
 
@@ -175,6 +192,26 @@ pub(super) mod tests {
         // Beyond the tip at y = 1, whose chord runs from x = 1.05 to 1.25.
         assert_eq!(cut(level(1.15, 1.2001, 0.2)), None);
         assert!(cut(level(1.15, 1.1999, 0.2)).is_some());
+    }
+
+    /// A flap of 0.1 m chord at the root, 60 deg down, ends 0.087 m below and 0.05 m ahead of the edge.
+    #[test]
+    fn a_deflected_flap_reaches_into_a_disk_below() {
+        let flap = |deflection_deg: f64| Flap {
+            name: "flap".into(),
+            span_from: 0.0,
+            span_to: 0.5,
+            chord_ratio: 0.25,
+            deflection_rad: deflection_deg.to_radians(),
+        };
+        let cut = |deflection_deg: f64, z: f64| {
+            let surface = Surface { flaps: vec![flap(deflection_deg)], ..wing() };
+            deepest_cut_m(&surface, &propeller(), &level(1.35, 0.0, z))
+        };
+        assert_eq!(cut(0.0, -0.001), None);
+        assert_eq!(cut(60.0, -0.0867), None);
+        assert!(cut(60.0, -0.0865).is_some());
+        assert_eq!(cut(-60.0, -0.001), None);
     }
 
     /// The clipped triangles against a dense cloud of points of the same chord plane.

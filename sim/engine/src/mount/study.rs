@@ -14,9 +14,9 @@ use super::shaking::Shaking;
 use super::system::{ShaftRotation, System};
 use super::whirl::critical_scale;
 use crate::flex::flap::{Flapping, MODES, SolidBlade, flapping};
-use crate::point::consequences::consequences;
+use crate::point::consequences::airframe_consequences;
 use crate::point::input::OperatingPoint;
-use crate::point::result::{PointResult, Warning};
+use crate::point::result::{PointResult, Scalar, Warning};
 use crate::trim::Trim;
 use rayon::prelude::*;
 use std::f64::consts::TAU;
@@ -61,7 +61,7 @@ pub struct MountResult {
     pub blade_frequency_hz: Vec<(f64, Vec<f64>)>,
     /// Bounds of the motion of a blade tip along the shaft and across it, m.
     pub tip_motion_m: (f64, f64),
-    /// Least clearance of the disk to any surface, m; `None` without surfaces.
+    /// Least clearance of the blades from structure, axial or at the tips, m; `None` where there is none to clear.
     pub clearance_m: Option<f64>,
     /// Airspeed of the response, m/s.
     pub airspeed_m_s: f64,
@@ -199,8 +199,9 @@ fn transmissibility(ready: &Ready, speed_rad_s: f64) -> Transmissibility {
 }
 
 fn clearance_m(point: &OperatingPoint) -> Option<f64> {
-    let all = consequences(point);
-    all.iter().filter(|s| s.name.ends_with("_clearance_m")).map(|s| s.value).min_by(f64::total_cmp)
+    let all = airframe_consequences(point);
+    let of_blades = |s: &&Scalar| matches!(s.name.as_str(), "clearance_axial_m" | "clearance_tip_m");
+    all.iter().filter(of_blades).map(|s| s.value).min_by(f64::total_cmp)
 }
 
 /// Where a designer should look twice.
@@ -237,7 +238,7 @@ fn remarks(result: &MountResult, mount: &Mount) -> Vec<Warning> {
     let (along, across) = result.tip_motion_m;
     if let Some(clearance) = result.clearance_m.filter(|c| along.hypot(across) > 0.2 * c) {
         let text = format!(
-            "blade tips move by up to {:.1} mm, the clearance is {:.1} mm",
+            "blade tips move by up to {:.1} mm by the vibration of this state alone, the clearance from structure is {:.1} mm",
             1e3 * along.hypot(across),
             1e3 * clearance
         );

@@ -5,6 +5,7 @@ use std::f64::consts::{PI, TAU};
 mod body_wake;
 mod clearance;
 mod ground;
+mod neighbours;
 mod rules;
 mod structure;
 mod thrust_line;
@@ -18,6 +19,9 @@ pub(crate) use thrust_line::pitching_arm_m;
 use super::input::{OperatingPoint, Propeller};
 use super::result::Scalar;
 use crate::air::standard_air;
+
+/// What the first propeller is called beside further ones.
+const FIRST_PROPELLER: &str = "propeller";
 
 /// The radius at which a blade is judged by a single section, over tip radius (common practice).
 pub(super) const TYPICAL_RADIUS_RATIO: f64 = 0.75;
@@ -45,15 +49,26 @@ pub fn consequences(point: &OperatingPoint) -> Vec<Scalar> {
 
 /// Clearances of the blades and the height of the thrust line: what a placement means for the airframe.
 ///
-/// Ground, water and thrust line stand where the airframe tells of them.
+/// Ground, water and thrust line stand where the airframe tells of them. All is that of the first propeller but the clearance between
+/// propellers; of each further one `airframe_consequences` of the point with it alone tells.
 #[must_use]
 pub fn airframe_consequences(point: &OperatingPoint) -> Vec<Scalar> {
     let mut all = structure::structure(point);
     all.extend(ground::ground_and_water(point));
+    all.extend(neighbours::between_propellers(point));
     if let Some(centre_of_gravity_m) = &point.airframe.centre_of_gravity_m {
         all.extend(thrust_line::thrust_line(point, centre_of_gravity_m));
     }
     all
+}
+
+/// [`airframe_consequences`] of every propeller by name, the first one's first.
+#[must_use]
+pub fn airframe_consequences_of_all(point: &OperatingPoint) -> Vec<(String, Vec<Scalar>)> {
+    let first = (FIRST_PROPELLER.to_owned(), airframe_consequences(point));
+    let further =
+        point.further.iter().map(|one| (one.name.clone(), airframe_consequences(&point.with_only(one))));
+    std::iter::once(first).chain(further).collect()
 }
 
 fn scalar(name: impl Into<String>, unit: &'static str, long_name: impl Into<String>, value: f64) -> Scalar {

@@ -8,6 +8,7 @@ pub mod lift_field;
 pub mod lifting_line;
 mod section_axes;
 pub mod section_field;
+pub mod skin;
 mod span_sheet;
 pub mod thickness_field;
 

@@ -1,7 +1,7 @@
 //! How near the blades come to the structure.
 //!
-//! The blades sweep a ring of half depth c |sin β| / 2 about the disk plane at every radius. Structure is the outline of every
-//! surface, its thickness counted abreast of the tips, and the skin of every body, both sampled.
+//! The blades sweep a ring of half depth c |sin β| / 2 about the disk plane at every radius. Structure is the skin of every surface, its
+//! flaps as deflected, and of every body, both sampled.
 //!
 //! - *Axial clearance*: between the blades' nearest edges and structure within the tip circle, along the shaft.
 //! - *Tip clearance*: between the tip circle and structure abreast of the blades' tips, radially.
@@ -15,6 +15,7 @@ use crate::frames::DiskAxes;
 use crate::point::input::{OperatingPoint, Propeller};
 use crate::point::result::Scalar;
 use crate::surface::geometry::halves;
+use crate::surface::skin::{flap_at, reach_ratio, section_point_m};
 use std::f64::consts::TAU;
 
 /// Least axial clearance of former 14 CFR 23.925(c) and 25.925(c): 0.5 in.
@@ -28,6 +29,8 @@ const SPAN_POINTS: u32 = 400;
 const CHORD_POINTS: u32 = 20;
 const BODY_SLICES: u32 = 200;
 const BODY_ANGLES: u32 = 48;
+/// Samples along a blade.
+const BLADE_POINTS: u32 = 100;
 
 /// Least clearances over all structure, m; infinite where there is none within or abreast of the tip circle.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -57,18 +60,19 @@ pub(super) fn structure_clearance(point: &OperatingPoint) -> StructureClearance 
         for half in halves(surface) {
             for i in 0..=SPAN_POINTS {
                 let s_m = half.length_m * f64::from(i) / f64::from(SPAN_POINTS);
-                let (front, rear) = (half.leading_edge(s_m), half.trailing_edge(s_m));
+                let middle_m = section_point_m(&half, s_m, (0.5, 0.0), None);
                 let chord_m = half.chord_m(s_m);
-                let reach_m = (0.5 + surface.thickness_ratio) * chord_m;
-                if !least.may_be_met_within(&front.lerp(&rear, 0.5), reach_m) {
+                if !least
+                    .may_be_met_within(&middle_m, (reach_ratio(surface) + surface.thickness_ratio) * chord_m)
+                {
                     continue;
                 }
+                let flap = flap_at(surface, &half, s_m);
                 for j in 0..=CHORD_POINTS {
                     let x = f64::from(j) / f64::from(CHORD_POINTS);
-                    let on_chord = front.lerp(&rear, x);
                     let half_m = half_thickness_ratio(surface.thickness_ratio, x) * chord_m;
-                    for side in [-half_m, half_m] {
-                        least.take(&(on_chord + side * half.normal));
+                    for rise_m in [-half_m, half_m] {
+                        least.take(&section_point_m(&half, s_m, (x, rise_m), flap));
                     }
                 }
             }
@@ -172,6 +176,12 @@ fn half_depth_m(propeller: &Propeller, radius_ratio: f64) -> f64 {
 /// Half the axial depth of a chord that stands at an angle to the disk plane, given by its sine, m.
 fn half_depth_m_of(propeller: &Propeller, chord_ratio: f64, sine: f64) -> f64 {
     0.25 * chord_ratio * propeller.diameter_m * sine
+}
+
+/// Half the axial depth of the blades where they are deepest, m.
+pub(super) fn greatest_half_depth_m(propeller: &Propeller) -> f64 {
+    let ratios = (0..=BLADE_POINTS).map(|i| f64::from(i) / f64::from(BLADE_POINTS));
+    ratios.map(|ratio| half_depth_m(propeller, ratio)).fold(0.0, f64::max)
 }
 
 fn greatest_chord_ratio(propeller: &Propeller) -> f64 {
