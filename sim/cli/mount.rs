@@ -5,9 +5,12 @@ use std::path::{Path, PathBuf};
 use serde_json::{Value, json};
 use wakebeat_engine::base::field::Field;
 use wakebeat_engine::case::Case;
+use wakebeat_engine::duty::in_bands;
+use wakebeat_engine::mount::avoid::Band;
 use wakebeat_engine::mount::input::Mount;
 use wakebeat_engine::mount::study::MountResult;
 use wakebeat_engine::mount::{fields, study};
+use wakebeat_engine::point::result::Warning;
 use wakebeat_engine::record::{self, FieldRecord};
 use wakebeat_engine::trim;
 use wakebeat_postproc::Folder;
@@ -43,8 +46,12 @@ pub fn mount(args: &MountArgs, output: Output) -> Result<(), Failure> {
         let flown = trim::solve(&case.point, case.trim.as_ref())?;
         Ok::<_, Failure>((mount, study::study(&flown.point, mount, case.trim.as_ref())?))
     });
-    let response = response.transpose()?;
+    let mut response = response.transpose()?;
     let sizing = size_case(&case)?;
+    if let Some((_, result)) = &mut response {
+        let more = beyond_the_response(&case, &sizing, &result.bands);
+        result.warnings.extend(more);
+    }
     let mut all = response.as_ref().map_or_else(Vec::new, |(mount, result)| fields::fields(result, mount));
     all.extend(sizing::fields(&sizing));
     let record = mount_record(&case, all);
@@ -56,6 +63,18 @@ pub fn mount(args: &MountArgs, output: Output) -> Result<(), Failure> {
     let answer =
         Answer { case: &case, response: response.as_ref(), sizing: &sizing, file: &target, tables: &tables };
     output.answer(|| answer.text(), || answer.json())
+}
+
+/// What duty cycle and engine add to the warnings of the response.
+fn beyond_the_response(case: &Case, sizing: &SizingData, bands: &[Band]) -> Vec<Warning> {
+    let segments = sizing.duty.as_ref().map_or(&[][..], |duty| &duty.segments);
+    let mut all = in_bands(segments, bands);
+    if case.limit.as_ref().is_some_and(|limit| limit.factors.engine.has_cylinders()) {
+        let text = "firing pulses and reciprocating unbalance of the piston engine, as a rule the larger part of what shakes its mount, are \
+                    in no number here but the torque factor of the limit loads: the engine maker's figures come on top";
+        all.push(Warning { name: "piston_engine", text: text.into() });
+    }
+    all
 }
 
 /// The tables as CSV in a folder beside the result file; none where there is nothing to tabulate.

@@ -177,7 +177,8 @@ impl MountSummary<'_> {
         }
         let flown = &self.result.flown;
         let airspeeds = |band: &Band| match flown.within(band.from_rad_s, band.to_rad_s).as_slice() {
-            [] => "never flown".to_owned(),
+            [] if flown.tie == Tie::Trim => "not in trimmed flight".to_owned(),
+            [] => "not at this J".to_owned(),
             ranges => {
                 let told: Vec<String> = ranges.iter().map(|(a, b)| format!("{a:.1} to {b:.1}")).collect();
                 told.join(", ")

@@ -26,6 +26,14 @@ pub enum Engine {
     },
 }
 
+impl Engine {
+    /// Whether it shakes its mount by cylinders that fire and masses that go to and fro, of which this program knows nothing.
+    #[must_use]
+    pub fn has_cylinders(self) -> bool {
+        matches!(self, Self::FourStroke { .. } | Self::TwoStroke { .. })
+    }
+}
+
 /// Thrust, torque and shaft speed of a power setting.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Power {

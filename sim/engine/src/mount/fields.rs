@@ -417,13 +417,13 @@ fn bands(result: &MountResult, mount: &Mount) -> Vec<Field> {
         column(
             "from_m_s",
             "m/s",
-            &format!("lowest airspeed within the band, {tie}; NaN: never flown there"),
+            &format!("lowest airspeed within the band, {tie}; NaN: none"),
             flown.iter().map(|all| all.first().map_or(f64::NAN, |range| range.0)).collect(),
         ),
         column(
             "to_m_s",
             "m/s",
-            &format!("highest airspeed within the band, {tie}; NaN: never flown there"),
+            &format!("highest airspeed within the band, {tie}; NaN: none"),
             flown.iter().map(|all| all.last().map_or(f64::NAN, |range| range.1)).collect(),
         ),
         Field::texts(
