@@ -2,7 +2,8 @@
 
 use serde_json::{Map, Value, json};
 use wakebeat_engine::case::{Case, ResolvedValue};
-use wakebeat_engine::point::consequences::{airframe_consequences, consequences};
+use wakebeat_engine::point::consequences::{airframe_consequences, clearance_rules, consequences};
+use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::point::result::Scalar;
 use wakebeat_engine::trim::{By, Trim};
 
@@ -44,8 +45,26 @@ fn text(case: &Case, implied: &[Scalar], grid: Option<&GridCheck>) -> String {
     parts.push(implied_table(implied));
     parts.extend(clearances::text(&case.point));
     parts.extend(grid.map(GridCheck::text));
-    parts.push("no problem found".to_owned());
+    parts.push(verdict(&case.point));
     parts.join("\n\n")
+}
+
+/// That the case can be computed, and what had better be changed first.
+fn verdict(point: &OperatingPoint) -> String {
+    let rules = clearance_rules(point);
+    let less = rules.iter().filter(|rule| !rule.is_met()).count();
+    let into = rules.iter().filter(|rule| rule.clearance_m < 0.0).count();
+    let words = |count: usize| {
+        if count == 1 { "1 clearance is".to_owned() } else { format!("{count} clearances are") }
+    };
+    match (less, into) {
+        (0, _) => "no problem found".to_owned(),
+        (less, 0) => format!("no problem found in the keys; {} less than the rule asks for", words(less)),
+        (less, into) => format!(
+            "no problem found in the keys; {} less than the rule asks for, of which {into} below zero: blades hit what they should clear",
+            words(less)
+        ),
+    }
 }
 
 /// What of the numbers below trim will change.

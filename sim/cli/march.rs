@@ -4,15 +4,17 @@ use std::path::Path;
 
 use serde_json::{Value, json};
 use wakebeat_engine::case::Case;
-use wakebeat_engine::march::run::{Channel, Told, channels, march as run, orders};
+use wakebeat_engine::march::run::{Channel, March, Told, channels, orders};
+use wakebeat_engine::mount::input::{Mount, Sensor};
+use wakebeat_engine::point::result::Warning;
 use wakebeat_engine::record::{self, MarchFile, MarchHead};
 
 use crate::args::MarchArgs;
 use crate::failure::Failure;
 use crate::interrupt;
 use crate::load::load;
-use crate::numbers::significant;
-use crate::output::Output;
+use crate::numbers::{given, significant};
+use crate::output::{Output, wrapped};
 use crate::table;
 use crate::target::{check_target, default_output};
 
@@ -45,19 +47,20 @@ pub fn march(args: &MarchArgs, output: Output) -> Result<(), Failure> {
     let mut revolutions = 0;
     let (start, end) = schedule.span_s();
     let mut next_s = 0.1 * end;
-    let ended = run(&case.point, mount, schedule, |revolution: &Told| -> Result<(), Failure> {
+    let march = March::new(&case.point, mount, schedule)?;
+    let warnings: Vec<Warning> = march.warnings().iter().map(|(time_s, w)| at_time(*time_s, w)).collect();
+    let mut sensors = Sensors::new(mount);
+    let ended = march.run(|revolution: &Told| -> Result<(), Failure> {
         revolutions = revolution.number;
+        sensors.feel(&told, revolution);
         for (most, peak) in most.iter_mut().zip(&revolution.peak) {
-            if *peak > most.value {
-                let rpm = revolution.row.speed_rad_s * 60.0 / std::f64::consts::TAU;
-                *most = Most { value: *peak, time_s: revolution.time_s, rpm };
-            }
+            most.take(*peak, revolution);
         }
         if revolution.time_s >= next_s {
             output.hint(&format!("{:.1} of {end} s", revolution.time_s));
             next_s += 0.1 * end;
         }
-        let create = || MarchFile::create(&target, head(&case, told.clone()), args.force);
+        let create = || MarchFile::create(&target, head(&case, told.clone(), warnings.clone()), args.force);
         match &mut file {
             Some(file) => file,
             None => file.insert(interrupt::begin_stream(create)?),
@@ -79,13 +82,64 @@ pub fn march(args: &MarchArgs, output: Output) -> Result<(), Failure> {
     };
     file.finish()?;
     ended?;
-    output.answer(
-        || text(&case, &told, &most, revolutions, &target),
-        || answer_json(&case, &told, &most, revolutions, &target),
-    )
+    let warnings = [warnings, sensors.past_limits()].concat();
+    let answer = Answer { case: &case, channels: &told, most: &most, revolutions, warnings, file: &target };
+    output.answer(|| answer.text(), || answer.json())
 }
 
-fn head(case: &Case, channels: Vec<Channel>) -> MarchHead {
+/// A warning of a state along the schedule.
+fn at_time(time_s: f64, warning: &Warning) -> Warning {
+    Warning { name: warning.name, text: format!("from {time_s:.2} s on: {}", warning.text) }
+}
+
+/// The most that each sensor felt in a revolution.
+struct Sensors<'a> {
+    mount: &'a Mount,
+    most: Vec<Most>,
+}
+
+impl<'a> Sensors<'a> {
+    fn new(mount: &'a Mount) -> Self {
+        Self { mount, most: vec![Most::default(); mount.sensors.len()] }
+    }
+
+    /// Root mean square over a revolution, all axes, the mean left out.
+    fn feel(&mut self, channels: &[Channel], revolution: &Told) {
+        for (sensor, most) in self.mount.sensors.iter().zip(&mut self.most) {
+            let axes = ["x", "y", "z"].map(|axis| format!("{}_{axis}_m_s2", sensor.name));
+            let felt = channels.iter().zip(&revolution.amplitude).filter(|(c, _)| axes.contains(&c.name));
+            let squares: f64 = felt.flat_map(|(_, a)| a.iter().skip(1)).map(|a| 0.5 * a * a).sum();
+            most.take(squares.sqrt(), revolution);
+        }
+    }
+
+    fn past_limits(&self) -> Vec<Warning> {
+        let told = |(sensor, most): (&Sensor, &Most)| {
+            let limit = sensor.limit_rms_m_s2.filter(|limit| most.value > *limit)?;
+            let text = format!(
+                "sensor `{}` feels {} m/s2 rms at {:.2} s and {:.0} rpm, above its limit of {} m/s2",
+                sensor.name,
+                significant(most.value, 3),
+                most.time_s,
+                most.rpm,
+                given(limit)
+            );
+            Some(Warning { name: "sensor_limit", text })
+        };
+        self.mount.sensors.iter().zip(&self.most).filter_map(told).collect()
+    }
+}
+
+impl Most {
+    fn take(&mut self, value: f64, revolution: &Told) {
+        if value > self.value {
+            let rpm = revolution.row.speed_rad_s * 60.0 / std::f64::consts::TAU;
+            *self = Self { value, time_s: revolution.time_s, rpm };
+        }
+    }
+}
+
+fn head(case: &Case, channels: Vec<Channel>, warnings: Vec<Warning>) -> MarchHead {
     MarchHead {
         case_toml: case.resolved_toml(),
         inputs: case.inputs.iter().map(|input| (input.path.clone(), input.text.clone())).collect(),
@@ -93,44 +147,62 @@ fn head(case: &Case, channels: Vec<Channel>) -> MarchHead {
         created_utc: record::now_utc(),
         channels,
         orders: orders(&case.point),
+        warnings,
     }
 }
 
-fn text(case: &Case, channels: &[Channel], most: &[Most], revolutions: usize, file: &Path) -> String {
-    let mut lines = Vec::new();
-    if !case.title.is_empty() {
-        lines.push(case.title.clone());
-    }
-    lines.push(format!("{revolutions} revolutions marched"));
-    lines.push(String::new());
-    let rows = channels.iter().zip(most).map(|(channel, most)| {
-        vec![
-            channel.name.clone(),
-            channel.unit.to_owned(),
-            significant(most.value, 4),
-            format!("{:.3}", most.time_s),
-            format!("{:.0}", most.rpm),
-        ]
-    });
-    let heading = ["largest", "unit", "value", "at s", "at rpm"].map(str::to_owned).to_vec();
-    lines.push(table::plain(heading, rows.collect(), 2..5));
-    lines.push(String::new());
-    lines.push(format!("result file: {}", file.display()));
-    lines.push(CAUTION.to_owned());
-    lines.join("\n")
+/// Everything there is to say.
+struct Answer<'a> {
+    case: &'a Case,
+    channels: &'a [Channel],
+    most: &'a [Most],
+    revolutions: usize,
+    warnings: Vec<Warning>,
+    file: &'a Path,
 }
 
-fn answer_json(case: &Case, channels: &[Channel], most: &[Most], revolutions: usize, file: &Path) -> Value {
-    let largest: Vec<Value> = channels
-        .iter()
-        .zip(most)
-        .map(|(c, m)| json!({ "channel": c.name, "unit": c.unit, "value": m.value, "time_s": m.time_s, "speed_rpm": m.rpm }))
-        .collect();
-    json!({
-        "title": case.title,
-        "file": file.display().to_string(),
-        "revolutions": revolutions,
-        "largest": largest,
-        "caution": CAUTION,
-    })
+impl Answer<'_> {
+    fn text(&self) -> String {
+        let mut lines = Vec::new();
+        if !self.case.title.is_empty() {
+            lines.push(self.case.title.clone());
+        }
+        lines.push(format!("{} revolutions marched", self.revolutions));
+        lines.push(String::new());
+        let rows = self.channels.iter().zip(self.most).map(|(channel, most)| {
+            vec![
+                channel.name.clone(),
+                channel.unit.to_owned(),
+                significant(most.value, 4),
+                format!("{:.3}", most.time_s),
+                format!("{:.0}", most.rpm),
+            ]
+        });
+        let heading = ["largest", "unit", "value", "at s", "at rpm"].map(str::to_owned).to_vec();
+        lines.push(table::plain(heading, rows.collect(), 2..5));
+        lines.push(String::new());
+        lines.extend(self.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
+        lines.push(format!("result file: {}", self.file.display()));
+        lines.push(CAUTION.to_owned());
+        lines.join("\n")
+    }
+
+    fn json(&self) -> Value {
+        let largest: Vec<Value> = self
+            .channels
+            .iter()
+            .zip(self.most)
+            .map(|(c, m)| json!({ "channel": c.name, "unit": c.unit, "value": m.value, "time_s": m.time_s, "speed_rpm": m.rpm }))
+            .collect();
+        let warnings: Vec<Value> =
+            self.warnings.iter().map(|w| json!({ "name": w.name, "text": w.text })).collect();
+        json!({
+            "title": self.case.title,
+            "file": self.file.display().to_string(),
+            "revolutions": self.revolutions,
+            "largest": largest,
+            "warnings": warnings,
+            "caution": CAUTION,
+        })
+    }
 }

@@ -5,8 +5,7 @@ use std::path::{Path, PathBuf};
 use serde_json::{Value, json};
 use wakebeat_engine::base::field::Field;
 use wakebeat_engine::case::Case;
-use wakebeat_engine::duty::in_bands;
-use wakebeat_engine::mount::avoid::Band;
+use wakebeat_engine::duty::{in_bands, past_limits};
 use wakebeat_engine::mount::input::Mount;
 use wakebeat_engine::mount::study::MountResult;
 use wakebeat_engine::mount::{fields, study};
@@ -21,7 +20,7 @@ use crate::failure::Failure;
 use crate::interrupt;
 use crate::load::load;
 use crate::mount_summary::MountSummary;
-use crate::output::Output;
+use crate::output::{Output, wrapped};
 use crate::sizing_summary;
 use crate::target::{check_target, default_output};
 
@@ -46,29 +45,36 @@ pub fn mount(args: &MountArgs, output: Output) -> Result<(), Failure> {
         let flown = trim::solve(&case.point, case.trim.as_ref())?;
         Ok::<_, Failure>((mount, study::study(&flown.point, mount, case.trim.as_ref())?))
     });
-    let mut response = response.transpose()?;
+    let response = response.transpose()?;
     let sizing = size_case(&case)?;
-    if let Some((_, result)) = &mut response {
-        let more = beyond_the_response(&case, &sizing, &result.bands);
-        result.warnings.extend(more);
-    }
+    let warnings = all_warnings(&case, response.as_ref().map(|(_, result)| result), &sizing);
     let mut all = response.as_ref().map_or_else(Vec::new, |(mount, result)| fields::fields(result, mount));
     all.extend(sizing::fields(&sizing));
+    all.extend(fields::warnings(&warnings));
     let record = mount_record(&case, all);
     let tables = {
         let _writing = interrupt::writing();
         record::write_fields(&target, &record, args.force)?;
         write_tables(folder, &sizing)?
     };
-    let answer =
-        Answer { case: &case, response: response.as_ref(), sizing: &sizing, file: &target, tables: &tables };
+    let answer = Answer {
+        case: &case,
+        response: response.as_ref(),
+        sizing: &sizing,
+        warnings: &warnings,
+        file: &target,
+        tables: &tables,
+    };
     output.answer(|| answer.text(), || answer.json())
 }
 
-/// What duty cycle and engine add to the warnings of the response.
-fn beyond_the_response(case: &Case, sizing: &SizingData, bands: &[Band]) -> Vec<Warning> {
+/// The warnings of the response with what duty cycle and engine add to them.
+fn all_warnings(case: &Case, response: Option<&MountResult>, sizing: &SizingData) -> Vec<Warning> {
     let segments = sizing.duty.as_ref().map_or(&[][..], |duty| &duty.segments);
-    let mut all = in_bands(segments, bands);
+    let (mut all, bands) =
+        response.map_or((Vec::new(), &[][..]), |result| (result.warnings.clone(), &result.bands[..]));
+    all.extend(in_bands(segments, bands));
+    all.extend(past_limits(segments, &all));
     if case.limit.as_ref().is_some_and(|limit| limit.factors.engine.has_cylinders()) {
         let text = "firing pulses and reciprocating unbalance of the piston engine, as a rule the larger part of what shakes its mount, are \
                     in no number here but the torque factor of the limit loads: the engine maker's figures come on top";
@@ -98,6 +104,8 @@ struct Answer<'a> {
     case: &'a Case,
     response: Option<&'a (&'a Mount, MountResult)>,
     sizing: &'a SizingData,
+    /// Of response, duty cycle and engine.
+    warnings: &'a [Warning],
     file: &'a Path,
     tables: &'a [PathBuf],
 }
@@ -105,7 +113,7 @@ struct Answer<'a> {
 impl Answer<'_> {
     fn summary(&self) -> Option<MountSummary<'_>> {
         let (mount, result) = self.response?;
-        Some(MountSummary { case: self.case, mount, result, file: self.file })
+        Some(MountSummary { case: self.case, mount, result, warnings: self.warnings, file: self.file })
     }
 
     fn text(&self) -> String {
@@ -115,7 +123,11 @@ impl Answer<'_> {
             // Spectra and limit loads share the screen with what shakes.
             Some(summary) if !more.is_empty() => lines.push(summary.short_text()),
             Some(summary) => lines.push(summary.text()),
-            None => lines.extend([self.case.title.clone(), format!("result file: {}", self.file.display())]),
+            None => {
+                lines.push(self.case.title.clone());
+                lines.extend(self.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
+                lines.push(format!("result file: {}", self.file.display()));
+            }
         }
         if !more.is_empty() {
             lines.push(String::new());
@@ -132,6 +144,8 @@ impl Answer<'_> {
             || json!({ "title": self.case.title, "file": self.file.display().to_string() }),
             |summary| summary.json(),
         );
+        let warning = |w: &Warning| json!({ "name": w.name, "text": w.text });
+        all["warnings"] = json!(self.warnings.iter().map(warning).collect::<Vec<_>>());
         all["sizing"] = sizing_summary::json(self.sizing);
         all["tables"] =
             json!(self.tables.iter().map(|table| table.display().to_string()).collect::<Vec<_>>());

@@ -11,6 +11,7 @@ use wakebeat_engine::mount::input::{Base, Mount};
 use wakebeat_engine::mount::scan::ModeLine;
 use wakebeat_engine::mount::shaking::{Channel, Shaking};
 use wakebeat_engine::mount::study::MountResult;
+use wakebeat_engine::point::result::Warning;
 
 use crate::numbers::significant;
 use crate::output::wrapped;
@@ -28,6 +29,8 @@ pub struct MountSummary<'a> {
     pub mount: &'a Mount,
     /// The answer.
     pub result: &'a MountResult,
+    /// What to look at twice.
+    pub warnings: &'a [Warning],
     /// The result file.
     pub file: &'a Path,
 }
@@ -52,7 +55,7 @@ impl MountSummary<'_> {
         lines.extend(self.angle_line());
         lines.extend(self.blade_line());
         lines.extend(self.whirl_lines());
-        lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
+        lines.extend(self.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
         lines.push(format!("result file: {}", self.file.display()));
         lines.push(wrapped("", CAUTION));
         lines.join("\n")
@@ -69,7 +72,7 @@ impl MountSummary<'_> {
         lines.push(String::new());
         lines.extend(self.blade_line());
         lines.extend(self.whirl_lines().into_iter().take(1));
-        lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
+        lines.extend(self.warnings.iter().map(|w| wrapped("warning: ", &w.text)));
         lines.push(format!("result file, with modes and vibration by isolator: {}", self.file.display()));
         lines.join("\n")
     }
@@ -237,12 +240,32 @@ impl MountSummary<'_> {
         ))
     }
 
+    /// The first flap mode of a blade and what flapping does to NP thrust, for scripts.
+    fn flapping(&self) -> Value {
+        let flap = &self.result.flapping;
+        let first = flap.modes.first();
+        json!({
+            "blade_material": self.mount.blade_material.words,
+            "frequency_hz": first.map(|mode| mode.beam.frequency_rad_s / TAU),
+            "damping_ratio": first.map(|mode| mode.damping_ratio()),
+            "thrust_np_over_that_of_stiff_blades": self.flapping_ratio(),
+            "all_other_figures_are_of": "stiff blades",
+        })
+    }
+
+    /// NP thrust of flapping over that of stiff blades.
+    fn flapping_ratio(&self) -> Option<f64> {
+        let flap = &self.result.flapping;
+        let blades = self.result.point.blade_count;
+        Some(flap.thrust_n.get(blades)?.norm() / flap.stiff_thrust_n.get(blades)?.norm().max(1e-300))
+    }
+
     /// The first flap mode of a blade, and what flapping does to NP thrust.
     fn blade_line(&self) -> Option<String> {
         let flap = &self.result.flapping;
         let first = flap.modes.first()?;
         let blades = self.result.point.blade_count;
-        let ratio = flap.thrust_n.get(blades)?.norm() / flap.stiff_thrust_n.get(blades)?.norm().max(1e-300);
+        let ratio = self.flapping_ratio()?;
         let hz = first.beam.frequency_rad_s / TAU;
         Some(wrapped(
             "",
@@ -318,7 +341,7 @@ impl MountSummary<'_> {
             },
             "tip_motion_m": { "along": result.tip_motion_m.0, "across": result.tip_motion_m.1 },
             "clearance_m": result.clearance_m,
-            "warnings": result.warnings.iter().map(|w| json!({ "name": w.name, "text": w.text })).collect::<Vec<_>>(),
+            "flapping": self.flapping(),
             "caution": CAUTION,
         })
     }

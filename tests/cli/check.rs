@@ -61,3 +61,62 @@ fn a_generic_blade_and_an_outline_are_marked_as_such() {
         assert!(warnings.iter().any(|w| w["name"] == name), "{name}: {warnings:?}");
     }
 }
+
+/// A propeller in the ground is no case without a problem, and the further one counts as the first does.
+#[test]
+fn the_last_line_tells_of_clearances() {
+    let place = Place::empty();
+    place.run(["new", "twin", "--scenario", "nacelle-pusher"]).good();
+    let gear = [
+        "airframe.gear=nose_wheel",
+        "airframe.main_wheel_m=[0.3,0.4,-0.3]",
+        "airframe.third_wheel_m=[-0.5,0,-0.3]",
+    ];
+    let check = |more: &[&str]| {
+        let sets = gear.iter().chain(more).flat_map(|set| ["--set", set]);
+        place.run(["check", "twin/case.toml"].into_iter().chain(sets)).good()
+    };
+    let low = ["further_propeller.port.hub_z_m=-0.35"];
+    let into = check(&low);
+    assert!(into.contains("tips and ground, static, `port`"), "{into}");
+    assert!(into.contains("blades hit what they should clear"), "{into}");
+    let text = check(&[]);
+    assert!(text.contains("blades of two propellers"), "{text}");
+    assert!(!text.contains("blades hit"), "{text}");
+    let sets = gear.iter().chain(&low).flat_map(|set| ["--set", set]);
+    let ran = place.run(["run", "twin/case.toml"].into_iter().chain(sets)).good();
+    assert!(
+        ran.replace("\n         ", " ").contains("propeller `port`: clearance between blade tips and ground"),
+        "{ran}"
+    );
+}
+
+/// Velocities in m/s and axes that point forward are told as such.
+#[test]
+fn a_survey_in_other_units_is_refused() {
+    let place = Place::empty();
+    place.run(["new", "wake", "--scenario", "wake-survey"]).good();
+    let rows = |axial: f64| {
+        let at = |radius: f64, azimuth: u32| format!("{radius},{azimuth},{axial},0,0\n");
+        let grid = [0.1, 0.5, 1.0].iter().flat_map(|r| (0..12).map(move |i| at(*r, 30 * i)));
+        format!("radius_ratio,azimuth_deg,u_x,u_y,u_z\n{}", grid.collect::<String>())
+    };
+    for (axial, hint) in [(15.2, "divide them by the airspeed"), (-0.95, "points forward")] {
+        std::fs::write(place.path().join("wake/measured.csv"), rows(axial)).unwrap();
+        let text = place.run(["check", "wake/case.toml", "--set", "survey.file=measured.csv"]).bad();
+        assert!(text.contains("survey.file") && text.contains(hint), "{text}");
+    }
+    std::fs::write(place.path().join("wake/measured.csv"), rows(0.95)).unwrap();
+    let text = place.run(["check", "wake/case.toml", "--set", "survey.file=measured.csv"]).good();
+    assert!(text.contains("axial velocity of the survey over airspeed, mean over the disk"), "{text}");
+}
+
+/// What trim will find is told apart from what the case gives.
+#[test]
+fn numbers_before_trim_are_told_as_such() {
+    let place = Place::with_case();
+    let set = ["--set", "trim.thrust_n=2.5"];
+    let text = place.run(["check", "pusher/case.toml"].into_iter().chain(set)).good();
+    assert!(text.contains("before trim: shaft speed below"), "{text}");
+    assert!(!place.run(["check", "pusher/case.toml"]).good().contains("before trim"));
+}

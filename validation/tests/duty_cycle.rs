@@ -43,6 +43,7 @@ fn state(name: &str, duration_s: f64, rpm: f64) -> SegmentState {
         pitch_offset_rad: 0.0,
         thrust_n: 0.0,
         torque_n_m: 0.0,
+        warnings: Vec::new(),
     }
 }
 

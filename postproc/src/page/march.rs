@@ -6,7 +6,7 @@ use wakebeat_engine::record::FieldRecord;
 
 use super::plot::{Axis, Plot};
 use super::table::{Cell, Column, table};
-use super::{Section, cautions, geometry, run};
+use super::{Section, cautions, geometry, prose, run};
 use crate::PlotError;
 use crate::pictures::number::short;
 
@@ -34,7 +34,7 @@ pub(super) fn section(record: &FieldRecord, case: &Case, id: &str) -> Result<Sec
         asked: html! { (march.schedule()) (geometry::views(&case.point)?) },
         answer: html! { (march.sentence()) (march.table()) },
         why: html! { div.figures { (march.force()) (march.speed()) } },
-        sure: html! { p { "The march carries no warnings of its own; a run at its conditions tells them." } },
+        sure: march.sure(),
         avoid: None,
         costs: None,
         cautions: vec![cautions::MARCH, cautions::VIBRATION],
@@ -42,6 +42,18 @@ pub(super) fn section(record: &FieldRecord, case: &Case, id: &str) -> Result<Sec
 }
 
 impl March<'_> {
+    /// Limits of the model that states on the way pass.
+    fn sure(&self) -> Markup {
+        let warnings = self.record.texts("warnings/text");
+        if warnings.is_empty() {
+            return html! { p { "No state on the way passes a limit of the model that the engine knows of." } };
+        }
+        html! {
+            p { "Limits that states on the way pass, with their figures:" }
+            ul.warnings { @for warning in warnings { li { (prose(warning)) } } }
+        }
+    }
+
     fn numbers(&self, name: &str) -> &[f64] {
         self.record.numbers(&format!("{ROOM}/{name}"))
     }

@@ -375,11 +375,24 @@ impl Mount<'_> {
                     @else { strong { "unstable" } ", stable from " (short(whirl)) " times the stiffness given." }
                 }
             }
+            @if let Some((hz, ratio)) = self.flapping() {
+                p {
+                    "All loads on this page are those of stiff blades. Their first flap mode is at " (short(hz)) " Hz; flapping makes "
+                    (self.blades) "P thrust " strong { (short(ratio)) " times" } " that of stiff blades, and loads and damage by it with it."
+                }
+            }
             @if !warnings.is_empty() {
                 p { "Limits that this result passes, with their figures:" }
                 ul.warnings { @for warning in warnings { li { (prose(warning)) } } }
             }
         }
+    }
+
+    /// Frequency of the first flap mode, Hz, and NP thrust of flapping over that of stiff blades.
+    fn flapping(&self) -> Option<(f64, f64)> {
+        let at = |name: &str, i: usize| self.numbers(&format!("blade/{name}")).get(i).copied();
+        let ratio = at("flapping_thrust_n", self.blades)? / at("stiff_thrust_n", self.blades)?;
+        Some((at("frequency_hz", 0)?, ratio)).filter(|(hz, ratio)| hz.is_finite() && ratio.is_finite())
     }
 
     fn costs(&self) -> Markup {

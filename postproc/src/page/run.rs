@@ -9,6 +9,7 @@ use wakebeat_engine::point::consequences::clearance_rules;
 use wakebeat_engine::point::input::OperatingPoint;
 use wakebeat_engine::point::result::{HubLoad, PointResult};
 use wakebeat_engine::record::RunRecord;
+use wakebeat_engine::trim::{By, ThrustTarget};
 
 use super::shares::Shares;
 use super::table::{Cell, Column, figure, table};
@@ -33,7 +34,7 @@ pub(super) fn section(record: &RunRecord, case: &Case, id: &str) -> Result<Secti
         sources: result.attribution.clone(),
     };
     Ok(Section {
-        asked: html! { (asked(case, &point)) (geometry::views(&point)?) },
+        asked: html! { (asked(case, &point)) (trimmed(case, result)) (geometry::views(&point)?) },
         answer: html! { (sentence(&point, result, &shares)) (answer_table(&point, result)) (airframe(result)) },
         why: html! {
             h4 { "Which source makes it" }
@@ -67,6 +68,33 @@ pub(super) fn asked(case: &Case, point: &OperatingPoint) -> Markup {
             (short(flight.angle_of_attack_rad.to_degrees())) "°, sideslip " (short(flight.sideslip_rad.to_degrees())) "°, with "
             (propeller.blade_count) " " (generic) (blades) " of " (geometry::metres(propeller.diameter_m)) " diameter at "
             (format!("{:.0}", propeller.speed_rad_s * 60.0 / TAU)) " rpm, " (rotation(propeller.rotation)) " seen from behind?"
+        }
+    }
+}
+
+/// What trim has found, and what for.
+fn trimmed(case: &Case, result: &PointResult) -> Markup {
+    let Some(how) = &case.trim else { return html! {} };
+    let by = match how.by {
+        By::Speed { .. } => format!("the shaft speed {} rpm", short(scalar(result, "speed_rpm"))),
+        By::Pitch { .. } => {
+            format!("the pitch offset {}°", short(scalar(result, "pitch_offset_rad").to_degrees()))
+        }
+    };
+    let wanted_n = result.scalar("trim_thrust_n");
+    html! {
+        p.note {
+            "Trimmed: "
+            @if how.level {
+                "the angle of attack " (short(scalar(result, "angle_of_attack_rad").to_degrees())) "° is that of level flight"
+                @if let Some(mass_kg) = case.point.airframe.mass_kg { " of " (short(mass_kg)) " kg" }
+                @if wanted_n.is_some() { "; " }
+            }
+            @if let Some(wanted_n) = wanted_n {
+                (by) " meets " @if how.thrust == Some(ThrustTarget::Drag) { "the drag, " }
+                (short(wanted_n)) " N of thrust"
+            }
+            ". The inputs in full hold the first guess instead."
         }
     }
 }

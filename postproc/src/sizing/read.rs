@@ -100,6 +100,7 @@ fn segments(file: &FieldRecord) -> Vec<SegmentState> {
         pitch_offset_rad: at(6, k),
         thrust_n: at(7, k),
         torque_n_m: at(8, k),
+        warnings: Vec::new(),
     };
     texts(file, &in_spectrum("segment_name")).into_iter().enumerate().map(segment).collect()
 }

@@ -32,6 +32,7 @@ fn state(index: usize) -> SegmentState {
         pitch_offset_rad: 0.0,
         thrust_n: 3.0,
         torque_n_m: 0.1,
+        warnings: Vec::new(),
     }
 }
 

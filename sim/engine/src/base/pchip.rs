@@ -56,6 +56,27 @@ impl Pchip {
     }
 }
 
+impl Pchip {
+    /// Slope at `x`; that of the ends outside the table.
+    #[must_use]
+    pub fn slope_at(&self, x: f64) -> f64 {
+        let last = self.x.len() - 1;
+        let i = self.x.partition_point(|&v| v <= x).clamp(1, last) - 1;
+        let h = self.x[i + 1] - self.x[i];
+        let t = ((x - self.x[i]) / h).clamp(0.0, 1.0);
+        let secant = (self.y[i + 1] - self.y[i]) / h;
+        6.0 * t * (1.0 - t) * secant
+            + (1.0 - t) * (1.0 - 3.0 * t) * self.slope[i]
+            + t * (3.0 * t - 2.0) * self.slope[i + 1]
+    }
+
+    /// The rows it goes through.
+    #[must_use]
+    pub fn rows(&self) -> (&[f64], &[f64]) {
+        (&self.x, &self.y)
+    }
+}
+
 /// Three-point end slope, limited so that the curve keeps the sense of the data.
 fn end_slope(h0: f64, h1: f64, d0: f64, d1: f64) -> f64 {
     let s = ((2.0 * h0 + h1) * d0 - h0 * d1) / (h0 + h1);
@@ -77,6 +98,12 @@ mod tests {
     fn straight_data_stay_straight_and_steps_do_not_overshoot() {
         let line = Pchip::new(vec![0.0, 0.3, 1.0], vec![1.0, 1.6, 3.0]);
         assert_relative_eq!(line.at(0.77), 2.54, epsilon = 1e-14);
+        assert_relative_eq!(line.slope_at(0.77), 2.0, epsilon = 1e-13);
+        let curve = Pchip::new(vec![0.0, 0.5, 1.1, 2.0], vec![0.0, 0.4, 1.3, 1.5]);
+        for x in [0.1, 0.7, 1.6] {
+            let across = (curve.at(x + 1e-5) - curve.at(x - 1e-5)) / 2e-5;
+            assert_relative_eq!(curve.slope_at(x), across, max_relative = 1e-8);
+        }
         let step = Pchip::new(vec![0.0, 1.0, 2.0, 3.0], vec![0.0, 0.0, 1.0, 1.0]);
         for i in 0..=300 {
             let y = step.at(f64::from(i) * 0.01);

@@ -20,6 +20,8 @@ pub struct BladeStation {
     pub twist_rad: f64,
     /// Azimuth by which the mid-chord trails the radial line, rad.
     pub lag_rad: f64,
+    /// Cosine of the sweep of the mid-chord line against the radius, cos Λ with tan Λ = r dλ/dr, λ the azimuth by which it trails.
+    pub sweep_cosine: f64,
     /// Section thickness over chord.
     pub thickness_ratio: f64,
     /// Section, between those of the rows around it.
@@ -92,6 +94,7 @@ pub fn blade_stations(table: &BladeTable, tip_radius_m: f64, count: usize) -> Ve
                 chord_m: chord.at(x) * tip_radius_m,
                 twist_rad: twist.at(x),
                 lag_rad: sweep.at(x) / x,
+                sweep_cosine: 1.0 / 1.0_f64.hypot(sweep.slope_at(x) - sweep.at(x) / x),
                 thickness_ratio: thickness.at(x),
                 section: SectionPlace::in_table(table, x),
             }
@@ -137,5 +140,7 @@ mod tests {
         let s = &stations[8];
         assert_relative_eq!(s.lag_rad * s.radius_m, 0.01, epsilon = 1e-14);
         assert_relative_eq!(s.twist_rad, 0.7 - s.radius_m, epsilon = 1e-14);
+        // A straight blade beside the shaft: the radius turns against it by its distance over r.
+        assert_relative_eq!(s.sweep_cosine, (0.01 / s.radius_m).atan().cos(), epsilon = 1e-12);
     }
 }

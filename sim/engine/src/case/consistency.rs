@@ -9,6 +9,7 @@ use super::survey_cover::{Uncovered, uncovered};
 use super::values::Values;
 use super::walk::problem_at;
 use crate::air::standard_air;
+use crate::inflow::survey::AxialRatio;
 use crate::point::input::{Body, Placement, Propeller, Surface, Survey};
 use std::f64::consts::TAU;
 
@@ -205,7 +206,10 @@ pub(super) fn of_geometry(
     surfaces.chain(bodies.iter().flatten().filter_map(by_body)).collect()
 }
 
-/// A survey covers the disk from blade root to tip.
+/// Mean axial velocity over airspeed that a survey may bring: less is air from behind, more a column in m/s.
+const AXIAL_RATIO: (f64, f64) = (0.0, 5.0);
+
+/// A survey covers the disk from blade root to tip and blows through it from ahead, in ratios to airspeed.
 pub(super) fn of_survey(
     label: &str,
     v: &Values,
@@ -213,6 +217,17 @@ pub(super) fn of_survey(
     propeller: &Propeller,
     placement: &Placement,
 ) -> Option<Problem> {
-    let Uncovered { what, allowed } = uncovered(&survey.data, propeller, placement)?;
-    Some(at_key(label, v, "survey.file", format!("does not cover the disk: {what}")).allowed(allowed))
+    if let Some(Uncovered { what, allowed }) = uncovered(&survey.data, propeller, placement) {
+        return Some(
+            at_key(label, v, "survey.file", format!("does not cover the disk: {what}")).allowed(allowed),
+        );
+    }
+    // One that adds to surfaces and bodies may be a part of the field alone.
+    let mean = AxialRatio::new(survey, propeller, placement).mean;
+    let blows = mean > AXIAL_RATIO.0 && mean < AXIAL_RATIO.1;
+    (!blows && !survey.add).then(|| {
+        at_key(label, v, "survey.file", format!("gives a mean axial velocity of {mean:.3} times the airspeed over the disk"))
+            .allowed(format!("above {} and below {}: u_x, u_y, u_z or a_x, … are ratios to airspeed, aft, to starboard and up positive", AXIAL_RATIO.0, AXIAL_RATIO.1))
+            .hint(if mean < 0.0 { "an axis that points forward? change the sign of its column" } else { "velocities in m/s? divide them by the airspeed of the survey" })
+    })
 }

@@ -75,6 +75,7 @@ fn fly_segment(segment: &Segment) -> Result<FlownSegment, TrimError> {
         pitch_offset_rad: point.propeller.pitch_offset_rad,
         thrust_n: mean(HubLoad::Thrust),
         torque_n_m: mean(HubLoad::Torque),
+        warnings: result.warnings.clone(),
     };
     Ok(FlownSegment { state, point, result })
 }

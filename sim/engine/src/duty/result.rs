@@ -2,7 +2,7 @@
 //!
 //! Counts, times and damage are over the life, all flights together.
 
-use crate::point::result::Harmonics;
+use crate::point::result::{Harmonics, Warning};
 
 /// How a segment is flown.
 #[derive(Debug, Clone, PartialEq)]
@@ -27,6 +27,8 @@ pub struct SegmentState {
     pub thrust_n: f64,
     /// Mean torque, N m.
     pub torque_n_m: f64,
+    /// Limits of the model that it passes; empty where a file is read, which tells them elsewhere.
+    pub warnings: Vec<Warning>,
 }
 
 impl SegmentState {

@@ -199,6 +199,7 @@ mod tests {
                     twist_rad: 0.3,
                     lag_rad: 0.0,
                     thickness_ratio: 0.1,
+                    sweep_cosine: 1.0,
                     section: crate::blade::SectionPlace::at(0),
                 };
                 let ring =

@@ -314,8 +314,17 @@ mod tests {
 
     fn station(radius_m: f64, lag_rad: f64) -> BladeStation {
         let section = crate::blade::SectionPlace::at(0);
-        let (width_m, chord_m, twist_rad, thickness_ratio) = (0.01, 0.01, 0.3, 0.1);
-        BladeStation { radius_m, width_m, chord_m, twist_rad, lag_rad, thickness_ratio, section }
+        let (width_m, chord_m, twist_rad, thickness_ratio, sweep_cosine) = (0.01, 0.01, 0.3, 0.1, 1.0);
+        BladeStation {
+            radius_m,
+            width_m,
+            chord_m,
+            twist_rad,
+            lag_rad,
+            sweep_cosine,
+            thickness_ratio,
+            section,
+        }
     }
 
     /// Worst errors of a source on the rings, over V.

@@ -479,6 +479,7 @@ mod tests {
             twist_rad: 0.3,
             lag_rad: 0.0,
             thickness_ratio: 0.1,
+            sweep_cosine: 1.0,
             section: crate::blade::SectionPlace::at(0),
         };
         let grid = StationGrid { disk: &disk, station: &station, tip_m: 1.0, directions: &directions };

@@ -145,6 +145,10 @@ mod tests {
     const TIP: f64 = 0.15;
 
     fn seen(surface: &Surface, gap_m: f64) -> (SurfaceAtDisk, DiskAxes) {
+        seen_in_sideslip(surface, gap_m, 0.0)
+    }
+
+    fn seen_in_sideslip(surface: &Surface, gap_m: f64, sideslip_rad: f64) -> (SurfaceAtDisk, DiskAxes) {
         let edge = trailing_edge_at_y(surface, 0.0).unwrap();
         let hub_m = edge + Vec3::new(gap_m, 0.0, 0.02);
         let disk = DiskAxes::new(&Placement { hub_m, tilt_rad: 0.0, toe_rad: 0.0 }, Rotation::Clockwise);
@@ -153,9 +157,27 @@ mod tests {
             altitude_m: 0.0,
             temperature_offset_k: 0.0,
             angle_of_attack_rad: 0.05,
-            sideslip_rad: 0.0,
+            sideslip_rad,
         };
         (SurfaceAtDisk::new(surface, &flight, &disk, TIP).unwrap().unwrap(), disk)
+    }
+
+    /// The two halves of a wing share one dividing plane, whatever way their edges run: no point behind lies in neither wake.
+    #[test]
+    fn sideslip_opens_no_gap_between_the_wakes_of_two_halves() {
+        for sweep_deg in [-20.0_f64, 0.0, 20.0] {
+            let surface = Surface { sweep_rad: sweep_deg.to_radians(), ..wing() };
+            let (seen, disk) = seen_in_sideslip(&surface, 0.3, 10.0_f64.to_radians());
+            let wake = seen
+                .sources(&disk, (0.02, TIP), 360)
+                .into_iter()
+                .find(|source| source.has_plane_wake())
+                .unwrap();
+            for i in -400..=400 {
+                let point_m = disk.hub_m + Vec3::new(0.0, 0.15 * f64::from(i) / 400.0, -0.02);
+                assert!(wake.wake_position(&point_m).is_some(), "sweep {sweep_deg} deg, y {} m", point_m.y);
+            }
+        }
     }
 
     /// Momentum is carried: with U_e below V the momentum thickness is (V/U_e)^((H + 5)/2) of that far away. A Gaussian of
@@ -252,6 +274,7 @@ mod tests {
                             twist_rad: 0.3,
                             lag_rad: 0.0,
                             thickness_ratio: 0.1,
+                            sweep_cosine: 1.0,
                             section: crate::blade::SectionPlace::at(0),
                         };
                         let ring = StationGrid {

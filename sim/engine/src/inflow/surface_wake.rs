@@ -41,8 +41,10 @@ struct Part {
     drift: f64,
     /// Side of the plane of symmetry, +1 starboard, of a mirrored half; `None` where the root is a free end too.
     side: Option<f64>,
-    /// Root position along y and its drift per distance aft, from sideslip, m.
+    /// Root position along y, m, and its drift per distance aft of the root's edge, from sideslip.
     symmetry_m: (f64, f64),
+    /// Trailing edge of the root along x, m: both halves divide along one line aft of it.
+    root_edge_x_m: f64,
     strips: Vec<StripWake>,
 }
 
@@ -144,6 +146,9 @@ fn hub_warning(seen: &SurfaceAtDisk, model: &dyn WakeModel, disk: &DiskAxes) -> 
         distance(a).total_cmp(&distance(b))
     })?;
     let at = hub[line.strips[nearest].half];
+    if at.aft_m <= 0.0 {
+        return None;
+    }
     // Only the strips ahead of the disk have a centre line; the warning asks for section and distance alone.
     let section = WakeSection { edge_speed_ratio: 1.0, ..wake_section(seen, nearest, at.aft_m) };
     let warning = model.warning(&section, at.aft_m)?;
@@ -176,7 +181,8 @@ impl Part {
             .then(|| (half.trailing_edge(0.0), half.trailing_edge(1.0) - half.trailing_edge(0.0)));
         let drift = stream.dot(&half.span_direction) / stream.x;
         let symmetry_m = (root_y_m, stream.y / stream.x);
-        Self { half: half.clone(), straight_edge, drift, side, symmetry_m, strips }
+        let root_edge_x_m = half.trailing_edge(0.0).x;
+        Self { half: half.clone(), straight_edge, drift, side, symmetry_m, root_edge_x_m, strips }
     }
 
     /// A point seen from the trailing edge; the same as [`Half::edge_coordinates`], faster without twist.
@@ -208,7 +214,7 @@ impl Part {
             return None;
         }
         let span_m = at.s_m - self.drift * at.aft_m;
-        if span_m > self.half.length_m + reach_m || !self.claims(point_m, at.aft_m, span_m, reach_m) {
+        if span_m > self.half.length_m + reach_m || !self.claims(point_m, span_m, reach_m) {
             return None;
         }
         let (a, b, t) = self.between(span_m);
@@ -228,9 +234,12 @@ impl Part {
 
     /// Whether a point belongs to this half at its root: a mirrored pair divides at the plane of symmetry (with dihedral
     /// a point below it lies short of both roots), a single half ends.
-    fn claims(&self, point_m: &Vec3, aft_m: f64, span_m: f64, reach_m: f64) -> bool {
+    fn claims(&self, point_m: &Vec3, span_m: f64, reach_m: f64) -> bool {
         match self.side {
-            Some(side) => side * (point_m.y - self.symmetry_m.0 - self.symmetry_m.1 * aft_m) >= 0.0,
+            Some(side) => {
+                let drifted_m = self.symmetry_m.1 * (point_m.x - self.root_edge_x_m);
+                side * (point_m.y - self.symmetry_m.0 - drifted_m) >= 0.0
+            }
             None => span_m >= -reach_m,
         }
     }

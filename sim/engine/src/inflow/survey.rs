@@ -10,7 +10,7 @@ use super::InflowSource;
 use crate::base::Vec3;
 use crate::base::spline::Bicubic;
 use crate::frames::DiskAxes;
-use crate::point::input::{Survey, SurveyData};
+use crate::point::input::{Placement, Propeller, Survey, SurveyData};
 use std::f64::consts::TAU;
 
 /// Azimuths in one wave of the highest order when Fourier coefficients are laid out on a grid. The periodic spline
@@ -66,6 +66,46 @@ impl SurveySource {
         Vec3::from(self.table.at(up.hypot(side) / self.tip_m, side.atan2(up)))
     }
 }
+
+/// Axial velocity over airspeed on a disk: mean over its area from the root on, least, greatest.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AxialRatio {
+    /// Mean over the area.
+    pub mean: f64,
+    /// Least.
+    pub least: f64,
+    /// Greatest.
+    pub greatest: f64,
+}
+
+impl AxialRatio {
+    /// Of a survey on the disk of a propeller.
+    #[must_use]
+    pub fn new(survey: &Survey, propeller: &Propeller, placement: &Placement) -> Self {
+        let disk = DiskAxes::new(placement, propeller.rotation);
+        let tip_m = 0.5 * propeller.diameter_m;
+        let source = SurveySource::new(survey, 1.0, Vec3::zeros(), &disk, tip_m);
+        let root = propeller.blade.rows.first().map_or(0.0, |row| row.radius_ratio);
+        let mut all = Self { mean: 0.0, least: f64::INFINITY, greatest: f64::NEG_INFINITY };
+        for ring in 0..RINGS {
+            // Rings of equal area, each by its middle.
+            let share = (f64::from(ring) + 0.5) / f64::from(RINGS);
+            let radius_m = tip_m * (root * root + share * (1.0 - root * root)).sqrt();
+            for place in 0..PLACES {
+                let point_m = disk.point_m(radius_m, TAU * f64::from(place) / f64::from(PLACES));
+                let axial = source.ratio(&point_m).dot(&disk.aft);
+                all.mean += axial / f64::from(RINGS * PLACES);
+                all.least = all.least.min(axial);
+                all.greatest = all.greatest.max(axial);
+            }
+        }
+        all
+    }
+}
+
+/// Rings and places on each at which a survey is looked over.
+const RINGS: u32 = 16;
+const PLACES: u32 = 72;
 
 /// Lays coefficients out on a polar grid.
 fn fourier_table(radius_ratio: &[f64], cosine: &[Vec3], sine: &[Vec3]) -> Bicubic<3> {

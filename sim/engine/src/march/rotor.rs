@@ -18,7 +18,7 @@ use crate::mount::MountError;
 use crate::mount::aero::{BladeInAir, HubDerivatives};
 use crate::mount::scan::LoadedState;
 use crate::point::input::{Induction, OperatingPoint};
-use crate::point::result::DiskField;
+use crate::point::result::{DiskField, Warning};
 use crate::rotor::blade_loads::{BladeSignals, blade_signals};
 use crate::rotor::group::StationGroup;
 use crate::rotor::hub::hub_loads;
@@ -31,10 +31,13 @@ struct Met {
     axial: Array2<f64>,
     tangential: Array2<f64>,
     air: HubDerivatives,
+    warnings: Vec<Warning>,
 }
 
 /// The rotor on its way along the schedule.
 pub struct MarchingRotor {
+    /// Limits of the model that a state passes, each once: at the first time on the way, s.
+    pub warnings: Vec<(f64, Warning)>,
     states: Vec<Vec<Met>>,
     stations: Vec<BladeStation>,
     groups: Vec<Vec<StationGroup>>,
@@ -71,16 +74,25 @@ impl MarchingRotor {
                 (0..count).map(move |i| (segment, i as f64 / (count as f64 - 1.0)))
             })
             .collect();
-        let solved: Vec<(usize, Met)> = places
+        let solved: Vec<(usize, f64, Met)> = places
             .into_par_iter()
-            .map(|(segment, t)| Ok((segment, met(point, &schedule.within(segment, t))?)))
+            .map(|(segment, t)| {
+                let row = schedule.within(segment, t);
+                Ok((segment, row.time_s, met(point, &row)?))
+            })
             .collect::<Result<_, MountError>>()?;
         let mut states: Vec<Vec<Met>> = (0..segments).map(|_| Vec::new()).collect();
-        for (segment, state) in solved {
+        let mut warnings: Vec<(f64, Warning)> = Vec::new();
+        for (segment, time_s, mut state) in solved {
+            for warning in state.warnings.drain(..) {
+                if warnings.iter().all(|(_, known)| known.name != warning.name) {
+                    warnings.push((time_s, warning));
+                }
+            }
             states[segment].push(state);
         }
         let first = point_at(point, &schedule.rows[0]);
-        Ok(Self::at_first(&first, states))
+        Ok(Self { warnings, ..Self::at_first(&first, states) })
     }
 
     fn at_first(point: &OperatingPoint, states: Vec<Vec<Met>>) -> Self {
@@ -100,6 +112,7 @@ impl MarchingRotor {
             .collect();
         let tip_m = 0.5 * propeller.diameter_m;
         Self {
+            warnings: Vec::new(),
             loads: groups.iter().map(|own| own.iter().map(|_| GroupLoads::new(azimuths)).collect()).collect(),
             room: SweepRoom::new(azimuths),
             flows: (0..count).map(|_| GroupFlow::new(azimuths)).collect(),
@@ -192,6 +205,7 @@ fn met(point: &OperatingPoint, row: &Row) -> Result<Met, MountError> {
         axial: state.result.disk(DiskField::AxialVelocity).clone(),
         tangential: state.result.disk(DiskField::TangentialVelocity).clone(),
         air: state.air,
+        warnings: state.result.warnings,
     })
 }
 

@@ -26,7 +26,7 @@ use crate::mount::response::Ready;
 use crate::mount::scan::LoadedState;
 use crate::mount::system::{ShaftRotation, System};
 use crate::point::input::OperatingPoint;
-use crate::point::result::HubLoad;
+use crate::point::result::{HubLoad, Warning};
 use nalgebra::{Complex, DMatrix, DVector};
 use std::f64::consts::TAU;
 
@@ -136,20 +136,46 @@ struct Marched {
     ends: Vec<f64>,
 }
 
-/// Marches along the schedule and hands each revolution to `tell`, which may end the march with an error of its own.
-///
-/// # Errors
-/// [`MountError`] when a state has no answer or a matrix is singular; what `tell` returns.
-pub fn march<E: From<MountError>>(
-    point: &OperatingPoint,
-    mount: &Mount,
-    schedule: &Schedule,
+/// A march ready to begin: its states are solved.
+pub struct March<'a> {
+    rotor: MarchingRotor,
+    moving: MountInTime<'a>,
+    mount: &'a Mount,
+    schedule: &'a Schedule,
+    orders: usize,
+}
+
+impl<'a> March<'a> {
+    /// Solves the states along the schedule.
+    ///
+    /// # Errors
+    /// [`MountError`] when a state has no answer or a matrix is singular.
+    pub fn new(point: &OperatingPoint, mount: &'a Mount, schedule: &'a Schedule) -> Result<Self, MountError> {
+        let rotor = MarchingRotor::new(point, schedule)?;
+        let moving = MountInTime::new(point, mount, schedule)?;
+        Ok(Self { rotor, moving, mount, schedule, orders: orders(point) })
+    }
+
+    /// Limits of the model that a state along the schedule passes, each once: when first, s.
+    #[must_use]
+    pub fn warnings(&self) -> &[(f64, Warning)] {
+        &self.rotor.warnings
+    }
+
+    /// Marches along the schedule and hands each revolution to `tell`, which may end the march with an error of its own.
+    ///
+    /// # Errors
+    /// [`MountError`] when a matrix is singular; what `tell` returns.
+    pub fn run<E: From<MountError>>(self, tell: impl FnMut(&Told) -> Result<(), E>) -> Result<(), E> {
+        march(self, tell)
+    }
+}
+
+fn march<E: From<MountError>>(
+    March { mut rotor, mut moving, mount, schedule, orders }: March,
     mut tell: impl FnMut(&Told) -> Result<(), E>,
 ) -> Result<(), E> {
-    let mut rotor = MarchingRotor::new(point, schedule)?;
-    let mut moving = MountInTime::new(point, mount, schedule)?;
     let fourier = Fourier::new(rotor.azimuths());
-    let orders = orders(point);
     let mut number = 1;
     let mut before: Option<Swept> = None;
     let mut next = Swept::from(schedule.span_s().0, &mut rotor, schedule);

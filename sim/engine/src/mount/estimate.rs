@@ -199,6 +199,7 @@ mod tests {
             twist_rad: 0.0,
             lag_rad: 0.0,
             thickness_ratio: 1e-6,
+            sweep_cosine: 1.0,
             section: crate::blade::SectionPlace::at(0),
         };
         let blade = blade_mass(&[station], 0.0, 1000.0);

@@ -7,7 +7,7 @@ use super::scan::ModeLine;
 use super::shaking::Channel;
 use super::study::MountResult;
 use crate::base::field::Field;
-use crate::point::result::HubLoad;
+use crate::point::result::{HubLoad, Warning};
 use std::f64::consts::TAU;
 
 /// Scale of the harmonic orders, shared by all groups.
@@ -36,7 +36,6 @@ pub fn fields(result: &MountResult, mount: &Mount) -> Vec<Field> {
     all.extend(whirl(result));
     all.extend(transmissibility(result));
     all.extend(blade(result));
-    all.extend(warnings(result));
     all
 }
 
@@ -639,9 +638,10 @@ fn blade(result: &MountResult) -> Vec<Field> {
     all
 }
 
-fn warnings(result: &MountResult) -> Vec<Field> {
+/// Limits of the model that are passed, as texts.
+#[must_use]
+pub fn warnings(list: &[Warning]) -> Vec<Field> {
     let number = "warnings/warning";
-    let list = &result.warnings;
     vec![
         Field::counted(number, "warning number, from 1", list.len()),
         Field::texts(

@@ -16,9 +16,22 @@ pub use rules::{ClearanceRule, clearance_rules};
 pub use structure::{AXIAL_RULE_M, TIP_RULE_M};
 pub(crate) use thrust_line::pitching_arm_m;
 
-use super::input::{OperatingPoint, Propeller};
-use super::result::Scalar;
+use super::input::{OperatingPoint, Propeller, Survey};
+use super::result::{Scalar, Warning};
 use crate::air::standard_air;
+use crate::inflow::survey::AxialRatio;
+
+/// A warning for each clearance below zero: the blades of a propeller reach into what they should clear.
+#[must_use]
+pub fn hits(propeller: Option<&str>, consequences: &[Scalar]) -> Vec<Warning> {
+    let whose = propeller.map_or_else(String::new, |name| format!("propeller `{name}`: "));
+    let below_zero = consequences.iter().filter(|s| s.name.starts_with("clearance_") && s.value < 0.0);
+    let words = |s: &Scalar| Warning {
+        name: "blades_hit",
+        text: format!("{whose}{} is {:.4} m: the blades hit it", s.long_name, s.value),
+    };
+    below_zero.map(words).collect()
+}
 
 /// What the first propeller is called beside further ones.
 const FIRST_PROPELLER: &str = "propeller";
@@ -44,7 +57,24 @@ pub fn consequences(point: &OperatingPoint) -> Vec<Scalar> {
     for body in &point.bodies {
         all.extend(body_wake::body_wake(body, point));
     }
+    if let Some(survey) = &point.survey {
+        all.extend(survey_over_disk(survey, point));
+    }
     all
+}
+
+/// What a survey holds, as far as one can judge at a glance.
+fn survey_over_disk(survey: &Survey, point: &OperatingPoint) -> [Scalar; 3] {
+    let axial = AxialRatio::new(survey, &point.propeller, &point.placement);
+    let told = |name: &str, words: &str, value: f64| {
+        let words = format!("axial velocity of the survey over airspeed, {words}");
+        scalar(format!("survey_axial_ratio_{name}"), "1", words, value)
+    };
+    [
+        told("mean", "mean over the disk", axial.mean),
+        told("least", "least on the disk", axial.least),
+        told("greatest", "greatest on the disk", axial.greatest),
+    ]
 }
 
 /// Clearances of the blades and the height of the thrust line: what a placement means for the airframe.

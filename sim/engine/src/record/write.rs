@@ -73,8 +73,7 @@ impl Writer<'_> {
         let orders = result.hub.first().map_or(0, |load| load.harmonics.amplitude.len());
         self.scale(&Dimension::Azimuth.scale(""), &result.azimuth_rad)?;
         self.scale(&Dimension::Radius.scale(""), &result.radius_m)?;
-        self.scale(&Dimension::Order.scale(""), &(0..orders as u64).collect::<Vec<_>>())?;
-        self.scale(&Dimension::Warning.scale(group::WARNINGS), &numbers(result.warnings.len()))
+        self.scale(&Dimension::Order.scale(""), &(0..orders as u64).collect::<Vec<_>>())
     }
 
     /// Loads, disk, shares and summary of one propeller, whose groups stand under `root`.
@@ -207,7 +206,8 @@ impl Writer<'_> {
         self.array(variable, values.shape(), &flat).map(drop)
     }
 
-    fn warnings(&self, warnings: &[Warning]) -> Result<(), RecordError> {
+    pub(super) fn warnings(&self, warnings: &[Warning]) -> Result<(), RecordError> {
+        self.scale(&Dimension::Warning.scale(group::WARNINGS), &numbers(warnings.len()))?;
         let names: Vec<_> = warnings.iter().map(|warning| warning.name).collect();
         let texts: Vec<_> = warnings.iter().map(|warning| warning.text.as_str()).collect();
         self.texts(&schema::warning_name(), &names)?;

@@ -243,6 +243,7 @@ mod tests {
             twist_rad: 0.3,
             lag_rad: 0.04 * f64::from(i),
             thickness_ratio: 0.1,
+            sweep_cosine: 1.0,
             section: crate::blade::SectionPlace::at(0),
         };
         let stations: Vec<BladeStation> = (0..5).map(station).collect();

@@ -167,6 +167,7 @@ mod tests {
             twist_rad: 0.5 - 0.02 * f64::from(i),
             lag_rad: 0.0,
             thickness_ratio: 0.1,
+            sweep_cosine: 1.0,
             section: crate::blade::SectionPlace::at(0),
         };
         let stations: Vec<BladeStation> = (0..8).map(station).collect();

@@ -17,6 +17,8 @@ pub enum StationSection {
     Slice(PolarSlice),
     /// Part of the way from the first section to the second: coefficients go straight from one to the other.
     Between(Box<[StationSection; 2]>, f64),
+    /// A section of a swept blade, with the cosine of its sweep.
+    Swept(Box<StationSection>, f64),
 }
 
 impl StationSection {
@@ -62,10 +64,54 @@ impl StationSection {
             )
         };
         let place = station.section;
-        if place.outer_share > 0.0 {
+        let straight = if place.outer_share > 0.0 {
             Self::between(of(place.inner), of(place.outer), place.outer_share)
         } else {
             of(place.inner)
+        };
+        straight.swept(station.sweep_cosine)
+    }
+
+    /// The section of a blade swept by Λ: lift times cos Λ at the same angle, drag as it is.
+    ///
+    /// Simple sweep theory (A. Betz, 1935; R. T. Jones, NACA Report 863, 1947; from memory): the flow along the swept line changes
+    /// nothing, so that the lift of the normal section at its own angle is a α cos Λ on the chord along the flow. Friction follows the whole speed.
+    /// Greatest lift, cos² Λ by the theory, goes with the slope here: spanwise flow on a rotating blade works against it. The Mach number
+    /// stays that of the flow. Limit under test: lift line times cos Λ.
+    fn swept(self, cosine: f64) -> Self {
+        if cosine == 1.0 {
+            return self;
+        }
+        match self {
+            Self::Analytic(s, rule) => Self::Analytic(
+                AnalyticSection {
+                    lift_slope_per_rad: s.lift_slope_per_rad * cosine,
+                    drag_rise: s.drag_rise / (cosine * cosine),
+                    lift_at_drag_min: s.lift_at_drag_min * cosine,
+                    lift_max: s.lift_max * cosine,
+                    lift_min: s.lift_min * cosine,
+                    ..s
+                },
+                rule,
+            ),
+            other => Self::Swept(Box::new(other), cosine),
+        }
+    }
+
+    /// Angles of attack, rad, between which lift has not passed its least and its greatest, at a Mach number; from a table those next to
+    /// zero lift, between two sections those of the nearer.
+    #[must_use]
+    pub fn unstalled_rad(&self, mach: f64) -> (f64, f64) {
+        let of_line = |s: &AnalyticSection, rule: Compressibility| {
+            let slope = s.lift_slope_per_rad * lift_factor(rule, mach);
+            (s.zero_lift_rad + s.lift_min / slope, s.zero_lift_rad + s.lift_max / slope)
+        };
+        match self {
+            Self::Analytic(section, rule) => of_line(section, *rule),
+            Self::Handbook(polar, rule) => of_line(&polar.constants, *rule),
+            Self::Slice(slice) => slice.unstalled_rad(),
+            Self::Between(ends, share) => ends[usize::from(*share > 0.5)].unstalled_rad(mach),
+            Self::Swept(section, _) => section.unstalled_rad(mach),
         }
     }
 
@@ -76,17 +122,6 @@ impl StationSection {
                 Self::Analytic(blend(&from, &to, share), rule)
             }
             (from, to) => Self::Between(Box::new([from, to]), share),
-        }
-    }
-
-    /// The constants behind a section that has them; between two sections those of the nearer.
-    #[must_use]
-    pub fn constants(&self) -> Option<&AnalyticSection> {
-        match self {
-            Self::Analytic(section, _) => Some(section),
-            Self::Handbook(polar, _) => Some(&polar.constants),
-            Self::Slice(_) => None,
-            Self::Between(ends, share) => ends[usize::from(*share > 0.5)].constants(),
         }
     }
 }
@@ -119,6 +154,10 @@ impl SectionModel for StationSection {
                     lift: from.lift + share * (to.lift - from.lift),
                     drag: from.drag + share * (to.drag - from.drag),
                 }
+            }
+            Self::Swept(section, cosine) => {
+                let straight = section.coefficients(angle_rad, mach);
+                Coefficients { lift: cosine * straight.lift, drag: straight.drag }
             }
         }
     }
@@ -158,6 +197,15 @@ mod tests {
     }
 
     fn at(inner: SectionSpec, outer: SectionSpec, outer_share: f64, angle_rad: f64) -> Coefficients {
+        section(inner, outer, outer_share, 1.0).coefficients(angle_rad, 0.1)
+    }
+
+    fn section(
+        inner: SectionSpec,
+        outer: SectionSpec,
+        outer_share: f64,
+        sweep_cosine: f64,
+    ) -> StationSection {
         let propeller = Propeller {
             blade_count: 2,
             diameter_m: 1.0,
@@ -176,11 +224,31 @@ mod tests {
             chord_m: 0.05,
             twist_rad: 0.3,
             lag_rad: 0.0,
+            sweep_cosine,
             thickness_ratio: 0.1,
             section: SectionPlace { inner: 0, outer: 1, outer_share },
         };
-        let section = StationSection::of_station(&propeller, &station, &standard_air(0.0, 0.0), 10.0);
-        section.coefficients(angle_rad, 0.1)
+        StationSection::of_station(&propeller, &station, &standard_air(0.0, 0.0), 10.0)
+    }
+
+    #[test]
+    fn sweep_takes_its_cosine_off_lift_and_nothing_off_drag() {
+        for (spec, angle_rad) in [(analytic(-0.02, 0.01), 0.06), (table(), 0.3), (table(), -0.4)] {
+            let of =
+                |cosine: f64| section(spec.clone(), spec.clone(), 0.0, cosine).coefficients(angle_rad, 0.1);
+            let (straight, swept) = (of(1.0), of(0.8));
+            assert_relative_eq!(swept.lift, 0.8 * straight.lift, max_relative = 1e-12);
+            assert_relative_eq!(swept.drag, straight.drag, max_relative = 1e-12);
+        }
+    }
+
+    #[test]
+    fn stall_begins_at_the_greatest_lift() {
+        let line = section(analytic(-0.02, 0.01), table(), 0.0, 1.0);
+        assert_relative_eq!(line.unstalled_rad(0.0).1, 1.2 / 5.7 - 0.02, max_relative = 1e-12);
+        assert_relative_eq!(line.unstalled_rad(0.0).0, -0.8 / 5.7 - 0.02, max_relative = 1e-12);
+        let rising = section(table(), table(), 0.0, 1.0).unstalled_rad(0.0);
+        assert_eq!(rising, (-std::f64::consts::PI, std::f64::consts::PI));
     }
 
     #[test]

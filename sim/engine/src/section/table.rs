@@ -43,6 +43,24 @@ impl PolarSlice {
     }
 }
 
+impl PolarSlice {
+    /// Angles of attack, rad, of the least and the greatest lift next to zero lift; the ends of the table where there is none.
+    #[must_use]
+    pub fn unstalled_rad(&self) -> (f64, f64) {
+        let (angle, lift) = self.lift.rows();
+        let last = angle.len() - 1;
+        let zero = (0..=last).min_by(|a, b| {
+            // Zero lift between ±90 deg: reversed flow has another.
+            let off = |i: &usize| if angle[*i].cos() > 0.0 { lift[*i].abs() } else { f64::INFINITY };
+            off(a).total_cmp(&off(b))
+        });
+        let zero = zero.unwrap_or_default();
+        let high = (zero..last).find(|i| lift[i + 1] < lift[*i]).unwrap_or(last);
+        let low = (1..=zero).rev().find(|i| lift[i - 1] > lift[*i]).unwrap_or(0);
+        (angle[low], angle[high])
+    }
+}
+
 impl SectionModel for PolarSlice {
     fn coefficients(&self, angle_rad: f64, mach: f64) -> Coefficients {
         let factor = lift_factor(self.rule, mach) * self.reference_factor;

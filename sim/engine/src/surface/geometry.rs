@@ -87,6 +87,12 @@ impl Half {
         self.quarter_chord(s_m) + 0.75 * self.chord_m(s_m) * self.chord_direction(s_m)
     }
 
+    /// Area in its own plane, m².
+    #[must_use]
+    pub fn area_m2(&self) -> f64 {
+        0.5 * (self.root_chord_m + self.tip_chord_m) * self.length_m
+    }
+
     /// Cosine of the sweep of the quarter-chord line.
     #[must_use]
     pub fn sweep_cosine(&self) -> f64 {

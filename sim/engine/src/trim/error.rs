@@ -9,14 +9,17 @@ use thiserror::Error;
 pub enum TrimError {
     /// The aircraft is too slow for its weight.
     #[error(
-        "not trimmable, stall: the greatest lift is {greatest_n:.4} N at {angle_deg:.1} deg angle of attack and {weight_n:.4} N \
-         are to be carried; level flight needs about {airspeed_m_s:.1} m/s"
+        "not trimmable, stall: the greatest lift of the airframe is {greatest_n:.4} N, at {angle_deg:.1} deg angle of attack, with the \
+         thrust's part no more than {carried_n:.4} N are carried and the weight is {weight_n:.4} N; level flight needs about \
+         {airspeed_m_s:.1} m/s"
     )]
     Stall {
-        /// Greatest lift, the thrust's share included, N.
+        /// Greatest lift of the airframe, N.
         greatest_n: f64,
         /// Angle of attack there, deg.
         angle_deg: f64,
+        /// The most that lift and thrust carry together at any angle, N.
+        carried_n: f64,
         /// Weight, N.
         weight_n: f64,
         /// Airspeed at which that lift would carry the weight, m/s.

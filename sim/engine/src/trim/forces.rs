@@ -17,6 +17,8 @@ pub struct AirframeForces {
     pub lift_n: f64,
     /// Along the stream that lift brings: induced drag, and the drag of the sections above their least.
     pub drag_of_lift_n: f64,
+    /// Area of the surfaces seen along their normals whose sections are past their greatest lift, m².
+    pub stalled_m2: f64,
 }
 
 /// What lifts, prepared once for all angles of attack.
@@ -81,6 +83,7 @@ impl<'a> AirframeModel<'a> {
             let own = self.forces_of_surface(surface, span, &stream)?;
             sum.lift_n += own.lift_n;
             sum.drag_of_lift_n += own.drag_of_lift_n;
+            sum.stalled_m2 += own.stalled_m2;
         }
         Ok(sum)
     }
@@ -92,6 +95,7 @@ impl<'a> AirframeModel<'a> {
         AirframeForces {
             lift_n: head_n * coefficient,
             drag_of_lift_n: head_n * lift.induced_drag_factor * coefficient.powi(2),
+            stalled_m2: if line > lift.lift_max { lift.reference_area_m2 } else { 0.0 },
         }
     }
 
@@ -112,12 +116,17 @@ impl<'a> AirframeModel<'a> {
         let mut forces = AirframeForces {
             lift_n: 0.0,
             drag_of_lift_n: self.dynamic_pressure_pa() * line.span.area_m2 * line.induced_drag_coefficient,
+            stalled_m2: 0.0,
         };
         for (strip, section) in line.strips.iter().zip(&flow.sections) {
             let normal = &line.span.halves[strip.half].normal;
             let speed_m_s = stream_m_s.x.hypot(stream_m_s.dot(normal));
             let lift_n = self.density_kg_m3 * speed_m_s * strip.circulation_m2_s * strip.width_m;
             forces.lift_n += lift_n * normal.z;
+            let own = &section.analytic;
+            if own.lift_slope_per_rad * (strip.effective_angle_rad - own.zero_lift_rad) > own.lift_max {
+                forces.stalled_m2 += strip.chord_m * strip.width_m;
+            }
             let drag = analytic_coefficients(&section.analytic, strip.effective_angle_rad, 1.0).drag;
             let rise = drag - surface.section.drag_min;
             forces.drag_of_lift_n +=
@@ -130,8 +139,5 @@ impl<'a> AirframeModel<'a> {
 /// Area of the surfaces seen from above, m².
 #[must_use]
 pub fn area_from_above_m2(surfaces: &[Surface]) -> f64 {
-    let of_half = |half: &crate::surface::geometry::Half| {
-        0.5 * (half.root_chord_m + half.tip_chord_m) * half.length_m * half.normal.z.abs()
-    };
-    surfaces.iter().flat_map(halves).map(|half| of_half(&half)).sum()
+    surfaces.iter().flat_map(halves).map(|half| half.area_m2() * half.normal.z.abs()).sum()
 }

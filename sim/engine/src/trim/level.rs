@@ -87,7 +87,8 @@ fn scan(
     if below.1 > 0.0 {
         return Err(TrimError::TooMuchLift { angle_deg: RANGE_RAD.0.to_degrees(), weight_n });
     }
-    let mut greatest = below;
+    let mut most = below.1;
+    let mut greatest = (below.0, model.forces(below.0)?.lift_n);
     while below.0 < RANGE_RAD.1 {
         let angle_rad = (below.0 + SCAN_RAD).min(RANGE_RAD.1);
         let here = (angle_rad, excess(angle_rad)?);
@@ -97,16 +98,19 @@ fn scan(
                 Search { start: here.0, step: here.0 - below.0, bounds, tolerance: TOLERANCE, trials: 60 };
             return Ok(find(excess, search)?.x);
         }
-        if here.1 > greatest.1 {
-            greatest = here;
+        most = most.max(here.1);
+        let lift_n = model.forces(angle_rad)?.lift_n;
+        if lift_n > greatest.1 {
+            greatest = (angle_rad, lift_n);
         }
         below = here;
     }
-    let greatest_n = weight_n * (1.0 + greatest.1);
+    let carried_n = weight_n * (1.0 + most);
     Err(TrimError::Stall {
-        greatest_n,
+        greatest_n: greatest.1,
         angle_deg: greatest.0.to_degrees(),
+        carried_n,
         weight_n,
-        airspeed_m_s: model.airspeed_m_s() * (weight_n / greatest_n.max(f64::MIN_POSITIVE)).sqrt(),
+        airspeed_m_s: model.airspeed_m_s() * (weight_n / carried_n.max(f64::MIN_POSITIVE)).sqrt(),
     })
 }

@@ -32,7 +32,8 @@ pub use solve::{Flown, solve, solve_keeping};
 use crate::air::GRAVITY_M_S2;
 use crate::point::Kept;
 use crate::point::input::OperatingPoint;
-use crate::point::result::{PointResult, Scalar};
+use crate::point::result::{PointResult, Scalar, Warning};
+use crate::surface::geometry::halves;
 use level::{ThrustShare, level_flight};
 use shafts::{ThrustLine, ThrustSum};
 use thrust::Wanted;
@@ -106,6 +107,7 @@ pub struct Trimmed {
     /// Solutions of the operating point it took: rough, full.
     pub solves: (usize, usize),
     dynamic_pressure_pa: f64,
+    lifting_area_m2: f64,
     sum: ThrustSum,
     /// Lift of the thrusts beyond that of their sum along the first shaft, N.
     lift_beyond_n: f64,
@@ -183,6 +185,10 @@ fn trim_once(
         lift_beyond_n = sum.lift_beyond_n(&point, &met.thrusts_n);
     }
     let reference_area_m2 = airframe.reference_area_m2.unwrap_or_else(|| area_from_above_m2(&point.surfaces));
+    let lifting_area_m2 = airframe.lift.map_or_else(
+        || point.surfaces.iter().flat_map(halves).map(|half| half.area_m2()).sum(),
+        |lift| lift.reference_area_m2,
+    );
     Ok(Trimmed {
         thrust_wanted_n,
         forces,
@@ -191,6 +197,7 @@ fn trim_once(
         chord_factor: trim.chord_factor,
         solves,
         dynamic_pressure_pa,
+        lifting_area_m2,
         sum,
         lift_beyond_n,
         point,
@@ -203,6 +210,22 @@ impl Trimmed {
     pub fn residual(&self, result: &PointResult) -> Option<f64> {
         let wanted = |thrust_n| Wanted { sum: &self.sum, thrust_n };
         self.thrust_wanted_n.map(|thrust_n| thrust::residual(&self.point, result, wanted(thrust_n)))
+    }
+
+    /// What the trim adds to the warnings of the point.
+    #[must_use]
+    pub fn warnings(&self) -> Vec<Warning> {
+        let stalled_m2 = self.forces.map_or(0.0, |forces| forces.stalled_m2);
+        if stalled_m2 <= 0.0 {
+            return Vec::new();
+        }
+        let share = 100.0 * stalled_m2 / self.lifting_area_m2;
+        let text = format!(
+            "{share:.0} % of the lifting surface is past its greatest lift at the trimmed {:.1} deg angle of attack: no flight that can be \
+             held, and drag and wake there are rough",
+            self.point.flight.angle_of_attack_rad.to_degrees()
+        );
+        vec![Warning { name: "stalled_wing", text }]
     }
 
     /// What the trim adds to the summary of the point.

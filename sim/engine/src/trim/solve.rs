@@ -2,9 +2,9 @@
 
 use super::error::TrimError;
 use super::{Trim, Trimmed, trim};
-use crate::point::consequences::{airframe_consequences, pitching_arm_m};
+use crate::point::consequences::{airframe_consequences, hits, pitching_arm_m};
 use crate::point::input::OperatingPoint;
-use crate::point::result::{PointResult, Scalar};
+use crate::point::result::{PointResult, Scalar, Warning};
 use crate::point::{self, Kept};
 
 /// A solved point and how it was trimmed.
@@ -41,20 +41,25 @@ pub fn solve_keeping(
     if let Some(trimmed) = &trimmed {
         let scalars = trimmed.scalars(&result);
         result.summary.extend(scalars);
+        result.warnings.extend(trimmed.warnings());
     }
-    add_consequences(&point, &mut result);
+    let mut blades_hit = add_consequences(None, &point, &mut result);
     // Blades of every propeller keep clear of structure and ground, and every thrust line has its arm.
     let solved = result.airframe.iter_mut().flat_map(|airframe| &mut airframe.further);
     for (one, solved) in point.further.iter().zip(solved) {
-        add_consequences(&point.with_only(one), &mut solved.result);
+        blades_hit.extend(add_consequences(Some(&one.name), &point.with_only(one), &mut solved.result));
     }
+    result.warnings.extend(blades_hit);
     Ok(Flown { point, result, trimmed })
 }
 
-/// Adds what the placement of one propeller means for the airframe.
-fn add_consequences(point: &OperatingPoint, result: &mut PointResult) {
-    result.summary.extend(airframe_consequences(point));
+/// Adds what the placement of one propeller means for the airframe; returns what its blades hit.
+fn add_consequences(name: Option<&str>, point: &OperatingPoint, result: &mut PointResult) -> Vec<Warning> {
+    let consequences = airframe_consequences(point);
+    let blades_hit = hits(name, &consequences);
+    result.summary.extend(consequences);
     result.summary.extend(thrust_line_moment(point, result));
+    blades_hit
 }
 
 /// Nose-up moment of the mean thrust about the centre of gravity.

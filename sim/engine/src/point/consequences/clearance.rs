@@ -18,6 +18,10 @@ pub(super) fn surface_distances(surface: &Surface, placement: &Placement, radius
     let mut all = Vec::new();
     if let Some(abreast) = abreast_of_hub(surface, hub) {
         let AbreastOfHub { gap_m, offset_m, chord_m, offset_words } = abreast;
+        if gap_m <= 0.0 {
+            let words = format!("trailing edge of `{name}` behind the hub: no wake of it meets the disk");
+            return vec![scalar(format!("{name}_behind_hub_m"), "m", words, -gap_m)];
+        }
         all.push(scalar(
             format!("{name}_axial_gap_chords"),
             "1",

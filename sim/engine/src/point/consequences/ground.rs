@@ -7,9 +7,10 @@
 //! ```
 //!
 //! with the shaft's direction aft. The ground runs through the contact points of main and third wheel, straight across the
-//! span; a wheel sinks by the drop of its tyre and strut; rotation turns the aircraft about the main wheels.
+//! span; a wheel sinks by the drop of its tyre and strut, both main wheels or one of them alone; rotation turns the aircraft about
+//! the main wheels.
 //!
-//! Former 14 CFR 23.925(a) and 25.925(a) ask for 7 in (0.1778 m) with a nose wheel and 9 in (0.2286 m) with a tail wheel at the static
+//! 14 CFR 25.925(a) and former 23.925(a) ask for 7 in (0.1778 m) with a nose wheel and 9 in (0.2286 m) with a tail wheel at the static
 //! load in level, take-off or taxi attitude, for a positive clearance on a flat tyre with the strut bottomed and, of an aft
 //! propeller (part 23), at the largest pitch attitude reached in take-off and landing; 23.925(b) for 18 in (0.4572 m) above water.
 
@@ -25,6 +26,9 @@ pub const NOSE_WHEEL_RULE_M: f64 = 0.1778;
 pub const TAIL_WHEEL_RULE_M: f64 = 0.2286;
 /// Least clearance above water, former 14 CFR 23.925(b): 18 in.
 pub const WATER_RULE_M: f64 = 0.4572;
+
+/// Half track below which wheels count as standing on the plane of symmetry, m.
+const LEAST_HALF_TRACK_M: f64 = 1e-6;
 
 /// A plane below the aircraft.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -46,7 +50,17 @@ impl Plane {
         let (sin, cos) = angle_rad.sin_cos();
         let n = self.normal;
         // Nose up, the tail goes down: the ground behind the wheels comes up towards it.
-        Self { normal: Vec3::new(n.x * cos - n.z * sin, 0.0, n.x * sin + n.z * cos), ..self }
+        Self { normal: Vec3::new(n.x * cos - n.z * sin, n.y, n.x * sin + n.z * cos), ..self }
+    }
+
+    /// The ground with its slope from wheel to wheel where the main wheel of one side (+1 starboard) alone comes up by `drop_m`; both the
+    /// same where the wheels stand on the plane of symmetry.
+    fn rolled(self, main_m: &Vec3, drop_m: f64, side: f64) -> Self {
+        let half_track_m = main_m.y.abs();
+        let rise = if half_track_m > LEAST_HALF_TRACK_M { 0.5 * drop_m / half_track_m } else { 0.0 };
+        let n = self.normal;
+        let normal = Vec3::new(n.x, -side * rise * n.z, n.z).normalize();
+        Self { point_m: Vec3::new(main_m.x, side * half_track_m, main_m.z + drop_m), normal }
     }
 
     /// Height of the disk's lowest point, m.
@@ -79,7 +93,12 @@ fn ground(gear: &Gear, disk: &DiskAxes, radius_m: f64) -> Vec<Scalar> {
     let main_down = Plane::through(gear.main_m + drop, gear.third_m);
     let third_down = Plane::through(gear.main_m, gear.third_m + drop);
     let of = |plane: Plane| plane.clearance_m(disk, radius_m);
-    let deflected_m = of(main_down).min(of(third_down));
+    let drop_m = drop.z;
+    // One side alone: a propeller outboard of the wheels comes lower than with both.
+    let one_side = |plane: Plane| [1.0, -1.0].map(|side| plane.rolled(&gear.main_m, drop_m, side));
+    let [starboard_down, port_down] = one_side(Plane::through(gear.main_m + 0.5 * drop, gear.third_m));
+    let least_m = |planes: [Plane; 4]| planes.map(of).into_iter().fold(f64::INFINITY, f64::min);
+    let deflected_m = least_m([main_down, third_down, starboard_down, port_down]);
     let mut all = vec![
         scalar(
             "clearance_ground_m",
@@ -108,7 +127,7 @@ fn ground(gear: &Gear, disk: &DiskAxes, radius_m: f64) -> Vec<Scalar> {
             "clearance_ground_rotated_deflected_m",
             "m",
             "clearance between blade tips and ground at the largest nose-up attitude, flat tyre and strut bottomed",
-            rotated(sunk),
+            [sunk].into_iter().chain(one_side(level)).map(rotated).fold(f64::INFINITY, f64::min),
         ));
     }
     all
@@ -155,6 +174,21 @@ mod tests {
         assert_relative_eq!(value(&all, "clearance_ground_rotated_m"), rotated, max_relative = 1e-12);
         let sunk = (1.2 - 0.1) * cos - 1.0 * sin - 0.8 * cos;
         assert_relative_eq!(value(&all, "clearance_ground_rotated_deflected_m"), sunk, max_relative = 1e-12);
+    }
+
+    /// A hub 1.2 m out on wheels 0.5 m out: one side 0.12 m down turns the aircraft by 0.12 on 1 m.
+    #[test]
+    fn one_side_down_lowers_a_propeller_outboard_of_the_wheels() {
+        let main_m = Vec3::new(0.0, 0.5, 0.0);
+        let gear = Gear { main_m, tyre_drop_m: 0.05, strut_drop_m: 0.07, ..gear() };
+        for y in [1.2, -1.2] {
+            let all = ground(&gear, &disk(Vec3::new(0.0, y, 0.9), 0.0), 0.7);
+            // Ground under the hub: 0.06 m at the middle and 0.12 more for each metre out; slopes of 0.03 and 0.12.
+            let turned = (1.0_f64 + 0.03 * 0.03 + 0.12 * 0.12).sqrt();
+            let along = 0.03 / turned;
+            let by_hand = (0.9 - 0.06 - 0.12 * 1.2) / turned - 0.7 * (1.0 - along * along).sqrt();
+            assert_relative_eq!(value(&all, "clearance_ground_deflected_m"), by_hand, max_relative = 1e-12);
+        }
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Clearances against published rules.
 //!
-//! The figures are those of former 14 CFR 23.925 and 14 CFR 25.925, written for certified aeroplanes. They are shown for
+//! The figures are those of 14 CFR 25.925 and former 14 CFR 23.925, written for certified aeroplanes. They are shown for
 //! orientation: a small unmanned aircraft may be bound by other rules or by none. No published rule was found for the distance
 //! behind a trailing edge beyond the axial clearance of the blades.
 
@@ -56,15 +56,15 @@ pub fn clearance_rules(point: &OperatingPoint) -> Vec<ClearanceRule> {
             "clearance_axial_m",
             "blades and structure, axial",
             AXIAL_RULE_M,
-            "former 14 CFR 23.925(c), 25.925(c)",
+            "14 CFR 25.925(c), former 23.925(c)",
         ),
-        ("clearance_tip_m", "tips and structure, radial", TIP_RULE_M, "former 14 CFR 23.925(c), 25.925(c)"),
-        ("clearance_ground_m", "tips and ground, static", ground_m, "former 14 CFR 23.925(a), 25.925(a)"),
+        ("clearance_tip_m", "tips and structure, radial", TIP_RULE_M, "14 CFR 25.925(c), former 23.925(c)"),
+        ("clearance_ground_m", "tips and ground, static", ground_m, "14 CFR 25.925(a), former 23.925(a)"),
         (
             "clearance_ground_deflected_m",
             "tips and ground, gear deflected",
             0.0,
-            "former 14 CFR 23.925(a), 25.925(a)",
+            "14 CFR 25.925(a), former 23.925(a)",
         ),
         ("clearance_ground_rotated_m", "tips and ground, rotated", 0.0, "former 14 CFR 23.925(a)"),
         ("clearance_ground_rotated_deflected_m", "tips and ground, both", 0.0, "none: both at once"),

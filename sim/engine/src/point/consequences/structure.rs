@@ -6,7 +6,7 @@
 //! - *Axial clearance*: between the blades' nearest edges and structure within the tip circle, along the shaft.
 //! - *Tip clearance*: between the tip circle and structure abreast of the blades' tips, radially.
 //!
-//! Former 14 CFR 23.925(c) and 25.925(c) ask for 0.5 in (0.0127 m) and 1 in (0.0254 m), and for what harmful vibration needs beyond.
+//! 14 CFR 25.925(c) and former 23.925(c) ask for 0.5 in (0.0127 m) and 1 in (0.0254 m), and for what harmful vibration needs beyond.
 
 use super::scalar;
 use crate::base::Vec3;
@@ -18,9 +18,9 @@ use crate::surface::geometry::halves;
 use crate::surface::skin::{flap_at, reach_ratio, section_point_m};
 use std::f64::consts::TAU;
 
-/// Least axial clearance of former 14 CFR 23.925(c) and 25.925(c): 0.5 in.
+/// Least axial clearance of 14 CFR 25.925(c) and former 23.925(c): 0.5 in.
 pub const AXIAL_RULE_M: f64 = 0.0127;
-/// Least tip clearance of former 14 CFR 23.925(c) and 25.925(c): 1 in.
+/// Least tip clearance of 14 CFR 25.925(c) and former 23.925(c): 1 in.
 pub const TIP_RULE_M: f64 = 0.0254;
 
 /// Samples along the span of a half, along a chord, along a body, around it. The least distance is flat about its place, so

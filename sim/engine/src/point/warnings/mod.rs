@@ -13,6 +13,7 @@ use super::setup::Setup;
 
 pub(super) fn warnings(setup: &Setup, groups: &[GroupState]) -> Vec<Warning> {
     let mut list: Vec<Warning> = setup.ahead.sources.iter().flat_map(|s| s.warnings()).collect();
+    list.extend(wake::surfaces_behind(setup));
     list.extend(wake::narrow_wake(setup, groups));
     list.extend(wake::cut_velocity(setup, groups));
     list.extend(wake::reversed_flow(setup, groups));

@@ -12,9 +12,11 @@ pub(super) fn stall(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
     let stalled = groups.iter().enumerate().map(|(g, group)| {
         let (least, greatest) = extreme_angles_rad(setup, g, group);
         let past = |(lane, i): &(usize, usize)| {
-            let Some(section) = setup.sections[*i].constants() else { return false };
-            let lift = |angle: f64| section.lift_slope_per_rad * (angle - section.zero_lift_rad);
-            lift(greatest.0[*lane]) > section.lift_max || lift(least.0[*lane]) < section.lift_min
+            let rotation_m_s = setup.point.propeller.speed_rad_s * setup.ahead.stations[*i].radius_m;
+            let mach =
+                setup.point.flight.airspeed_m_s.hypot(rotation_m_s) / setup.ahead.air.speed_of_sound_m_s;
+            let (low, high) = setup.sections[*i].unstalled_rad(mach);
+            greatest.0[*lane] > high || least.0[*lane] < low
         };
         (0..).zip(setup.ahead.group_range(g)).filter(past).count()
     });

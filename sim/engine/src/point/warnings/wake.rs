@@ -4,6 +4,8 @@ use super::super::consequences::{TYPICAL_RADIUS_RATIO, passage_reduced_frequency
 use super::super::group_state::GroupState;
 use super::super::result::Warning;
 use super::super::setup::Setup;
+use crate::point::input::Surface;
+use crate::surface::geometry::{Half, halves};
 use crate::unsteady::oblique::strip_theory_excess;
 
 /// Span over chord trace ratio of a wake above which strip theory is 8, 17, 41 % high at k = 0.5, 1, 2.
@@ -11,6 +13,27 @@ const OBLIQUE_TRACE: f64 = 0.5;
 
 /// The part of the blade that carries most of the load, over tip radius (common practice).
 const OUTER_HALF: f64 = 0.5;
+
+/// Surfaces whose whole trailing edge lies behind the disk.
+pub(super) fn surfaces_behind(setup: &Setup) -> Option<Warning> {
+    let disk = &setup.ahead.disk;
+    let is_behind = |surface: &&Surface| {
+        let ends = |half: &Half| [half.trailing_edge(0.0), half.trailing_edge(half.length_m)];
+        halves(surface).iter().flat_map(ends).all(|end| (end - disk.hub_m).dot(&disk.aft) > 0.0)
+    };
+    let names: Vec<String> =
+        setup.point.surfaces.iter().filter(is_behind).map(|surface| format!("`{}`", surface.name)).collect();
+    (!names.is_empty()).then(|| Warning {
+        name: "surface_behind_disk",
+        text: format!(
+            "{} behind the disk: no wake of it meets the blades, and the slipstream it stands in is not modelled",
+            match names.as_slice() {
+                [one] => format!("surface {one} lies"),
+                several => format!("surfaces {} lie", several.join(", ")),
+            }
+        ),
+    })
+}
 
 pub(super) fn narrow_wake(setup: &Setup, groups: &[GroupState]) -> Option<Warning> {
     let count: usize = groups.iter().map(|g| g.inflow.narrow()).sum();

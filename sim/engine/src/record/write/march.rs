@@ -8,6 +8,7 @@ use ndarray::{Array1, Array2, s};
 
 use super::Writer;
 use crate::march::run::{Channel, Told};
+use crate::point::result::Warning;
 use crate::record::error::stream_error;
 use crate::record::schema::{self, Variable, attribute, group};
 use crate::record::{RecordError, scales, target};
@@ -32,6 +33,8 @@ pub struct MarchHead {
     pub channels: Vec<Channel>,
     /// Number of orders, 0 included.
     pub orders: usize,
+    /// Limits of the model that are passed, in words.
+    pub warnings: Vec<Warning>,
 }
 
 /// Writes a march revolution by revolution. Dropped before [`MarchFile::finish`] it removes itself.
@@ -85,6 +88,8 @@ impl MarchFile {
         writer.group(group::INPUTS)?;
         writer.text(&schema::case(), &self.head.case_toml)?;
         writer.inputs(&self.head.inputs)?;
+        writer.group(group::WARNINGS)?;
+        writer.warnings(&self.head.warnings)?;
         let orders: Vec<f64> = (0..self.head.orders).map(|n| n as f64).collect();
         let scale = schema::plain("order", "1", "harmonic order, cycles per shaft revolution; 0 is the mean");
         let dataset = writer.dataset(&scale, &[orders.len()], &orders)?;

@@ -20,6 +20,8 @@ pub struct ShapeProperties {
     pub ideal_lift: f64,
     /// Greatest thickness over chord.
     pub thickness_ratio: f64,
+    /// Height of the base at a blunt trailing edge over chord; 0 where the edge is sharp.
+    pub base_ratio: f64,
     /// Nose radius over chord.
     pub nose_radius_ratio: f64,
     /// Rise of the half thickness from 0.15 to 6 % chord, in per cent of the chord.
@@ -58,6 +60,7 @@ impl SectionShape {
             moment: line.moment,
             ideal_lift: line.ideal_lift,
             thickness_ratio,
+            base_ratio: 2.0 * outline.half_thickness(PI).max(0.0),
             nose_radius_ratio: nose_radius(half),
             nose_sharpness: 100.0 * (half(0.06) - half(0.0015)),
             laminar_separation_ratio: separation.layer.at,

@@ -72,6 +72,27 @@ fn plate_drag_is_blasius() {
     }
 }
 
+/// A base takes Hoerner's drag where the layer comes to it turbulent, and none where the laminar layer has left for good.
+#[test]
+fn a_blunt_edge_has_base_drag() {
+    let sharp = four_digit(0.12, 0.0, 0.4, 30);
+    let blunt = |height: f64| {
+        let widened = sharp.iter().enumerate().map(|(i, p)| {
+            let side = if i <= 30 { 0.5 } else { -0.5 };
+            [p[0], p[1] + side * height * p[0]]
+        });
+        shape(widened.collect())
+    };
+    let (reynolds, height) = (3e6, 0.02);
+    let drag = profile_drag(&blunt(height), reynolds);
+    let own = blunt(height).properties().base_ratio;
+    // The four-digit section has a base of its own, 0.0021 of 0.2 times its thickness on each side.
+    assert_relative_eq!(own, height + 0.00252, max_relative = 0.01);
+    assert_relative_eq!(drag.base, 0.135 * own / (drag.friction / own).cbrt(), max_relative = 1e-12);
+    assert!((0.002..0.006).contains(&drag.base), "{}", drag.base);
+    assert_eq!(profile_drag(&blunt(height), 2e4).base, 0.0);
+}
+
 /// Nothing jumps with Reynolds number, and every constant stays physical.
 #[test]
 fn polar_is_continuous_in_reynolds_number() {
