@@ -9,6 +9,7 @@
 
 pub mod body_potential;
 pub mod body_wake;
+mod flap_ends;
 mod graded_table;
 pub mod group;
 mod near_ends;

@@ -1,5 +1,5 @@
-//! The lift field of a surface whose span ends in the disk or close by: a wingtip with a pusher behind it, a fin's root near
-//! the shaft.
+//! The lift field of a surface whose span, or one of whose deflected flaps, ends in the disk or close by: a wingtip with a pusher
+//! behind it, a fin's root near the shaft, flaps on both sides of a fuselage.
 //!
 //! A vortex trails from a free end whose core and whose sheet stay sharp however far behind the edge. The grid of
 //! [`super::potential`], which takes the distance from the edge for its scale, would miss it. Here the scale at a
@@ -13,6 +13,7 @@
 
 use std::f64::consts::TAU;
 
+use super::flap_ends::{FlapEnd, NEAR};
 use super::graded_table::{EndOnDisk, GradedTable};
 use super::potential::even_handed;
 use super::station::StationGrid;
@@ -22,8 +23,6 @@ use crate::base::turn::even_stride;
 use crate::frames::DiskAxes;
 use crate::surface::lift_field::LiftField;
 
-/// Distance of an end from the rim over the tip radius within which it counts as near.
-const NEAR: f64 = 1.0;
 /// Steps over the scale of the field.
 const STEPS_A_SCALE: f64 = 3.0;
 /// Step along x over the tip radius by which the direction of an end vortex is found.
@@ -33,7 +32,9 @@ const ALONG: f64 = 0.05;
 pub(super) struct NearEnds {
     field: LiftField,
     table: Option<GradedTable>,
-    ends: [Line; 2],
+    ends: Vec<Line>,
+    /// Stations where flaps end, with their halves and how wide the strips are there, m.
+    flap_ends: Vec<(FlapEnd, f64)>,
     tip_m: f64,
     /// Position along y of a mirrored surface's plane of symmetry, m.
     symmetry_y_m: Option<f64>,
@@ -44,12 +45,14 @@ pub(super) struct NearEnds {
 struct Line {
     point_m: Vec3,
     direction: Vec3,
+    /// Width within which the field changes no faster, m: 0 at a free end, whose core has its own table.
+    width_m: f64,
 }
 
 impl Line {
     fn distance_m(&self, point_m: &Vec3) -> f64 {
         let from = point_m - self.point_m;
-        (from - from.dot(&self.direction) * self.direction).norm()
+        (from - from.dot(&self.direction) * self.direction).norm().hypot(self.width_m)
     }
 }
 
@@ -62,20 +65,31 @@ impl NearEnds {
         field: &LiftField,
         disk: &DiskAxes,
         (tip_m, symmetry_y_m): (f64, Option<f64>),
+        flap_ends: &[FlapEnd],
     ) -> Option<Self> {
-        let at = field.end_vortices_at(disk.hub_m.x);
-        let ahead = field.end_vortices_at(disk.hub_m.x - ALONG * tip_m);
-        let lines = [0, 1].map(|end| {
-            let (point_m, ahead_m) = (at[end].0, ahead[end].0);
-            Line { point_m, direction: (point_m - ahead_m).normalize() }
-        });
+        let vortices_at = |x_m: f64| -> Vec<(Vec3, f64)> {
+            let of_flaps = flap_ends.iter().map(|end| field.flap_vortex_at(x_m, end.half, end.s_m));
+            field.end_vortices_at(x_m).into_iter().chain(of_flaps).collect()
+        };
+        let at = vortices_at(disk.hub_m.x);
+        let ahead = vortices_at(disk.hub_m.x - ALONG * tip_m);
+        let free = field.end_vortices_at(disk.hub_m.x).len();
+        let line = |(end, ((point_m, core_m), (ahead_m, _))): (usize, (&(Vec3, f64), &(Vec3, f64)))| Line {
+            point_m: *point_m,
+            direction: (point_m - ahead_m).normalize(),
+            width_m: if end < free { 0.0 } else { *core_m },
+        };
+        let lines: Vec<Line> = at.iter().zip(&ahead).enumerate().map(line).collect();
         let reach_m = (1.0 + NEAR) * tip_m;
-        if lines.iter().all(|line| line.distance_m(&disk.hub_m) > reach_m) {
+        if flap_ends.is_empty() && lines.iter().all(|line| line.distance_m(&disk.hub_m) > reach_m) {
             return None;
         }
-        let ends = [0, 1].map(|end| EndOnDisk { point_m: at[end].0, core_m: at[end].1 });
+        let ends: Vec<EndOnDisk> =
+            at.iter().map(|(point_m, core_m)| EndOnDisk { point_m: *point_m, core_m: *core_m }).collect();
         let table = GradedTable::new(field, disk, tip_m, &ends);
-        Some(Self { field: field.clone(), table, ends: lines, tip_m, symmetry_y_m })
+        let widths = at[free..].iter().map(|(_, width_m)| *width_m);
+        let flap_ends = flap_ends.iter().copied().zip(widths).collect();
+        Some(Self { field: field.clone(), table, ends: lines, flap_ends, tip_m, symmetry_y_m })
     }
 
     /// Velocity at a point of the disk, m/s.
@@ -98,6 +112,10 @@ impl NearEnds {
         // Abreast of an end the section part begins, as the root of the distance.
         let from_tip = (s_m - halves[half].length_m).abs();
         let abreast_of_end = if halves.len() == 1 { from_tip.min(s_m.abs()) } else { from_tip };
+        // So does that of a flap, over the strips there.
+        let of_half = self.flap_ends.iter().filter(|(end, _)| end.half == half);
+        let abreast_of_end =
+            of_half.map(|(end, width_m)| (s_m - end.s_m).hypot(*width_m)).fold(abreast_of_end, f64::min);
         let from_sheet = if halves[half].spans(s_m) { height_m.abs() } else { f64::INFINITY };
         from_ends.min(abreast_of_end).min(from_sheet)
     }

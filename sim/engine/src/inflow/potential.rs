@@ -5,11 +5,12 @@
 //! distance from the trailing edge to the disk (see [`DiskRings::gap_m`]). Where a ring crosses the trailing sheet the
 //! kink of the upwash and the jump of the spanwise velocity are spread over two steps, about that distance. The jump
 //! lies across the blade's motion where the disk is cut near its middle and is a per cent or two of V where it is
-//! cut aside; the viscous wake spreads it too. Where a free end of the sheet passes the disk within a radius of its rim the grid
+//! cut aside; the viscous wake spreads it too. Where a free end of the sheet or of a deflected flap passes the disk within a radius of its rim the grid
 //! serves only away from end and sheet (see `near_ends`). Points off the rings are computed in full.
 
 use std::f64::consts::TAU;
 
+use super::flap_ends::FlapEnd;
 use super::near_ends::{Met, NearEnds};
 use super::span_table::SpanTable;
 use super::station::StationGrid;
@@ -232,9 +233,14 @@ impl InflowSource for SampledField {
 
 /// The lift of a surface as a source.
 #[must_use]
-pub fn lift_source(name: String, rings: &DiskRings, field: LiftField) -> SampledField {
+pub(super) fn lift_source(
+    name: String,
+    rings: &DiskRings,
+    field: LiftField,
+    flap_ends: &[FlapEnd],
+) -> SampledField {
     let grid = SampleGrid::new(rings);
-    let near = NearEnds::new(&field, &grid.disk, (grid.tip_m, rings.symmetry_y_m));
+    let near = NearEnds::new(&field, &grid.disk, (grid.tip_m, rings.symmetry_y_m), flap_ends);
     let exact = field.clone();
     let exact = Box::new(move |point: &Vec3| exact.velocity_m_s(point));
     if let Some(near) = near {

@@ -6,6 +6,7 @@
 use std::sync::Arc;
 
 use super::InflowSource;
+use super::flap_ends::{flap_ends_near, strips_for};
 use super::potential::{DiskRings, lift_source, thickness_source};
 use super::surface_wake::SurfaceWakeSource;
 use crate::air::standard_air;
@@ -76,7 +77,7 @@ impl SurfaceAtDisk {
         if stream.x <= 0.0 {
             return Ok(None);
         }
-        let flow = SurfaceFlow::new(surface, &stream)
+        let flow = SurfaceFlow::of_strips(surface, &stream, strips_for(surface, disk, tip_m))
             .map_err(|e| PointError::Circulation { surface: surface.name.clone(), reason: e.to_string() })?;
         let halves = &flow.line.span.halves;
         let ranges: Vec<DiskRange> =
@@ -123,7 +124,8 @@ impl SurfaceAtDisk {
             let surface = &self.flow.surface;
             let symmetry_y_m = surface.mirror.then_some(surface.root_leading_edge_m.y);
             let rings = DiskRings { disk, root_m, tip_m, gap_m: self.aft_m.0, azimuths, symmetry_y_m };
-            sources.push(Box::new(lift_source(format!("{name}_lift"), &rings, lift)));
+            let flap_ends = flap_ends_near(surface, disk, tip_m);
+            sources.push(Box::new(lift_source(format!("{name}_lift"), &rings, lift, &flap_ends)));
             sources.push(Box::new(thickness_source(format!("{name}_thickness"), &rings, thickness)));
         }
         if let Some(wake) = wake {

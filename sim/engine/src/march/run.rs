@@ -166,31 +166,38 @@ impl<'a> March<'a> {
     ///
     /// # Errors
     /// [`MountError`] when a matrix is singular; what `tell` returns.
-    pub fn run<E: From<MountError>>(self, tell: impl FnMut(&Told) -> Result<(), E>) -> Result<(), E> {
-        march(self, tell)
+    pub fn run<E: From<MountError>>(self, mut tell: impl FnMut(&Told) -> Result<(), E>) -> Result<(), E> {
+        let Self { mut rotor, mut moving, mount, schedule, orders } = self;
+        let fourier = Fourier::new(rotor.azimuths());
+        let mut number = 1;
+        let mut before: Option<Swept> = None;
+        let mut next = Swept::from(schedule.span_s().0, &mut rotor, schedule);
+        while let Some(now) = next {
+            let after = Swept::from(now.span_s.1, &mut rotor, schedule);
+            let marched = moving.revolve(
+                mount,
+                schedule,
+                &Passing { before: before.as_ref(), now: &now, after: after.as_ref() },
+            )?;
+            tell(&told(number, &now, marched, &fourier, orders))?;
+            (before, next) = (Some(now), after);
+            number += 1;
+        }
+        Ok(())
     }
 }
 
-fn march<E: From<MountError>>(
-    March { mut rotor, mut moving, mount, schedule, orders }: March,
-    mut tell: impl FnMut(&Told) -> Result<(), E>,
+/// Solves the states along the schedule and marches: [`March::new`] and [`March::run`].
+///
+/// # Errors
+/// As both.
+pub fn march<E: From<MountError>>(
+    point: &OperatingPoint,
+    mount: &Mount,
+    schedule: &Schedule,
+    tell: impl FnMut(&Told) -> Result<(), E>,
 ) -> Result<(), E> {
-    let fourier = Fourier::new(rotor.azimuths());
-    let mut number = 1;
-    let mut before: Option<Swept> = None;
-    let mut next = Swept::from(schedule.span_s().0, &mut rotor, schedule);
-    while let Some(now) = next {
-        let after = Swept::from(now.span_s.1, &mut rotor, schedule);
-        let marched = moving.revolve(
-            mount,
-            schedule,
-            &Passing { before: before.as_ref(), now: &now, after: after.as_ref() },
-        )?;
-        tell(&told(number, &now, marched, &fourier, orders))?;
-        (before, next) = (Some(now), after);
-        number += 1;
-    }
-    Ok(())
+    March::new(point, mount, schedule)?.run(tell)
 }
 
 fn told(number: usize, swept: &Swept, marched: Marched, fourier: &Fourier, orders: usize) -> Told {

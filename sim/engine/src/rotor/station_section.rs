@@ -109,7 +109,7 @@ impl StationSection {
         match self {
             Self::Analytic(section, rule) => of_line(section, *rule),
             Self::Handbook(polar, rule) => of_line(&polar.constants, *rule),
-            Self::Slice(slice) => slice.unstalled_rad(),
+            Self::Slice(slice) => slice.unstalled_rad(mach),
             Self::Between(ends, share) => ends[usize::from(*share > 0.5)].unstalled_rad(mach),
             Self::Swept(section, _) => section.unstalled_rad(mach),
         }

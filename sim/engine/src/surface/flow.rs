@@ -44,6 +44,12 @@ impl SpanPosition {
         self.inside
     }
 
+    /// Index of the nearest strip.
+    #[must_use]
+    pub fn nearest(&self) -> usize {
+        if self.share < 0.5 { self.below } else { self.above }
+    }
+
     /// The half of the station.
     #[must_use]
     pub fn half(&self) -> usize {
@@ -57,8 +63,16 @@ impl SurfaceFlow {
     /// # Errors
     /// [`LiftingLineError`] if circulation and downwash do not settle.
     pub fn new(surface: &Surface, stream_m_s: &Vec3) -> Result<Self, LiftingLineError> {
+        Self::of_strips(surface, stream_m_s, STRIPS)
+    }
+
+    /// As [`SurfaceFlow::new`], cut into a number of strips.
+    ///
+    /// # Errors
+    /// As [`SurfaceFlow::new`].
+    pub fn of_strips(surface: &Surface, stream_m_s: &Vec3, strips: usize) -> Result<Self, LiftingLineError> {
         let lift = |section: &AnalyticSection, angle: f64| analytic_coefficients(section, angle, 1.0).lift;
-        Self::on_span(surface, Span::new(surface, STRIPS), stream_m_s, lift)
+        Self::on_span(surface, Span::new(surface, strips), stream_m_s, lift)
     }
 
     /// As [`SurfaceFlow::new`] on a span that is already cut and with another lift curve.

@@ -146,16 +146,28 @@ impl LiftField {
     /// Where the vortices of the free ends pass the plane of an `x_m`, aircraft axes, m, and the radii of their cores, m.
     pub(crate) fn end_vortices_at(&self, x_m: f64) -> [(Vec3, f64); 2] {
         let controls = &self.flow.line.span.controls;
-        let at = |half: usize, end: &EndVortex| {
-            let geometry = &self.halves()[half];
-            let on_thread = end.from_m + (x_m - end.from_m.x) / end.aft.x * end.aft;
-            let s_m = (on_thread - geometry.root_quarter_chord_m).dot(&geometry.span_direction);
-            let aft_m = x_m - geometry.trailing_edge(s_m).x;
-            let offset_m = self.centre_height_m(half, s_m, aft_m);
-            (geometry.point(&EdgeCoordinates { s_m, aft_m, offset_m }), end.core_m)
-        };
         let [first, last] = self.sheet.ends();
-        [at(controls[0].half, &first), at(controls[controls.len() - 1].half, &last)]
+        [
+            self.vortex_at(x_m, controls[0].half, &first),
+            self.vortex_at(x_m, controls[controls.len() - 1].half, &last),
+        ]
+    }
+
+    /// Where the vortex of a flap's end at station `s_m` of a half passes the plane of an `x_m`, aircraft axes, m, and the width that the strips
+    /// give it, m.
+    pub(crate) fn flap_vortex_at(&self, x_m: f64, half: usize, s_m: f64) -> (Vec3, f64) {
+        let from_m = self.halves()[half].quarter_chord(s_m);
+        let vortex = self.sheet.vortex_from(from_m, self.flow.position(half, s_m).nearest());
+        self.vortex_at(x_m, half, &vortex)
+    }
+
+    fn vortex_at(&self, x_m: f64, half: usize, vortex: &EndVortex) -> (Vec3, f64) {
+        let geometry = &self.halves()[half];
+        let on_thread = vortex.from_m + (x_m - vortex.from_m.x) / vortex.aft.x * vortex.aft;
+        let s_m = (on_thread - geometry.root_quarter_chord_m).dot(&geometry.span_direction);
+        let aft_m = x_m - geometry.trailing_edge(s_m).x;
+        let offset_m = self.centre_height_m(half, s_m, aft_m);
+        (geometry.point(&EdgeCoordinates { s_m, aft_m, offset_m }), vortex.core_m)
     }
 
     /// The half a point is abreast of, its station there and its height above the sheet, m.

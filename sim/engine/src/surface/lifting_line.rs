@@ -267,13 +267,20 @@ impl<'a, L: Fn(&AnalyticSection, f64) -> f64> Equations<'a, L> {
             let (low, high) = (angles[i] - ANGLE_STEP_RAD, angles[i] + ANGLE_STEP_RAD);
             (self.stall_loss(i, high) - self.stall_loss(i, low)) / (2.0 * ANGLE_STEP_RAD)
         });
-        let lift_slope = DMatrix::from_fn(count, count, |i, j| {
-            let line = if i == j { self.sections[i].lift_slope_per_rad } else { 0.0 };
-            line - self.chord_mean[(i, j)] * loss_slope[j]
-        });
         let by_circulation =
             DMatrix::from_fn(count, count, |i, j| ratio(self.influence[(i, j)], self.speed[i]));
-        let lift = lift_slope * by_circulation;
+        let lift = if loss_slope.iter().all(|slope| *slope == 0.0) {
+            // Without stall the product is one by a diagonal.
+            DMatrix::from_fn(count, count, |i, j| {
+                self.sections[i].lift_slope_per_rad * by_circulation[(i, j)]
+            })
+        } else {
+            let lift_slope = DMatrix::from_fn(count, count, |i, j| {
+                let line = if i == j { self.sections[i].lift_slope_per_rad } else { 0.0 };
+                line - self.chord_mean[(i, j)] * loss_slope[j]
+            });
+            lift_slope * by_circulation
+        };
         DMatrix::from_fn(count, count, |i, j| {
             f64::from(u8::from(i == j)) - self.unit_circulation[i] * lift[(i, j)]
         })

@@ -131,6 +131,11 @@ impl SpanSheet {
         [end(0, 0, self.tip_cores_m[0]), end(last + 1, last, self.tip_cores_m[1])]
     }
 
+    /// The threads that leave a place on the bound vortex within strip `strip`; their core is as wide as the strip.
+    pub(super) fn vortex_from(&self, from_m: Vec3, strip: usize) -> EndVortex {
+        EndVortex { from_m, aft: self.panels[strip].aft, core_m: self.panels[strip].width_m }
+    }
+
     /// Share of the trailing velocity that the cores of the tip vortices leave, 1 − exp(−1.256 d²/core²) for each.
     fn outside_tip_cores(&self, point_m: &Vec3) -> f64 {
         self.ends()
