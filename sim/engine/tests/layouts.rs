@@ -48,7 +48,7 @@ fn elevator_multiplies_the_vibration_of_a_tail_pusher() {
     let at = |deflection_deg: f64| solved("tail-pusher", &[&elevator(deflection_deg)]);
     let [up, level, down] = [-20.0, 0.0, 20.0].map(at);
     let thrust = |r: &PointResult| np(r, HubLoad::Thrust);
-    within(thrust(&down) / thrust(&level), 4.0, 5.5, "2P thrust at 20 deg over that at 0");
+    within(thrust(&down) / thrust(&level), 4.9, 5.5, "2P thrust at 20 deg over that at 0");
     // Only the fin tells up from down.
     within(thrust(&up) / thrust(&down), 1.0, 1.05, "2P thrust up over down");
     within(np(&down, HubLoad::VerticalForce), 0.09, 0.15, "2P vertical force at 20 deg, N");
@@ -193,7 +193,7 @@ fn landing_flaps_multiply_the_ripple_of_a_nacelle_pusher() {
         let set = format!("surface.wing.flap.inner.deflection_deg={deflection_deg}");
         np(&solved("nacelle-pusher", &[&set]), HubLoad::Thrust)
     };
-    within(at(35.0) / at(0.0), 2.8, 4.4, "2P thrust with flaps at 35 deg over that without");
+    within(at(35.0) / at(0.0), 3.7, 4.3, "2P thrust with flaps at 35 deg over that without");
 }
 
 #[test]
@@ -250,14 +250,14 @@ fn a_body_bends_only_off_its_axis_and_sideslip_is_incidence_turned() {
 fn multiples_of_the_blade_count_make_thrust_and_their_neighbours_bending() {
     let with = |blades: usize| solved("wake-survey", &[&format!("propeller.blade_count={blades}")]);
     let (four, five) = (with(4), with(5));
-    let bending = |r: &PointResult| np(r, HubLoad::PitchingMoment).max(np(r, HubLoad::YawingMoment));
+    let bending = |r: &PointResult| np(r, HubLoad::PitchingMoment).hypot(np(r, HubLoad::YawingMoment));
     within(
         np(&four, HubLoad::Thrust) / np(&five, HubLoad::Thrust),
         4.5,
         6.5,
         "thrust ripple of four blades over five",
     );
-    within(bending(&five) / bending(&four), 2.3, 3.5, "bending of five blades over four");
+    within(bending(&five) / bending(&four), 3.5, 4.5, "bending of five blades over four");
     // Orders 3 and 5 taken out of the table: four blades keep their thrust ripple and lose the bending.
     let mut point = case("wake-survey", &[]);
     if let Some(SurveyData::Fourier { radius_ratio, cosine, .. }) = point.survey.as_mut().map(|s| &mut s.data)

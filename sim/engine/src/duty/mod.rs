@@ -6,7 +6,7 @@
 //! | [`fly`] | every segment trimmed and computed |
 //! | [`loads`] | the periodic loads of a segment at the hub |
 //! | [`isolators`] | what the mount makes of them: forces on the isolators, torque of the motor |
-//! | [`in_bands`], [`past_limits`] | segments flown where the mount or the model had better not be |
+//! | [`in_bands()`], [`past_limits()`] | segments flown where the mount or the model had better not be |
 //! | [`result`] | what counting makes of them, as the result file holds it |
 //!
 //! Counting cycles is no physics of the propeller and lives in the post-processing library.
