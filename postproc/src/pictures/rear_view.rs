@@ -65,8 +65,8 @@ impl<'a> Rear<'a> {
         surfaces
             .flat_map(|surface| halves(surface).into_iter().map(move |half| (surface, half)))
             .map(|(surface, half)| {
-                let contour = silhouette(&half, surface.thickness_ratio, &self.view);
-                (contour, trailing_edge(&half, &self.view))
+                let contour = silhouette(surface, &half, &self.view);
+                (contour, trailing_edge(surface, &half, &self.view))
             })
             .collect()
     }
