@@ -10,7 +10,7 @@ use super::plot::figure;
 use super::table::{Cell, Column, table};
 use crate::pictures::loads::title;
 use crate::pictures::number::{beside, short};
-use crate::pictures::style::cut;
+use crate::pictures::style::cut_name;
 
 /// A total this much below the mean thrust is round-off and has no shares (moments: times the tip radius).
 const ROUND_OFF: f64 = 1e-9;
@@ -124,7 +124,7 @@ impl Shares {
             let (left, right) = (zero.min(x(value)), zero.max(x(value)));
             let percent = per_cent(value / total);
             html! {
-                text x=(format!("{:.1}", start - 8.0)) y=(y + 14.0) text-anchor="end" { (cut(label, most)) }
+                text x=(format!("{:.1}", start - 8.0)) y=(y + 14.0) text-anchor="end" { (cut_name(label, most)) }
                 rect.bar.(class) x=(format!("{left:.1}")) y=(y) width=(format!("{:.1}", (right - left).max(0.8))) height=(ROW - 7.0) {
                     title { (tip) }
                 }

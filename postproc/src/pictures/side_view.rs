@@ -20,7 +20,7 @@ use super::outline::{
     Place, View, body_profile, edge_m, planform, section_at_y, station_abreast, station_at_y,
 };
 use super::scene::{BODY_FILL, SURFACE_FILL, Scene, Sign, WAKE_FILL, key, length};
-use super::style::{BODY, bold, cut, write};
+use super::style::{BODY, bold, cut_name, write};
 use crate::PlotError;
 
 /// Width of the drawing, pixels.
@@ -201,7 +201,10 @@ impl<'a> Side<'a> {
         if let Some((surface, edge, chord_m)) = self.nearest {
             let hub = self.disk.hub_m;
             let (offset, gap) = (hub.z - edge.z, hub.x - edge.x);
-            rows.push((Sign::Surface, format!("{}, chord {} here", cut(&surface.name, 14), length(chord_m))));
+            rows.push((
+                Sign::Surface,
+                format!("{}, chord {} here", cut_name(&surface.name, 14), length(chord_m)),
+            ));
             let side = if offset < 0.0 { "below" } else { "above" };
             let (offset, ratio) = (offset.abs(), short(offset.abs() / self.tip_m));
             // A fin is passed aside, not above or below.
@@ -209,12 +212,15 @@ impl<'a> Side<'a> {
                 rows.push((Sign::Note, format!("shaft {} ({ratio} R) {side} its edge", length(offset))));
             }
             rows.push((Sign::Note, format!("axial gap {} ({} chord)", length(gap), short(gap / chord_m))));
-        }
-        for body in &self.point.bodies {
-            rows.push((Sign::Body, format!("{}, diameter {}", cut(&body.name, 12), length(body.diameter_m))));
             if self.is_edge_turned(surface) {
                 rows.push((Sign::Note, "both from the edge undeflected".to_owned()));
             }
+        }
+        for body in &self.point.bodies {
+            rows.push((
+                Sign::Body,
+                format!("{}, diameter {}", cut_name(&body.name, 12), length(body.diameter_m)),
+            ));
         }
         rows.push((Sign::Wake, "wake: centre, and to half depth".to_owned()));
         rows.push((Sign::Note, "without the propeller's suction".to_owned()));
