@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use wakebeat_engine::case::Case;
 use wakebeat_engine::record::{self, SweepRecord};
 use wakebeat_engine::study::Choose;
-use wakebeat_postproc::choose::{Candidate, NearbyValue, Ranking, Row, Study, rank};
+use wakebeat_postproc::choose::{Candidate, NearbyValue, Ranking, Row, Study, StudyAxis, rank};
 
 use crate::args::ChooseArgs;
 use crate::failure::Failure;
@@ -70,8 +70,11 @@ fn question(study: &Study, ranking: &Ranking, case: &Case) -> String {
         wakebeat_engine::study::Over::WorstCase => "worst case",
         wakebeat_engine::study::Over::WeightedMean => "weighted mean",
     };
-    let names = |axes: &[wakebeat_postproc::choose::StudyAxis]| {
-        axes.iter().map(|axis| format!("{} ({})", axis.name, axis.texts.len())).collect::<Vec<_>>().join(", ")
+    let names = |axes: &[StudyAxis]| {
+        axes.iter()
+            .map(|axis| format!("{} ({})", axis.label, axis.texts.len()))
+            .collect::<Vec<_>>()
+            .join(", ")
     };
     let flown = if study.flown.is_empty() {
         "at the one condition of the case".to_owned()
@@ -117,7 +120,7 @@ fn row_table(study: &Study, ranking: &Ranking, most: usize) -> String {
     let unit = if how.keep_low.unit() == "1" { String::new() } else { format!(" {}", how.keep_low.unit()) };
     let moments = ranking.rows.iter().any(|row| row.costs.pitching_moment_n_m.is_finite());
     let mut heading = vec!["rank".to_owned()];
-    heading.extend(study.decided.iter().map(|axis| axis.name.clone()));
+    heading.extend(study.decided.iter().map(|axis| axis.label.clone()));
     heading.push(format!("{}{unit}", how.keep_low.words()));
     heading.push("loss %".to_owned());
     if moments {
@@ -192,13 +195,13 @@ fn winner(study: &Study, ranking: &Ranking) -> Option<String> {
         if let [NearbyValue::Unknown(lower), NearbyValue::Unknown(higher)] = &near.values
             && lower == higher
         {
-            let step = format!("{} {} {}", near.name, significant(near.step, 3), near.unit);
+            let step = format!("{} {} {}", near.label, significant(near.step, 3), near.unit);
             lines.push(indented("  ", &format!("{step} either way: unknown, {lower}")));
             continue;
         }
         lines.push(format!(
             "  {} {} {} lower: {}; higher: {}",
-            near.name,
+            near.label,
             significant(near.step, 3),
             near.unit,
             side(&near.values[0]),
@@ -222,6 +225,9 @@ fn as_json(study: &Study, ranking: &Ranking, how: &Choose) -> Value {
         .collect();
     let left_out: Vec<Value> = ranking
         .left_out
+    let axis = |axis: &StudyAxis, decided: bool| json!({ "name": axis.name, "key": axis.key, "unit": axis.unit, "decided": decided });
+    let decided = study.decided.iter().map(|one| axis(one, true));
+    let axes: Vec<Value> = decided.chain(study.flown.iter().map(|one| axis(one, false))).collect();
         .iter()
         .map(|(k, reason)| json!({ "condition": study.condition_words(*k), "reason": reason }))
         .collect();
@@ -249,6 +255,7 @@ fn as_json(study: &Study, ranking: &Ranking, how: &Choose) -> Value {
         "limits_without_figure": ranking.idle_limits,
         "caution": CAUTION,
     })
+        "axes": axes,
 }
 
 fn row_json(study: &Study, place: usize, row: &Row) -> Value {

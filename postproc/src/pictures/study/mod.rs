@@ -220,7 +220,7 @@ impl Drawn<'_> {
         let candidate = &self.study.candidates[self.winner()];
         let named = self.study.decided.iter().zip(&candidate.subscripts);
         let kept = named.filter(|(axis, _)| !left_out.contains(&axis.key.as_str()));
-        kept.map(|(axis, i)| format!("{} {}", axis.name, axis.texts[*i])).collect::<Vec<_>>().join(", ")
+        kept.map(|(axis, i)| format!("{} {}", axis.label, axis.texts[*i])).collect::<Vec<_>>().join(", ")
     }
 
     /// Title, a line below it, small print.
