@@ -194,7 +194,7 @@ impl Ranked<'_> {
         html! {
             (table("Ranking of the candidates", &columns, &rows))
             p.note {
-                (allowed) " of " (all) " candidates keep all limits"
+                (allowed) " of " (all) " candidates " (if allowed == 1 { "keeps" } else { "keep" }) " all limits"
                 @if all > MOST_ROWS { "; the first " (MOST_ROWS) " are shown, `wakebeat choose` lists all" }
                 ". The front: no candidate that keeps all limits is lower both in load and in loss of efficiency."
             }
