@@ -52,7 +52,7 @@ Units and frames
   Amplitudes are single-sided peaks: half of peak-to-peak for a single tone.
 
 Exit codes
-  0 good, 1 a check failed, 2 bad input or failure.
+  0 good, 1 a check failed, 2 bad input or failure, 130 ended by Ctrl-C.
   Data goes to stdout, the rest to stderr. With --json an error is an object on
   stderr: error (the text) and problems, a list with file, line, key, value,
   what, allowed and hint, null where there is none. Exit codes stay.

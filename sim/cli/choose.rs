@@ -7,7 +7,7 @@ use serde_json::{Value, json};
 use wakebeat_engine::case::Case;
 use wakebeat_engine::record::{self, SweepRecord};
 use wakebeat_engine::study::Choose;
-use wakebeat_postproc::choose::{Candidate, NearbyValue, Ranking, Row, Study, rank};
+use wakebeat_postproc::choose::{Candidate, NearbyValue, Ranking, Row, Study, StudyAxis, rank};
 
 use crate::args::ChooseArgs;
 use crate::failure::Failure;
@@ -18,6 +18,9 @@ use crate::table;
 /// What the ranking is good for.
 const CAUTION: &str =
     "A ranking of estimates: no turbulence, no structure, no noise; rules and licensed practice decide.";
+
+/// Columns that a reason is wrapped to in the table.
+const REASON: usize = 64;
 
 /// Ranks a sweep from its file alone; writes a candidate as a case if asked to.
 ///
@@ -70,8 +73,11 @@ fn question(study: &Study, ranking: &Ranking, case: &Case) -> String {
         wakebeat_engine::study::Over::WorstCase => "worst case",
         wakebeat_engine::study::Over::WeightedMean => "weighted mean",
     };
-    let names = |axes: &[wakebeat_postproc::choose::StudyAxis]| {
-        axes.iter().map(|axis| format!("{} ({})", axis.name, axis.texts.len())).collect::<Vec<_>>().join(", ")
+    let names = |axes: &[StudyAxis]| {
+        axes.iter()
+            .map(|axis| format!("{} ({})", axis.label, axis.texts.len()))
+            .collect::<Vec<_>>()
+            .join(", ")
     };
     let flown = if study.flown.is_empty() {
         "at the one condition of the case".to_owned()
@@ -86,11 +92,7 @@ fn question(study: &Study, ranking: &Ranking, case: &Case) -> String {
     let mut lines = vec![format!("{} to be kept low, {flown}", how.keep_low.words()), candidates];
     lines.extend(study.propellers_in_words(how).iter().map(|words| textwrap::fill(words, WIDTH)));
     if let Some(trim) = &case.trim {
-        lines.push(if trim.keeps_solidity {
-            "blade counts compared at equal solidity".to_owned()
-        } else {
-            "blade counts compared with the same blade".to_owned()
-        });
+        lines.push(compared(study, trim.keeps_solidity));
     }
     if !study.trimmed {
         lines.push("note: thrust is not trimmed, so that candidates differ in thrust as well".to_owned());
@@ -108,6 +110,22 @@ fn question(study: &Study, ranking: &Ranking, case: &Case) -> String {
     lines.join("\n")
 }
 
+/// How blade counts are compared; keys paired with the count change with it.
+fn compared(study: &Study, keeps_solidity: bool) -> String {
+    let count = "propeller.blade_count";
+    let keys = |axis: &StudyAxis| [&axis.key].into_iter().chain(&axis.paired).cloned().collect::<Vec<_>>();
+    let of_count = study.decided.iter().map(keys).find(|keys| keys.iter().any(|key| key == count));
+    let own: Vec<String> = of_count.unwrap_or_default().into_iter().filter(|key| key != count).collect();
+    match (keeps_solidity, own.is_empty()) {
+        (true, true) => "blade counts compared at equal solidity".to_owned(),
+        (false, true) => "blade counts compared with the same blade".to_owned(),
+        (true, false) => {
+            format!("blade counts compared at equal solidity, each with its own {}", own.join(", "))
+        }
+        (false, false) => format!("blade counts compared each with its own {}", own.join(", ")),
+    }
+}
+
 fn first_line(text: &str) -> &str {
     text.lines().next().unwrap_or_default()
 }
@@ -117,7 +135,7 @@ fn row_table(study: &Study, ranking: &Ranking, most: usize) -> String {
     let unit = if how.keep_low.unit() == "1" { String::new() } else { format!(" {}", how.keep_low.unit()) };
     let moments = ranking.rows.iter().any(|row| row.costs.pitching_moment_n_m.is_finite());
     let mut heading = vec!["rank".to_owned()];
-    heading.extend(study.decided.iter().map(|axis| axis.name.clone()));
+    heading.extend(study.decided.iter().map(|axis| axis.label.clone()));
     heading.push(format!("{}{unit}", how.keep_low.words()));
     heading.push("loss %".to_owned());
     if moments {
@@ -135,7 +153,7 @@ fn row_table(study: &Study, ranking: &Ranking, most: usize) -> String {
             cells.push(significant(row.costs.pitching_moment_n_m, 3));
         }
         cells.push(if row.pareto { "*".to_owned() } else { String::new() });
-        cells.push(shortened(first_line(&row.reason)));
+        cells.push(textwrap::fill(first_line(&row.reason), REASON));
         cells
     };
     let allowed = ranking.allowed().count();
@@ -147,19 +165,11 @@ fn row_table(study: &Study, ranking: &Ranking, most: usize) -> String {
     lines.extend(out.iter().take(most.div_ceil(3)).map(|(place, row)| line((*place, row))));
     let table = table::plain(heading, lines, numbers);
     format!(
-        "{table}\n{allowed} keep all limits, {} are out; * on the Pareto front of load and efficiency; --rows shows more, --json all",
-        out.len()
+        "{table}\n{allowed} {} all limits, {} {} out; * on the Pareto front of load and efficiency; --rows shows more, --json all",
+        if allowed == 1 { "keeps" } else { "keep" },
+        out.len(),
+        if out.len() == 1 { "is" } else { "are" },
     )
-}
-
-/// A reason short enough for a table.
-fn shortened(text: &str) -> String {
-    const MOST: usize = 64;
-    if text.chars().count() <= MOST {
-        return text.to_owned();
-    }
-    let head: String = text.chars().take(MOST - 1).collect();
-    format!("{head}…")
 }
 
 fn winner(study: &Study, ranking: &Ranking) -> Option<String> {
@@ -192,13 +202,13 @@ fn winner(study: &Study, ranking: &Ranking) -> Option<String> {
         if let [NearbyValue::Unknown(lower), NearbyValue::Unknown(higher)] = &near.values
             && lower == higher
         {
-            let step = format!("{} {} {}", near.name, significant(near.step, 3), near.unit);
+            let step = format!("{} {} {}", near.label, significant(near.step, 3), near.unit);
             lines.push(indented("  ", &format!("{step} either way: unknown, {lower}")));
             continue;
         }
         lines.push(format!(
             "  {} {} {} lower: {}; higher: {}",
-            near.name,
+            near.label,
             significant(near.step, 3),
             near.unit,
             side(&near.values[0]),
@@ -215,6 +225,9 @@ fn as_json(study: &Study, ranking: &Ranking, how: &Choose) -> Value {
         NearbyValue::Found(value) => json!({ "value": value, "unit": how.keep_low.unit() }),
         NearbyValue::Unknown(why) => json!({ "unknown": why }),
     };
+    let axis = |axis: &StudyAxis, decided: bool| json!({ "name": axis.name, "key": axis.key, "unit": axis.unit, "decided": decided });
+    let decided = study.decided.iter().map(|one| axis(one, true));
+    let axes: Vec<Value> = decided.chain(study.flown.iter().map(|one| axis(one, false))).collect();
     let nearby: Vec<Value> = ranking
         .nearby
         .iter()
@@ -242,6 +255,7 @@ fn as_json(study: &Study, ranking: &Ranking, how: &Choose) -> Value {
         "further_propellers": study.further,
         "propellers": study.propellers_in_words(how),
         "trimmed": study.trimmed,
+        "axes": axes,
         "rows": rows,
         "left_out": left_out,
         "winner_nearby": nearby,

@@ -176,6 +176,9 @@ impl Failure {
     pub fn problems(&self) -> Vec<Problem> {
         match self {
             Self::Case(problems) => problems.0.clone(),
+            Self::Record(error) | Self::Plot(PlotError::Record(error)) => {
+                vec![problem_report::of_file_text(&error.to_string())]
+            }
             other => vec![problem_report::of_text(&other.to_string())],
         }
     }

@@ -36,6 +36,15 @@ pub fn of_text(text: &str) -> Problem {
     Problem { hint: hint.map(str::to_owned), ..Problem::of_file("", what.trim_end()) }
 }
 
+/// The same for an error that begins with the file it is about.
+pub fn of_file_text(text: &str) -> Problem {
+    let whole = of_text(text);
+    match whole.what.split_once(": ") {
+        Some((file, what)) => Problem { hint: whole.hint.clone(), ..Problem::of_file(file, what) },
+        None => whole,
+    }
+}
+
 /// Ends a command whose line could not be understood: as the parser of the command line does, or with `--json` as an object.
 pub fn of_command_line(error: &clap::Error) -> ExitCode {
     let json = std::env::args_os()

@@ -7,7 +7,8 @@ use serde_json::{Value, json};
 use wakebeat_postproc::{Folder, PictureFormat};
 use wakebeat_validation::plot;
 use wakebeat_validation::table::{
-    Fineness, Judged, Moved, Pattern, Summary, Table, Verdict, convergence, markdown, run, summaries,
+    Fineness, Judged, Moved, Pattern, Summary, Table, Verdict, convergence, held_against, markdown, run,
+    summaries,
 };
 use wakebeat_validation::topics;
 
@@ -98,7 +99,8 @@ fn set_text(rows: &[Judged]) -> String {
         });
         lines.push(line(row, number));
     }
-    let heading = ["quantity", "published", "ours", "difference", "band", "set by", "verdict"];
+    let other = if held_against(rows) { "held against" } else { "published" };
+    let heading = ["quantity", other, "ours", "difference", "band", "set by", "verdict"];
     let table = plain(heading.map(str::to_owned).to_vec(), lines, 1..4);
     let set_by = reasons.iter().enumerate().map(|(i, reason)| format!("({}) {reason}", i + 1));
     let about = format!("source: {}\nband set by: {}", first.source, set_by.collect::<Vec<_>>().join("; "));

@@ -5,7 +5,11 @@ use crate::support::Place;
 #[test]
 fn help_teaches_units_frames_and_exit_codes() {
     let text = Place::empty().run(["--help"]).good();
-    for words in ["x aft, y starboard, z up", "single-sided peaks", "0 good, 1 a check failed, 2 bad input"] {
+    for words in [
+        "x aft, y starboard, z up",
+        "single-sided peaks",
+        "0 good, 1 a check failed, 2 bad input or failure, 130",
+    ] {
         assert!(text.contains(words), "{words}: {text}");
     }
 }

@@ -7,7 +7,7 @@ use wakebeat_postproc::{
     draw_comparisons,
 };
 
-use crate::table::{Band, Judged, Row, Table};
+use crate::table::{Judged, Point, Row, Table, held_against};
 
 /// A row with fewer points is no curve.
 const LEAST_POINTS: usize = 3;
@@ -41,19 +41,13 @@ fn comparisons(table: &Table) -> Vec<Comparison> {
                 file_stem: format!("{}{part}", stem(&format!("{}_{}", first.topic, first.set))),
                 title: format!("{}: {}", first.topic.replace('_', " "), first.set),
                 source: first.source.to_owned(),
-                discs: discs(check),
+                discs: if held_against(check) { "what ours is held against" } else { "published" },
                 panels: panels.to_vec(),
             });
         }
         rest = others;
     }
     all
-}
-
-/// What the discs of a check are.
-fn discs(check: &[Judged]) -> &'static str {
-    let trend = |judged: &Judged| matches!(judged.row.band, Band::Above | Band::Below);
-    if check.iter().all(trend) { "what ours is held against" } else { "published" }
 }
 
 fn panels(check: &[Judged]) -> Vec<ComparedPanel> {
@@ -84,7 +78,18 @@ fn curve(row: &Row) -> ComparedCurve {
     });
     // What the panel says already is left out of the legend.
     let name = row.quantity.strip_prefix(row.symbol).unwrap_or(&row.quantity);
-    ComparedCurve { name: name.trim_start_matches([',', ' ']).to_owned(), points: points.collect() }
+    let mut breaks = row.breaks.clone();
+    if row.unit == "deg" {
+        breaks.extend(wraps(&row.points));
+        breaks.sort_unstable();
+    }
+    ComparedCurve { name: name.trim_start_matches([',', ' ']).to_owned(), points: points.collect(), breaks }
+}
+
+/// Places at which an angle runs over ±180°: the line there would cross the whole picture.
+fn wraps(points: &[Point]) -> impl Iterator<Item = usize> {
+    let apart = |pair: &[Point]| (pair[1].ours - pair[0].ours).abs() > 180.0;
+    points.windows(2).enumerate().filter(move |(_, pair)| apart(pair)).map(|(at, _)| at + 1)
 }
 
 /// Leaves out of the names of a panel's curves the words that all begin with.
@@ -113,7 +118,11 @@ mod tests {
     #[test]
     fn curves_are_named_by_what_tells_them_apart() {
         let named = |names: &[&str]| {
-            let curve = |name: &&str| ComparedCurve { name: (*name).to_owned(), points: Vec::new() };
+            let curve = |name: &&str| ComparedCurve {
+                name: (*name).to_owned(),
+                points: Vec::new(),
+                breaks: Vec::new(),
+            };
             let curves = names.iter().map(curve).collect();
             let mut panel = ComparedPanel { quantity: String::new(), along: String::new(), curves };
             name_by_difference(&mut panel);
@@ -125,6 +134,12 @@ mod tests {
         );
         assert_eq!(named(&["4042 rpm", "5030 rpm"]), ["4042 rpm", "5030 rpm"]);
         assert_eq!(named(&["of the largest harmonic"]), ["of the largest harmonic"]);
+    }
+
+    #[test]
+    fn an_angle_that_runs_over_half_a_turn_begins_anew() {
+        let points = [170.0, 179.0, -175.0, -160.0].map(|ours| Point::new(0.0, ours, ours));
+        assert_eq!(wraps(&points).collect::<Vec<_>>(), [2]);
     }
 
     #[test]

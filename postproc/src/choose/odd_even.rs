@@ -1,7 +1,7 @@
 //! Odd against even blade counts at the winner's geometry.
 
 use super::measure::{by_condition, over};
-use super::rank::Row;
+use super::rank::{EQUAL, Row};
 use super::study::Study;
 use wakebeat_engine::study::{Choose, KeepLow};
 
@@ -74,19 +74,42 @@ fn sentence(
     if let (Some(odd), Some(even)) = (odd, even) {
         let (better, worse) = if odd.value < even.value { (odd, even) } else { (even, odd) };
         let word = |row: &Row| if row.candidate == odd.candidate { "odd" } else { "even" };
-        text.push_str(&format!(
-            " Over the whole study the best {} count ({}) has {:.3} {} of {}, the best {} count ({}) {:.3}.",
-            word(better),
-            study.candidate_words(better.candidate),
-            better.value,
-            unit(choose.keep_low),
-            choose.keep_low.words(),
-            word(worse),
-            study.candidate_words(worse.candidate),
-            worse.value,
-        ));
+        let (low, high) = told_apart(better.value, worse.value);
+        let (what, unit) = (choose.keep_low.words(), unit(choose.keep_low));
+        let [best, other] = [better, worse]
+            .map(|row| format!("the best {} count ({})", word(row), study.candidate_words(row.candidate)));
+        text.push_str(&if is_more(worse.value, better.value) {
+            format!(" Over the whole study {best} has {low} {unit} of {what}, {other} {high}.")
+        } else {
+            format!(" Over the whole study {best} and {other} have the same {what}, {low} {unit}.")
+        });
     }
     text
+}
+
+/// Whether one figure is above another by more than round-off.
+fn is_more(one: f64, other: f64) -> bool {
+    one > other + EQUAL * other.abs()
+}
+
+/// Two figures with three digits, or as many as tell them apart.
+fn told_apart(one: f64, other: f64) -> (String, String) {
+    let all = (3..=9).map(|digits| (digits_of(one, digits), digits_of(other, digits)));
+    let mut texts = all.skip_while(|(a, b)| a == b && is_more(other, one));
+    texts.next().unwrap_or_else(|| (digits_of(one, 9), digits_of(other, 9)))
+}
+
+/// A figure with a number of digits, plain between ten-thousandths and hundred thousands.
+fn digits_of(value: f64, digits: usize) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    let exponent = value.abs().log10().floor() as i32;
+    if (-4..=5).contains(&exponent) {
+        let decimals = (digits as i32 - 1 - exponent).max(0) as usize;
+        return format!("{value:.decimals$}");
+    }
+    format!("{value:.*e}", digits - 1)
 }
 
 fn unit(keep_low: KeepLow) -> &'static str {
@@ -112,9 +135,13 @@ fn neighbours(counts: &[ByBlades]) -> String {
     for odd in counts.iter().filter(|c| c.blade_count % 2 == 1 && c.thrust_n.is_finite()) {
         for n in [odd.blade_count - 1, odd.blade_count + 1] {
             if let Some(even) = solved(n) {
+                let (count, have) = if odd.blade_count == 1 {
+                    ("1 blade".to_owned(), "has")
+                } else {
+                    (format!("{} blades", odd.blade_count), "have")
+                };
                 parts.push(format!(
-                    "{} blades against {n} have {} the NP thrust and {} the NP bending moment",
-                    odd.blade_count,
+                    "{count} against {n} {have} {} the NP thrust and {} the NP bending moment",
                     times(odd.thrust_n, even.thrust_n),
                     times(odd.bending_n_m, even.bending_n_m),
                 ));
@@ -124,14 +151,55 @@ fn neighbours(counts: &[ByBlades]) -> String {
     if parts.is_empty() {
         return "the study has no odd count beside an even one.".to_owned();
     }
-    let first = counts.iter().filter(|c| c.blade_count % 2 == 1).any(|odd| {
-        solved(odd.blade_count + 1).is_some_and(|even| odd.thrust_n > even.thrust_n)
-            || solved(odd.blade_count - 1).is_some_and(|even| odd.thrust_n > even.thrust_n)
-    });
-    let verdict = if first {
+    let pairs = || {
+        let odd = counts.iter().filter(|c| c.blade_count % 2 == 1 && c.thrust_n.is_finite());
+        odd.flat_map(|odd| [odd.blade_count - 1, odd.blade_count + 1].map(|n| (odd, solved(n))))
+            .filter_map(|(odd, even)| Some((odd, even?)))
+    };
+    if pairs().all(|(a, b)| [a, b].iter().all(|c| c.thrust_n <= 0.0 && c.bending_n_m <= 0.0)) {
+        return "none of the counts compared has an NP thrust or bending moment beyond round-off at this geometry.".to_owned();
+    }
+    let verdict = if pairs().any(|(odd, even)| is_more(odd.thrust_n, even.thrust_n)) {
         "so an odd count by itself is no cure for thrust ripple at this geometry."
-    } else {
+    } else if pairs().any(|(odd, even)| is_more(even.thrust_n, odd.thrust_n)) {
         "so odd counts do lower the thrust ripple at this geometry; mind the bending moment."
+    } else {
+        "so odd counts change nothing in the thrust ripple at this geometry."
     };
     format!("{}; {verdict}", parts.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn counts(all: &[(usize, f64, f64)]) -> Vec<ByBlades> {
+        let one = |&(blade_count, thrust_n, bending_n_m)| ByBlades {
+            blade_count,
+            value: 0.0,
+            thrust_n,
+            bending_n_m,
+        };
+        all.iter().map(one).collect()
+    }
+
+    #[test]
+    fn no_ripple_at_all_gives_no_verdict() {
+        let words = neighbours(&counts(&[(1, 0.0, 0.0), (2, 0.0, 0.0), (3, 0.0, 0.0)]));
+        assert!(words.starts_with("none of the counts") && !words.contains("lower"), "{words}");
+    }
+
+    #[test]
+    fn equal_ripple_is_no_gain_and_one_blade_is_singular() {
+        let words = neighbours(&counts(&[(1, 0.5, 0.1), (2, 0.5, 0.2)]));
+        assert!(words.starts_with("1 blade against 2 has 1.00 times"), "{words}");
+        assert!(words.ends_with("change nothing in the thrust ripple at this geometry."), "{words}");
+    }
+
+    #[test]
+    fn figures_have_the_digits_that_tell_them_apart() {
+        assert_eq!(told_apart(0.0019, 0.00211), ("0.00190".to_owned(), "0.00211".to_owned()));
+        assert_eq!(told_apart(1.5001, 1.5004), ("1.5001".to_owned(), "1.5004".to_owned()));
+        assert_eq!(told_apart(0.0, 0.0), ("0".to_owned(), "0".to_owned()));
+    }
 }

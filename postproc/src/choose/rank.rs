@@ -8,7 +8,7 @@ use super::study::Study;
 use wakebeat_engine::study::{Choose, Limits, Over};
 
 /// Values nearer together than this part of them are equal: round-off tells mirror images apart no better.
-const EQUAL: f64 = 1e-9;
+pub(super) const EQUAL: f64 = 1e-9;
 
 /// A candidate in the ranking.
 #[derive(Debug, Clone, PartialEq)]

@@ -24,6 +24,8 @@ pub enum NearbyValue {
 pub struct Nearby {
     /// The quantity, as the result file names it.
     pub name: String,
+    /// The quantity, as people are told it.
+    pub label: String,
     /// Its unit.
     pub unit: String,
     /// The step, in that unit.
@@ -43,6 +45,7 @@ pub(super) fn nearby(study: &Study, choose: &Choose, winner: usize, counts: &[bo
             let value = |side: f64| length_value(study, choose, winner, (along, axis), side * step, counts);
             all.push(Nearby {
                 name: axis.name.clone(),
+                label: axis.label.clone(),
                 unit: axis.unit.clone(),
                 step,
                 values: [value(-1.0), value(1.0)],
@@ -52,6 +55,7 @@ pub(super) fn nearby(study: &Study, choose: &Choose, winner: usize, counts: &[bo
     let value = |share: f64| speed_value(study, choose, winner, 1.0 + share, counts);
     all.push(Nearby {
         name: "speed_rpm".to_owned(),
+        label: "speed_rpm".to_owned(),
         unit: "%".to_owned(),
         step: 100.0 * SPEED_SHARE,
         values: [value(-SPEED_SHARE), value(SPEED_SHARE)],

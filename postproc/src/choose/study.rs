@@ -11,6 +11,10 @@ use wakebeat_engine::study::{Axis, AxisValues, Choose, Grid, Limits, PointStatus
 pub struct StudyAxis {
     /// Name in the result file.
     pub name: String,
+    /// What people are told it is, see [`Axis::label`].
+    pub label: String,
+    /// Keys of the axes paired with it.
+    pub paired: Vec<String>,
     /// Key path.
     pub key: String,
     /// Unit of the values.
@@ -174,7 +178,7 @@ impl Study {
 }
 
 fn words(axes: &[StudyAxis], subscripts: &[usize]) -> String {
-    let one = |(axis, i): (&StudyAxis, &usize)| format!("{} {}", axis.name, axis.texts[*i]);
+    let one = |(axis, i): (&StudyAxis, &usize)| format!("{} {}", axis.label, axis.texts[*i]);
     axes.iter().zip(subscripts).map(one).collect::<Vec<_>>().join(", ")
 }
 
@@ -184,7 +188,7 @@ fn study_axis(grid: &Grid, axis: &Axis) -> StudyAxis {
         grid.axes.iter().filter(|other| other.dimension == axis.dimension && !other.leads).collect();
     let text = |i: usize| {
         let own = shown(&axis.values, i);
-        pair.iter().fold(own, |text, other| format!("{text} ({} {})", other.name, shown(&other.values, i)))
+        pair.iter().fold(own, |text, other| format!("{text} ({} {})", other.label(), shown(&other.values, i)))
     };
     let count = axis.values.len();
     let numbers = match axis.values {
@@ -193,6 +197,8 @@ fn study_axis(grid: &Grid, axis: &Axis) -> StudyAxis {
     };
     StudyAxis {
         name: axis.name.clone(),
+        label: axis.label().to_owned(),
+        paired: pair.iter().map(|other| other.key.clone()).collect(),
         key: axis.key.clone(),
         unit: axis.unit.clone(),
         texts: (0..count).map(text).collect(),

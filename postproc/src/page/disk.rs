@@ -217,8 +217,8 @@ impl Disk<'_> {
         let mut lines: Vec<(Vec<Place>, bool)> = Vec::new();
         for surface in &self.point.surfaces {
             for half in halves(surface) {
-                lines.push((silhouette(&half, surface.thickness_ratio, &view), false));
-                lines.push((trailing_edge(&half, &view), true));
+                lines.push((silhouette(surface, &half, &view), false));
+                lines.push((trailing_edge(surface, &half, &view), true));
             }
         }
         lines.extend(self.point.bodies.iter().map(|body| (body_circle(body, &view), false)));

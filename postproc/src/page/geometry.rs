@@ -177,6 +177,9 @@ fn side(point: &OperatingPoint) -> Result<Markup, PlotError> {
                 about.push_str(&format!(", shaft {} {side} it", metres(offset.abs())));
             }
         }
+        if side.is_edge_turned(surface) {
+            about.push_str(", both from the edge undeflected");
+        }
     }
     Ok(drawing.figure("From the side (port), air from the left", &about))
 }

@@ -10,7 +10,7 @@ use super::plot::figure;
 use super::table::{Cell, Column, table};
 use crate::pictures::loads::title;
 use crate::pictures::number::{beside, short};
-use crate::pictures::style::cut;
+use crate::pictures::style::cut_name;
 
 /// A total this much below the mean thrust is round-off and has no shares (moments: times the tip radius).
 const ROUND_OFF: f64 = 1e-9;
@@ -124,7 +124,7 @@ impl Shares {
             let (left, right) = (zero.min(x(value)), zero.max(x(value)));
             let percent = per_cent(value / total);
             html! {
-                text x=(format!("{:.1}", start - 8.0)) y=(y + 14.0) text-anchor="end" { (cut(label, most)) }
+                text x=(format!("{:.1}", start - 8.0)) y=(y + 14.0) text-anchor="end" { (cut_name(label, most)) }
                 rect.bar.(class) x=(format!("{left:.1}")) y=(y) width=(format!("{:.1}", (right - left).max(0.8))) height=(ROW - 7.0) {
                     title { (tip) }
                 }
@@ -135,7 +135,7 @@ impl Shares {
             @for (index, part) in parts.iter().enumerate() {
                 @let name = part.name.replace('_', " ");
                 @let class = if part.in_phase < 0.0 { "c2" } else { "c1" };
-                @let tip = format!("{name}: {} {unit} in phase, amplitude {} {unit}", short(part.in_phase), short(part.amplitude));
+                @let tip = self.tip(&name, part, unit);
                 (row(index, &name, part.in_phase, class, &tip))
             }
             (row(parts.len(), "total", total, "ink", &format!("total: {} {unit}", short(total))))
@@ -146,6 +146,15 @@ impl Shares {
             self.order
         );
         figure(&format!("{name} at {}P, {unit}", self.order), &about, height, &inner, &[])
+    }
+
+    /// A share in words; what round-off leaves of it is none.
+    fn tip(&self, name: &str, part: &Part<'_>, unit: &str) -> String {
+        if part.amplitude <= self.least() {
+            return format!("{name}: none beyond round-off");
+        }
+        let in_phase = if part.in_phase.abs() <= self.least() { 0.0 } else { part.in_phase };
+        format!("{name}: {} {unit} in phase, amplitude {} {unit}", short(in_phase), short(part.amplitude))
     }
 
     fn table(&self) -> Markup {
@@ -192,4 +201,27 @@ fn per_cent(share: f64) -> String {
     let rounded = (100.0 * share).round();
     // −0 reads as 0.
     if rounded == 0.0 { "0".to_owned() } else { format!("{rounded:.0}").replace('-', "−") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn of(mean: f64, amplitude: f64) -> Vec<Harmonics> {
+        let one = Harmonics { amplitude: vec![mean, 0.0, amplitude], phase_rad: vec![0.0; 3] };
+        HubLoad::ALL.map(|_| one.clone()).to_vec()
+    }
+
+    #[test]
+    fn round_off_is_told_as_none() {
+        let sources = vec![
+            Share { name: "wing_wake".into(), loads: of(0.0, 0.5) },
+            Share { name: "incidence".into(), loads: of(0.0, 6e-16) },
+        ];
+        let page = Shares { order: 2, totals: of(10.0, 0.5), sources }.shown().into_string();
+        assert!(
+            page.contains("incidence: none beyond round-off") && page.contains("wing wake: 0.500 N in phase")
+        );
+        assert!(!page.contains("e−16"), "{page}");
+    }
 }

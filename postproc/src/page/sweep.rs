@@ -109,7 +109,7 @@ impl Ranked<'_> {
             let unit = if axis.unit == "1" { String::new() } else { format!(" {}", axis.unit) };
             format!(
                 "{}: {} values, {} to {}{unit}",
-                axis.name,
+                axis.label,
                 axis.texts.len(),
                 short_text(&ends[0]),
                 short_text(&ends[1])
@@ -159,7 +159,7 @@ impl Ranked<'_> {
 
     fn table(&self) -> Markup {
         let mut columns = vec![Column::new("rank", "")];
-        columns.extend(self.study.decided.iter().map(|axis| Column::new(axis.name.as_str(), &axis.unit)));
+        columns.extend(self.study.decided.iter().map(|axis| Column::new(axis.label.as_str(), &axis.unit)));
         columns.push(Column::new(self.words(), self.unit()));
         columns.push(Column::new("efficiency loss", "%"));
         let moments = self.ranking.rows.iter().any(|row| row.costs.pitching_moment_n_m.is_finite());
@@ -194,7 +194,7 @@ impl Ranked<'_> {
         html! {
             (table("Ranking of the candidates", &columns, &rows))
             p.note {
-                (allowed) " of " (all) " candidates keep all limits"
+                (allowed) " of " (all) " candidates " (if allowed == 1 { "keeps" } else { "keep" }) " all limits"
                 @if all > MOST_ROWS { "; the first " (MOST_ROWS) " are shown, `wakebeat choose` lists all" }
                 ". The front: no candidate that keeps all limits is lower both in load and in loss of efficiency."
             }
@@ -229,7 +229,7 @@ impl Ranked<'_> {
                 .texts
                 .iter()
                 .enumerate()
-                .map(|(i, t)| (format!("{} {}", decided[other].name, short_text(t)), line(Some(i))))
+                .map(|(i, t)| (format!("{} {}", decided[other].label, short_text(t)), line(Some(i))))
                 .collect(),
             None => vec![(self.words().to_owned(), line(None))],
         };
@@ -239,13 +239,13 @@ impl Ranked<'_> {
         let (low, high) =
             axis.numbers.iter().fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), v| (a.min(*v), b.max(*v)));
         let x_label =
-            if axis.unit == "1" { axis.name.clone() } else { format!("{}, {}", axis.name, axis.unit) };
+            if axis.unit == "1" { axis.label.clone() } else { format!("{}, {}", axis.label, axis.unit) };
         let y_label = if self.unit() == "1" {
             self.words().to_owned()
         } else {
             format!("{}, {}", self.words(), self.unit())
         };
-        let title = format!("{} against {}", self.words(), axis.name);
+        let title = format!("{} against {}", self.words(), axis.label);
         let mut plot = Plot::new(
             title.clone(),
             format!("{title}, at the winner's other settings"),
@@ -254,7 +254,7 @@ impl Ranked<'_> {
         );
         for (index, (words, points)) in lines.iter().enumerate() {
             plot.line(points, &colour(index), |x, y| {
-                format!("{words}, {} {}: {}", axis.name, with_unit(x, &axis.unit), with_unit(y, self.unit()))
+                format!("{words}, {} {}: {}", axis.label, with_unit(x, &axis.unit), with_unit(y, self.unit()))
             });
             plot.key(&colour(index), words.as_str());
         }
@@ -355,7 +355,7 @@ impl Ranked<'_> {
                 ul {
                     @for near in &self.ranking.nearby {
                         li {
-                            (near.name) " " (with_unit(near.step, &near.unit)) " lower: " (self.near(&near.values[0], first))
+                            (near.label) " " (with_unit(near.step, &near.unit)) " lower: " (self.near(&near.values[0], first))
                             "; higher: " (self.near(&near.values[1], first))
                         }
                     }

@@ -1,7 +1,7 @@
 //! Published points and the engine's curves through them.
 //!
 //! A panel a quantity; a colour a curve. Discs are published values, hollow where they are outside the range that counts; the line
-//! joins ours at the same places. Where the points are no one curve no line leads through them: ours are crosses.
+//! joins ours at the same places, anew where another curve of the same kind begins. Where the points are no one curve no line leads through them: ours are crosses.
 
 use plotters::element::{Circle, Cross};
 use plotters::prelude::DrawingBackend;
@@ -36,8 +36,10 @@ pub struct ComparedPoint {
 pub struct ComparedCurve {
     /// Its name in the legend; empty where the panel says it all.
     pub name: String,
-    /// Its points, in any order.
+    /// Its points, in any order where there are no breaks.
     pub points: Vec<ComparedPoint>,
+    /// Places among the points at which the line begins anew.
+    pub breaks: Vec<usize>,
 }
 
 /// Curves of one quantity.
@@ -75,6 +77,9 @@ const LEGEND_LETTERS: usize = 18;
 /// Room right of a plot without a legend, pixels.
 const UNNAMED: f64 = 36.0;
 
+/// Up to so many curves have names of twice the lines.
+const FEW: usize = 4;
+
 /// Lines of a name, and pixels from name to name and from line to line.
 const MOST_LINES: usize = 2;
 const NAME_STEP: f64 = 24.0;
@@ -103,12 +108,15 @@ pub fn draw_comparisons<'f>(
 impl Sheet for Comparison {
     fn draw<DB: DrawingBackend>(&self, area: &Area<DB>) -> Result<(), PlotError> {
         let curves = || self.panels.iter().flat_map(|panel| &panel.curves);
-        let ours = match (curves().any(ComparedCurve::turns_back), curves().all(ComparedCurve::turns_back)) {
+        let runs = || curves().flat_map(ComparedCurve::runs);
+        let ours = match (runs().any(turns_back), runs().all(turns_back)) {
             (false, _) => "lines: wakebeat",
             (true, false) => "crosses and lines: wakebeat",
             (true, true) => "crosses: wakebeat",
         };
-        let key = format!("discs: {}; {ours}", self.discs);
+        let hollow = curves().flat_map(|curve| &curve.points).any(|p| p.published.is_finite() && !p.judged);
+        let hollow = if hollow { " (hollow: not judged)" } else { "" };
+        let key = format!("discs: {}{hollow}; {ours}", self.discs);
         let inner = titled(area, &self.title, &cut(&self.source, 105), &key)?;
         let (columns, rows) = if self.panels.len() > 2 { (2, 2) } else { (1, self.panels.len().max(1)) };
         let (width, height) = inner.dim_in_pixel();
@@ -133,16 +141,17 @@ fn draw_panel<DB: DrawingBackend>(cell: &Area<DB>, shown: &ComparedPanel) -> Res
     let mut chart = panel(cell, &shown.quantity, &x, &y, Room { above: 0.0, right })?;
     for (i, compared) in shown.curves.iter().enumerate() {
         let colour = COLOURS[i % COLOURS.len()];
-        let mut sorted = compared.points.clone();
-        sorted.sort_by(|a, b| a.at.total_cmp(&b.at));
-        let ours: Vec<_> = sorted.iter().map(|p| (p.at, p.ours)).collect();
-        if compared.turns_back() {
-            let crosses = ours.iter().map(|at| Cross::new(*at, px(f64::from(2 * CROSS)), line(INK, 1.4)));
-            chart.draw_series(crosses)?;
-        } else {
-            curve(&mut chart, &ours, line(colour, 2.2))?;
+        for run in compared.runs() {
+            let mut ours: Vec<_> = run.iter().map(|p| (p.at, p.ours)).collect();
+            ours.sort_by(|a, b| a.0.total_cmp(&b.0));
+            if turns_back(run) {
+                let crosses = ours.iter().map(|at| Cross::new(*at, px(f64::from(2 * CROSS)), line(INK, 1.4)));
+                chart.draw_series(crosses)?;
+            } else {
+                curve(&mut chart, &ours, line(colour, 2.2))?;
+            }
         }
-        let discs = sorted.iter().filter(|p| p.published.is_finite());
+        let discs = compared.points.iter().filter(|p| p.published.is_finite());
         chart.draw_series(discs.map(|p| {
             let style = if p.judged { colour.filled() } else { line(colour, 1.6) };
             Circle::new((p.at, p.published), px(4.5), style)
@@ -155,6 +164,8 @@ fn draw_panel<DB: DrawingBackend>(cell: &Area<DB>, shown: &ComparedPanel) -> Res
 fn legend<DB: DrawingBackend>(cell: &Area<DB>, shown: &ComparedPanel) -> Result<(), PlotError> {
     let (width, _) = cell.dim_in_pixel();
     let left = width as i32 - px(LEGEND - 16.0);
+    let named = shown.curves.iter().filter(|compared| !compared.name.is_empty()).count();
+    let most = if named > FEW { MOST_LINES } else { 2 * MOST_LINES };
     let mut below = 44.0;
     for (i, compared) in shown.curves.iter().enumerate().filter(|(_, compared)| !compared.name.is_empty()) {
         let y = px(below);
@@ -162,7 +173,7 @@ fn legend<DB: DrawingBackend>(cell: &Area<DB>, shown: &ComparedPanel) -> Result<
         stroke(cell, vec![(left, y), (left + px(24.0), y)], line(colour, 2.2))?;
         let disc: ShapeStyle = colour.filled();
         cell.draw(&Circle::new((left + px(12.0), y), px(4.5), disc))?;
-        let lines = legend_lines(&compared.name);
+        let lines = legend_lines(&compared.name, most);
         for (words, k) in lines.iter().zip(0..) {
             let at = (left + px(32.0), y + px(LINE_STEP * f64::from(k)));
             write(cell, words, at, text(SMALL, INK))?;
@@ -173,31 +184,42 @@ fn legend<DB: DrawingBackend>(cell: &Area<DB>, shown: &ComparedPanel) -> Result<
 }
 
 /// A name in lines that the legend holds, broken between words; what does not fit is cut.
-fn legend_lines(name: &str) -> Vec<String> {
+fn legend_lines(name: &str, most: usize) -> Vec<String> {
     let mut lines: Vec<String> =
         textwrap::wrap(name, LEGEND_LETTERS).iter().map(|line| line.to_string()).collect();
-    if lines.len() > MOST_LINES {
-        let rest = lines.split_off(MOST_LINES - 1).join(" ");
+    if lines.len() > most {
+        let rest = lines.split_off(most - 1).join(" ");
         lines.push(cut(&rest, LEGEND_LETTERS));
     }
     lines
 }
 
 impl ComparedCurve {
-    /// Whether it is no one curve: several values at one place, or places that start anew more than once. Two runs through the same
-    /// range are one curve.
-    fn turns_back(&self) -> bool {
-        let mut places: Vec<f64> = self.points.iter().map(|point| point.at).collect();
-        let rising = places.windows(2).filter(|pair| pair[1] > pair[0]).count();
-        let falling = places.windows(2).filter(|pair| pair[1] < pair[0]).count();
-        places.sort_by(f64::total_cmp);
-        rising.min(falling) > 1 || places.windows(2).any(|pair| pair[0] == pair[1])
+    /// Its points between the breaks.
+    fn runs(&self) -> impl Iterator<Item = &[ComparedPoint]> {
+        let count = self.points.len();
+        let ends = self.breaks.iter().copied().filter(move |at| *at < count).chain([count]);
+        let starts = [0].into_iter().chain(self.breaks.iter().copied());
+        starts.zip(ends).map(|(from, to)| &self.points[from.min(to)..to])
     }
 }
 
-/// A tenth of the range is left free on both sides.
+/// Whether points are no one curve: several values at one place, or places that start anew more than once. Two runs through the same
+/// range are one curve.
+fn turns_back(points: &[ComparedPoint]) -> bool {
+    let mut places: Vec<f64> = points.iter().map(|point| point.at).collect();
+    let rising = places.windows(2).filter(|pair| pair[1] > pair[0]).count();
+    let falling = places.windows(2).filter(|pair| pair[1] < pair[0]).count();
+    places.sort_by(f64::total_cmp);
+    rising.min(falling) > 1 || places.windows(2).any(|pair| pair[0] == pair[1])
+}
+
+/// Below this, values about nothing are round-off.
+const ROUND_OFF: f64 = 1e-12;
+
+/// A tenth of the range is left free on both sides; round-off is no range.
 fn axis((low, high): (f64, f64), label: &str) -> Axis {
-    let room = if high > low { 0.06 * (high - low) } else { 0.1 * high.abs().max(1.0) };
+    let room = if high - low > ROUND_OFF { 0.06 * (high - low) } else { 0.1 * high.abs().max(1.0) };
     Axis::round(low - room, high + room, 5, label)
 }
 
@@ -207,21 +229,42 @@ mod tests {
 
     #[test]
     fn names_are_broken_between_words_and_cut_where_two_lines_do_not_hold_them() {
-        assert_eq!(legend_lines("4042 rpm"), ["4042 rpm"]);
-        assert_eq!(legend_lines("viscous wake of the wing alone"), ["viscous wake of", "the wing alone"]);
-        assert_eq!(legend_lines("a name of very many words that nobody reads").len(), 2);
-        assert_eq!(legend_lines("onewordthatislongerthantheroom"), ["onewordthatislonge", "rthantheroom"]);
+        assert_eq!(legend_lines("4042 rpm", MOST_LINES), ["4042 rpm"]);
+        assert_eq!(
+            legend_lines("viscous wake of the wing alone", MOST_LINES),
+            ["viscous wake of", "the wing alone"]
+        );
+        assert_eq!(legend_lines("a name of very many words that nobody reads", MOST_LINES).len(), 2);
+        assert_eq!(
+            legend_lines("onewordthatislongerthantheroom", MOST_LINES),
+            ["onewordthatislonge", "rthantheroom"]
+        );
     }
 
     #[test]
     fn what_is_no_one_curve_turns_back() {
         let at = |at: f64| ComparedPoint { at, published: 1.0, ours: 1.0, judged: true };
-        let curve = |points: Vec<ComparedPoint>| ComparedCurve { name: String::new(), points };
-        assert!(curve(vec![at(1.0), at(2.0), at(1.0)]).turns_back());
-        assert!(!curve(vec![at(2.0), at(1.0)]).turns_back());
-        let two_runs = [1.0, 2.0, 3.0, 1.5, 2.5];
-        assert!(!curve(two_runs.map(at).into()).turns_back());
-        let three = [1.0, 2.0, 1.1, 2.1, 1.2, 2.2];
-        assert!(curve(three.map(at).into()).turns_back());
+        assert!(turns_back(&[at(1.0), at(2.0), at(1.0)]));
+        assert!(!turns_back(&[at(2.0), at(1.0)]));
+        assert!(!turns_back(&[1.0, 2.0, 3.0, 1.5, 2.5].map(at)));
+        assert!(turns_back(&[1.0, 2.0, 1.1, 2.1, 1.2, 2.2].map(at)));
+    }
+
+    #[test]
+    fn a_line_begins_anew_at_breaks() {
+        let at = |at: f64| ComparedPoint { at, published: 1.0, ours: 1.0, judged: true };
+        let points = [1.0, 2.0, 3.0, 4.0, 5.0].map(at).to_vec();
+        let lengths = |breaks: Vec<usize>| {
+            let curve = ComparedCurve { name: String::new(), points: points.clone(), breaks };
+            curve.runs().map(<[ComparedPoint]>::len).collect::<Vec<_>>()
+        };
+        assert_eq!(lengths(vec![]), [5]);
+        assert_eq!(lengths(vec![2, 3]), [2, 1, 2]);
+    }
+
+    #[test]
+    fn round_off_about_nothing_is_no_range() {
+        let axis = axis((-2e-15, 0.0), "excess");
+        assert!(axis.ticks.len() < 9 && axis.high > 0.05, "{axis:?}");
     }
 }

@@ -124,13 +124,13 @@ fn outlines(point: &OperatingPoint, tip_m: f64) -> Vec<Outline> {
     };
     for surface in &point.surfaces {
         for half in halves(surface) {
-            let mut contour = silhouette(&half, surface.thickness_ratio, &view);
+            let mut contour = silhouette(surface, &half, &view);
             // Two halves join at the root; a single one ends there.
             if !surface.mirror {
                 contour.extend(contour.first().copied());
             }
             add(contour, 1.2, false);
-            add(trailing_edge(&half, &view), 1.2, true);
+            add(trailing_edge(surface, &half, &view), 1.2, true);
         }
     }
     for body in &point.bodies {

@@ -8,7 +8,7 @@ use super::Run;
 use super::canvas::{Area, SIZE, px};
 use super::colour::{FAINT_INK, INK};
 use super::number::short;
-use super::style::{BODY, SMALL, TITLE, anchored, bold, text, write};
+use super::style::{BODY, SMALL, TITLE, anchored, bold, fitted, text, width, write};
 use crate::PlotError;
 
 const CAUTION: &str = "estimates for design studies; not for certification";
@@ -47,13 +47,37 @@ pub(super) fn titled<DB: DrawingBackend>(
     lower_right: &str,
 ) -> Result<Area<DB>, PlotError> {
     write(area, title, (px(MARGIN), px(36.0)), bold(TITLE, INK))?;
-    write(area, below, (px(MARGIN), px(72.0)), text(BODY, FAINT_INK))?;
+    write_below(area, below)?;
     let (width, height) = (f64::from(SIZE.0), f64::from(SIZE.1));
     let baseline = px(height - 0.5 * FOOTER);
     write(area, CAUTION, (px(MARGIN), baseline), text(SMALL, FAINT_INK))?;
     let right = anchored(text(SMALL, FAINT_INK), HPos::Right, VPos::Center);
     write(area, lower_right, (px(width - MARGIN), baseline), right)?;
     Ok(area.margin(px(HEADER), px(FOOTER), px(MARGIN), px(MARGIN)))
+}
+
+/// The line below the title; what is too long for one stands in two smaller ones.
+fn write_below<DB: DrawingBackend>(area: &Area<DB>, words: &str) -> Result<(), PlotError> {
+    let room = px(f64::from(SIZE.0) - 2.0 * MARGIN);
+    let (large, small) = (text(BODY, FAINT_INK), text(SMALL, FAINT_INK));
+    if width(words, &large)? <= room {
+        return write(area, words, (px(MARGIN), px(72.0)), large);
+    }
+    // Break behind the last comma or semicolon that leaves a line that fits, else at the last such blank.
+    let last = |marks: &[char]| -> Result<Option<usize>, PlotError> {
+        let mut last = None;
+        for (at, mark) in words.match_indices(marks) {
+            let end = at + mark.trim_end().len();
+            if width(&words[..end], &small)? <= room {
+                last = Some(end);
+            }
+        }
+        Ok(last)
+    };
+    let end = last(&[',', ';'])?.or(last(&[' '])?).unwrap_or(0);
+    let (one, two) = words.split_at(end);
+    write(area, one, (px(MARGIN), px(62.0)), small.clone())?;
+    write(area, &fitted(two.trim_start(), &small, room)?, (px(MARGIN), px(82.0)), small)
 }
 
 /// Blades, size, speeds and sense of rotation in a line.

@@ -2,7 +2,7 @@
 //!
 //! A view takes a point of the aircraft to two coordinates in metres, right and up. Sections are drawn with the thickness
 //! of the closed four-digit family (NACA Report 460) on their chord line, without camber: the case states thickness, not
-//! shape.
+//! shape. Flaps are drawn as deflected.
 
 use std::f64::consts::TAU;
 
@@ -11,12 +11,15 @@ use wakebeat_engine::body::shape::{BodyShape, Meridian};
 use wakebeat_engine::frames::DiskAxes;
 use wakebeat_engine::point::input::{Body, OperatingPoint, Surface};
 use wakebeat_engine::surface::geometry::{Half, halves};
+use wakebeat_engine::surface::skin::{flap_at, section_point_m};
 
 /// A place in the view, right and up, m.
 pub(crate) type Place = (f64, f64);
 
 /// Stations along a half.
 const STATIONS: u32 = 24;
+/// How far beside a flap's end the edge is drawn on either side, of the half.
+const STEP: f64 = 1e-6;
 /// Points on each side of a section.
 const SECTION: u32 = 40;
 /// Points on a circle, and on the rim of the disk, whose line is heavier.
@@ -66,27 +69,38 @@ fn half_thickness(thickness_ratio: f64, at: f64) -> f64 {
     5.0 * thickness_ratio * (0.2969 * at.sqrt() + polynomial)
 }
 
-/// Points of a section, from the trailing edge over the upper side to the nose and back below.
-fn section_points(half: &Half, thickness_ratio: f64, s_m: f64) -> Vec<Vec3> {
-    let chord_m = half.chord_m(s_m);
-    let along = half.chord_direction(s_m);
-    let above = half.span_direction.cross(&along);
-    // Up along the half's normal on either side.
-    let above = if above.dot(&half.normal) < 0.0 { -above } else { above };
-    let nose = half.leading_edge(s_m);
+/// Points of a section, from the trailing edge over the upper side to the nose and back below, its flap as deflected.
+fn section_points(surface: &Surface, half: &Half, s_m: f64) -> Vec<Vec3> {
+    let (chord_m, flap) = (half.chord_m(s_m), flap_at(surface, half, s_m));
     let turn = (0..=2 * SECTION).map(|k| TAU * f64::from(k) / f64::from(2 * SECTION));
     turn.map(|angle| {
         let at = 0.5 * (1.0 + angle.cos());
         let side = if angle <= 0.5 * TAU { 1.0 } else { -1.0 };
-        nose + chord_m * (at * along + side * half_thickness(thickness_ratio, at) * above)
+        let rise_m = side * half_thickness(surface.thickness_ratio, at) * chord_m;
+        section_point_m(half, s_m, (at, rise_m), flap)
     })
     .collect()
+}
+
+/// Stations along a half, with both sides of a flap's ends, where the edge steps.
+fn stations_m(surface: &Surface, half: &Half) -> Vec<f64> {
+    let even = (0..=STATIONS).map(|k| f64::from(k) / f64::from(STATIONS));
+    let ends = surface.flaps.iter().flat_map(|flap| [flap.span_from, flap.span_to]);
+    let beside = ends.flat_map(|end| [end - STEP, end + STEP]);
+    let mut ratios: Vec<f64> = even.chain(beside).filter(|ratio| (0.0..=1.0).contains(ratio)).collect();
+    ratios.sort_by(f64::total_cmp);
+    ratios.into_iter().map(|ratio| ratio * half.length_m).collect()
+}
+
+/// The trailing edge at a station, as a flap turns it.
+pub(crate) fn edge_m(surface: &Surface, half: &Half, s_m: f64) -> Vec3 {
+    section_point_m(half, s_m, (1.0, 0.0), flap_at(surface, half, s_m))
 }
 
 /// The section of a surface abreast of `y_m`; `None` where it has none, as a fin.
 pub(crate) fn section_at_y(surface: &Surface, y_m: f64, view: &View) -> Option<Vec<Place>> {
     let (half, s_m) = station_at_y(surface, y_m)?;
-    let points = section_points(&half, surface.thickness_ratio, s_m);
+    let points = section_points(surface, &half, s_m);
     Some(points.iter().map(|point| view.place(point)).collect())
 }
 
@@ -110,11 +124,10 @@ pub(crate) fn station_abreast(surface: &Surface, point_m: &Vec3) -> Option<(Half
 }
 
 /// What one half of a surface hides, seen along x or nearly so: from its lower to its upper edge at each station.
-pub(crate) fn silhouette(half: &Half, thickness_ratio: f64, view: &View) -> Vec<Place> {
+pub(crate) fn silhouette(surface: &Surface, half: &Half, view: &View) -> Vec<Place> {
     let (mut upper, mut lower) = (Vec::new(), Vec::new());
-    for k in 0..=STATIONS {
-        let points =
-            section_points(half, thickness_ratio, half.length_m * f64::from(k) / f64::from(STATIONS));
+    for s_m in stations_m(surface, half) {
+        let points = section_points(surface, half, s_m);
         let height = |point: &&Vec3| point.dot(&half.normal);
         let highest = points.iter().max_by(|a, b| height(a).total_cmp(&height(b)));
         let lowest = points.iter().min_by(|a, b| height(a).total_cmp(&height(b)));
@@ -135,10 +148,9 @@ pub(crate) fn planform(half: &Half, view: &View) -> Vec<Place> {
         .collect()
 }
 
-/// Trailing edge of a half.
-pub(crate) fn trailing_edge(half: &Half, view: &View) -> Vec<Place> {
-    let stations = (0..=STATIONS).map(|k| half.length_m * f64::from(k) / f64::from(STATIONS));
-    stations.map(|s_m| view.place(&half.trailing_edge(s_m))).collect()
+/// Trailing edge of a half, as its flaps turn it.
+pub(crate) fn trailing_edge(surface: &Surface, half: &Half, view: &View) -> Vec<Place> {
+    stations_m(surface, half).into_iter().map(|s_m| view.place(&edge_m(surface, half, s_m))).collect()
 }
 
 /// The greatest section of a body where its tail begins to close, seen from behind.

@@ -9,7 +9,7 @@ use plotters::style::text_anchor::{HPos, VPos};
 use super::canvas::{Area, FINE, px};
 use super::colour::{FAINT_INK, GRID, INK};
 use super::number::{tick_label, ticks};
-use super::style::{BODY, SMALL, anchored, bold, line, text, upwards, write};
+use super::style::{BODY, SMALL, anchored, bold, fitted, line, text, upwards, width, write};
 use crate::PlotError;
 
 /// The coordinates of a panel.
@@ -130,11 +130,16 @@ pub(super) fn panel<'a, DB: DrawingBackend>(
 fn write_heading<DB: DrawingBackend>(area: &Area<DB>, heading: &str) -> Result<(), PlotError> {
     let y = px(0.5 * HEADING);
     let (name, figures) = heading.split_once(": ").unwrap_or((heading, ""));
-    let style = bold(BODY, INK);
-    let (width, _) =
-        style.font.box_size(name).map_err(|error| PlotError::Drawing { reason: error.to_string() })?;
-    write(area, name, (0, y), style)?;
-    write(area, figures, (width as i32 + px(14.0), y), text(SMALL, INK))
+    let room = area.dim_in_pixel().0 as i32;
+    let figures_wide = if figures.is_empty() { 0 } else { width(figures, &text(SMALL, INK))? + px(14.0) };
+    let mut style = bold(BODY, INK);
+    if width(name, &style)? + figures_wide > room {
+        style = bold(SMALL, INK);
+    }
+    let name = fitted(name, &style, (room - figures_wide).max(room / 2))?;
+    let at = width(&name, &style)? + px(14.0);
+    write(area, &name, (0, y), style)?;
+    write(area, figures, (at, y), text(SMALL, INK))
 }
 
 /// Lines at the ticks.

@@ -18,7 +18,7 @@ use super::frame::{framed, rotation};
 use super::loads::title;
 use super::number::{Prefix, beside, short};
 use super::panel::{Axis, Room, curve, panel, place};
-use super::style::{BODY, SMALL, anchored, cut, dashes, line, stroke, text, write};
+use super::style::{BODY, SMALL, anchored, cut_name, dashes, line, stroke, text, write};
 use crate::PlotError;
 use crate::phase::{self, ByPhase};
 
@@ -172,7 +172,7 @@ fn key_lines(run: Run<'_>) -> Vec<String> {
                 ),
                 None => format!("{} in the case", phase::degrees(one.phase_rad)),
             };
-            format!("{} ({}{count}), {drift}", cut(&one.name, 19), rotation(one.rotation))
+            format!("{} ({}{count}), {drift}", cut_name(&one.name, 19), rotation(one.rotation))
         })
         .collect();
     if further.len() > COLOURS.len() {

@@ -15,13 +15,15 @@ use super::frame::framed;
 use super::loads::extremes;
 use super::outline::{Place, View, body_circle, rim, silhouette, trailing_edge};
 use super::scene::{BODY_FILL, SURFACE_FILL, Scene, Sign, WAKE_FILL, key, length};
-use super::style::{BODY, bold, cut, write};
+use super::style::{BODY, bold, cut_name, write};
 use crate::PlotError;
 
 /// Height of the panel with the whole span, pixels.
 const WHOLE: f64 = 236.0;
 /// Width of the panel around the disk, pixels.
 const DRAWING: f64 = 790.0;
+/// Surfaces that have their dihedral told.
+const MOST_WITH_DIHEDRAL: usize = 4;
 /// Stations along a wake that crosses the disk.
 const STATIONS: usize = 60;
 /// Slices along a body's wake, of which the one at the disk is drawn.
@@ -65,8 +67,8 @@ impl<'a> Rear<'a> {
         surfaces
             .flat_map(|surface| halves(surface).into_iter().map(move |half| (surface, half)))
             .map(|(surface, half)| {
-                let contour = silhouette(&half, surface.thickness_ratio, &self.view);
-                (contour, trailing_edge(&half, &self.view))
+                let contour = silhouette(surface, &half, &self.view);
+                (contour, trailing_edge(surface, &half, &self.view))
             })
             .collect()
     }
@@ -173,16 +175,27 @@ impl<'a> Rear<'a> {
 
     fn words(&self) -> Vec<(Sign, String)> {
         let mut rows = Vec::new();
+        // Of many surfaces only the spans find room.
+        let brief = self.point.surfaces.len() > MOST_WITH_DIHEDRAL;
         for surface in &self.point.surfaces {
             rows.push((
                 Sign::Surface,
-                format!("{}, span {}", cut(&surface.name, 16), length(surface.span_m)),
+                format!("{}, span {}", cut_name(&surface.name, 16), length(surface.span_m)),
             ));
+            if brief {
+                continue;
+            }
             let dihedral = format!("{:.1}", surface.dihedral_rad.to_degrees()).replace('-', "−");
             rows.push((Sign::Note, format!("dihedral {dihedral}°; line along it: trailing edge")));
         }
+        if brief {
+            rows.push((Sign::Note, "line along a surface: trailing edge".to_owned()));
+        }
         for body in &self.point.bodies {
-            rows.push((Sign::Body, format!("{}, diameter {}", cut(&body.name, 12), length(body.diameter_m))));
+            rows.push((
+                Sign::Body,
+                format!("{}, diameter {}", cut_name(&body.name, 12), length(body.diameter_m)),
+            ));
         }
         rows.push((Sign::Wake, "wake at the disk, to half depth".to_owned()));
         rows.push((Sign::Note, "without the propeller's suction".to_owned()));

@@ -154,12 +154,19 @@ pub(super) enum Sign {
     Note,
 }
 
-/// Signs with their words, from the top of an area.
+/// Height that the key's heading takes, and most between two rows of it, pixels.
+const KEY: (f64, f64) = (52.0, 30.0);
+
+/// Signs with their words, from the top of an area; many stand closer, to end inside it.
 pub(super) fn key<DB: DrawingBackend>(area: &Area<DB>, rows: &[(Sign, String)]) -> Result<(), PlotError> {
-    let mut y = px(52.0);
+    let room = f64::from(area.dim_in_pixel().1) / f64::from(px(1.0)) - KEY.0;
+    let step = KEY.1.min(room / rows.len().max(1) as f64);
+    let size = SMALL.min(0.9 * step);
+    let mut y = px(KEY.0);
     for (sign, words) in rows {
         let (left, right) = (0, px(38.0));
-        let swatch = [(left, y - px(9.0)), (right, y + px(9.0))];
+        let half = px((0.4 * step).min(9.0));
+        let swatch = [(left, y - half), (right, y + half)];
         let filled = |colour: RGBColor, edge: RGBColor| -> Result<(), PlotError> {
             area.draw(&Rectangle::new(swatch, colour.filled()))?;
             area.draw(&Rectangle::new(swatch, line(edge, 1.0)))?;
@@ -177,11 +184,11 @@ pub(super) fn key<DB: DrawingBackend>(area: &Area<DB>, rows: &[(Sign, String)]) 
             Sign::Note => {}
         }
         if matches!(sign, Sign::Note) {
-            write(area, words, (0, y), text(SMALL, FAINT_INK))?;
+            write(area, words, (0, y), text(size, FAINT_INK))?;
         } else {
-            write(area, words, (px(50.0), y), text(SMALL, INK))?;
+            write(area, words, (px(50.0), y), text(size, INK))?;
         }
-        y += px(30.0);
+        y += px(step);
     }
     Ok(())
 }

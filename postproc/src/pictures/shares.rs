@@ -18,7 +18,7 @@ use super::frame::framed;
 use super::loads::{amplitude, extremes, title};
 use super::number::{Prefix, beside};
 use super::panel::{Axis, Chart, Room, panel, place};
-use super::style::{BODY, SMALL, anchored, bold, cut, line, stroke, text, write};
+use super::style::{BODY, SMALL, anchored, bold, cut_name, line, stroke, text, write};
 use crate::PlotError;
 
 /// Multiples of the blade count.
@@ -175,7 +175,7 @@ impl Segment {
         if to - from < px(LETTER) {
             return Ok(());
         }
-        write_letter(cell, self.source, self.last, ((from + to) / 2, (top + bottom) / 2))
+        write_letter(cell, self.source, self.last, ((from + to) / 2, (top + bottom) / 2), SMALL)
     }
 }
 
@@ -220,12 +220,13 @@ fn write_letter<DB: DrawingBackend>(
     source: usize,
     last: bool,
     at: (i32, i32),
+    size: f64,
 ) -> Result<(), PlotError> {
     let RGBColor(r, g, b) = colour(source, last);
     // Weights of the ITU-R BT.601 luma.
     let luma = 0.299 * f64::from(r) + 0.587 * f64::from(g) + 0.114 * f64::from(b);
     let ink = if luma < 130.0 { WHITE } else { INK };
-    write(cell, &letter(source), at, anchored(bold(SMALL, ink), HPos::Center, VPos::Center))
+    write(cell, &letter(source), at, anchored(bold(size, ink), HPos::Center, VPos::Center))
 }
 
 /// A to Z, then two letters.
@@ -242,10 +243,15 @@ fn key<DB: DrawingBackend>(area: &Area<DB>, result: &PointResult) -> Result<(), 
     let mut y = px(50.0);
     for (source, share) in result.attribution.iter().enumerate() {
         let last = source + 1 == count;
-        let half = px(0.42 * step);
+        let half = px((0.5 * step - 1.0).min(0.42 * KEY_STEP));
         swatch(area, source, last, [(0, y - half), (px(34.0), y + half)])?;
-        write_letter(area, source, last, (px(17.0), y))?;
-        write(area, &cut(&share.name.replace('_', " "), 20), (px(46.0), y), text(BODY.min(0.9 * step), INK))?;
+        write_letter(area, source, last, (px(17.0), y), SMALL.min(0.66 * step))?;
+        write(
+            area,
+            &cut_name(&share.name.replace('_', " "), 20),
+            (px(46.0), y),
+            text(BODY.min(0.9 * step), INK),
+        )?;
         y += px(step);
     }
     y += px(16.0);

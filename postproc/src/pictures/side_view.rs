@@ -8,6 +8,7 @@ use wakebeat_engine::frames::DiskAxes;
 use wakebeat_engine::point::input::{OperatingPoint, Surface};
 use wakebeat_engine::point::wake_outline::{BEYOND_DISK, SurfaceWakeOutline, WakeSlice, body_wake_slices};
 use wakebeat_engine::surface::geometry::halves;
+use wakebeat_engine::surface::skin::flap_at;
 
 use super::Run;
 use super::canvas::{Area, px};
@@ -15,9 +16,11 @@ use super::clip::Window;
 use super::colour::{BLUE, FAINT_INK, INK, VERMILION};
 use super::frame::framed;
 use super::number::short;
-use super::outline::{Place, View, body_profile, planform, section_at_y, station_abreast, station_at_y};
+use super::outline::{
+    Place, View, body_profile, edge_m, planform, section_at_y, station_abreast, station_at_y,
+};
 use super::scene::{BODY_FILL, SURFACE_FILL, Scene, Sign, WAKE_FILL, key, length};
-use super::style::{BODY, bold, cut, write};
+use super::style::{BODY, bold, cut_name, write};
 use crate::PlotError;
 
 /// Width of the drawing, pixels.
@@ -57,7 +60,8 @@ pub(crate) struct Side<'a> {
     /// Tip radius, m.
     pub tip_m: f64,
     view: View,
-    /// The surface whose trailing edge lies closest ahead of the hub, that edge and its chord, m.
+    /// The surface whose trailing edge lies closest ahead of the hub, that edge, undeflected as the placement is told from it, and
+    /// its chord, m.
     pub nearest: Option<(&'a Surface, Vec3, f64)>,
 }
 
@@ -115,7 +119,15 @@ impl<'a> Side<'a> {
             let (Some(index), aft_m) = (index, end_m - half.trailing_edge(s_m).x) else { continue };
             if aft_m > 0.0 {
                 let along = (0..=SLICES).map(|k| aft_m * (k as f64 / SLICES as f64).powi(2));
-                all.push(along.map(|aft_m| outline.slice(index, s_m, aft_m)).collect());
+                let mut slices: Vec<WakeSlice> =
+                    along.map(|aft_m| outline.slice(index, s_m, aft_m)).collect();
+                if let Some(first) =
+                    slices.first().copied().filter(|_| flap_at(surface, &half, s_m).is_some())
+                {
+                    // A flap turns the edge forward: from there to the first slice the wake has its first width.
+                    slices.insert(0, WakeSlice { centre_m: edge_m(surface, &half, s_m), ..first });
+                }
+                all.push(slices);
             }
         }
         for body in &self.point.bodies {
@@ -177,12 +189,22 @@ impl<'a> Side<'a> {
         scene.dimension((edge.x, z), (hub.x, z), &length(hub.x - edge.x), (hub.x + 0.1 * r, z))
     }
 
+    /// Whether a flap turns the edge that the placement is told from.
+    pub fn is_edge_turned(&self, surface: &Surface) -> bool {
+        station_abreast(surface, &self.disk.hub_m)
+            .and_then(|(half, s_m)| flap_at(surface, &half, s_m))
+            .is_some_and(|flap| flap.deflection_rad != 0.0)
+    }
+
     fn words(&self) -> Vec<(Sign, String)> {
         let mut rows = Vec::new();
         if let Some((surface, edge, chord_m)) = self.nearest {
             let hub = self.disk.hub_m;
             let (offset, gap) = (hub.z - edge.z, hub.x - edge.x);
-            rows.push((Sign::Surface, format!("{}, chord {} here", cut(&surface.name, 14), length(chord_m))));
+            rows.push((
+                Sign::Surface,
+                format!("{}, chord {} here", cut_name(&surface.name, 14), length(chord_m)),
+            ));
             let side = if offset < 0.0 { "below" } else { "above" };
             let (offset, ratio) = (offset.abs(), short(offset.abs() / self.tip_m));
             // A fin is passed aside, not above or below.
@@ -190,9 +212,15 @@ impl<'a> Side<'a> {
                 rows.push((Sign::Note, format!("shaft {} ({ratio} R) {side} its edge", length(offset))));
             }
             rows.push((Sign::Note, format!("axial gap {} ({} chord)", length(gap), short(gap / chord_m))));
+            if self.is_edge_turned(surface) {
+                rows.push((Sign::Note, "both from the edge undeflected".to_owned()));
+            }
         }
         for body in &self.point.bodies {
-            rows.push((Sign::Body, format!("{}, diameter {}", cut(&body.name, 12), length(body.diameter_m))));
+            rows.push((
+                Sign::Body,
+                format!("{}, diameter {}", cut_name(&body.name, 12), length(body.diameter_m)),
+            ));
         }
         rows.push((Sign::Wake, "wake: centre, and to half depth".to_owned()));
         rows.push((Sign::Note, "without the propeller's suction".to_owned()));
@@ -201,5 +229,37 @@ impl<'a> Side<'a> {
         let (tilt, toe) = (placement.tilt_rad.to_degrees(), placement.toe_rad.to_degrees());
         rows.push((Sign::Shaft, format!("shaft, tilt {tilt:.1}°, toe {toe:.1}°").replace('-', "−")));
         rows
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    #![allow(clippy::unwrap_used)] // A test may panic.
+
+    use super::*;
+    use wakebeat_engine::case::{from_text, scenarios};
+
+    /// Section and wake meet at the edge that the flap has turned, and the words say that the gap is told from the other.
+    #[test]
+    fn a_deflected_flap_is_drawn_and_the_wake_starts_at_its_edge() {
+        let scenario = scenarios().iter().find(|one| one.name == "nacelle-pusher").unwrap();
+        let side_of = |deg: f64| {
+            let set = format!("surface.wing.flap.inner.deflection_deg={deg:.1}");
+            from_text("case.toml", scenario.case_text(), scenario, &[set]).unwrap().point
+        };
+        let (plain, turned) = (side_of(0.0), side_of(30.0));
+        let edge = |point: &OperatingPoint| {
+            let side = Side::new(point);
+            section_at_y(&point.surfaces[0], side.disk.hub_m.y, &side.view).unwrap()[0]
+        };
+        let down_m = edge(&plain).1 - edge(&turned).1;
+        // A quarter of a chord of about 0.23 m turned by 30 degrees.
+        assert!((0.02..0.04).contains(&down_m), "{down_m}");
+        let side = Side::new(&turned);
+        let wake = &side.wake_slices().unwrap()[0];
+        let (x, z) = edge(&turned);
+        assert!((wake[0].centre_m.x - x).hypot(wake[0].centre_m.z - z) < 1e-9);
+        assert!(side.words().iter().any(|(_, words)| words.contains("undeflected")));
+        assert!(!Side::new(&plain).words().iter().any(|(_, words)| words.contains("undeflected")));
     }
 }

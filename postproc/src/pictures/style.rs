@@ -104,6 +104,35 @@ pub(crate) fn cut(name: &str, letters: usize) -> String {
     name.chars().take(letters - 1).chain(['…']).collect()
 }
 
+/// How wide words are in a style, fine pixels.
+pub(super) fn width(words: &str, style: &TextStyle<'_>) -> Result<i32, PlotError> {
+    let size = style.font.box_size(words);
+    size.map(|(width, _)| width as i32).map_err(|error| PlotError::Drawing { reason: error.to_string() })
+}
+
+/// Words cut at their end to a width, fine pixels.
+pub(super) fn fitted(words: &str, style: &TextStyle<'_>, room: i32) -> Result<String, PlotError> {
+    let mut letters = words.chars().count();
+    let mut shown = words.to_owned();
+    while letters > 1 && width(&shown, style)? > room {
+        letters -= 1;
+        shown = cut(words, letters);
+    }
+    Ok(shown)
+}
+
+/// A name of something among its like cut to a number of letters in the middle: what tells such names apart, and the kind of a source,
+/// stands at their end.
+pub(crate) fn cut_name(name: &str, letters: usize) -> String {
+    let count = name.chars().count();
+    if count <= letters {
+        return name.to_owned();
+    }
+    let tail = (letters - 1) * 3 / 4;
+    let head = name.chars().take(letters - 1 - tail);
+    head.chain(['…']).chain(name.chars().skip(count - tail)).collect()
+}
+
 /// Writes centred above a place, on white so that grid lines do not cross the words.
 pub(super) fn write_above<DB: DrawingBackend>(
     area: &Area<DB>,
@@ -117,4 +146,17 @@ pub(super) fn write_above<DB: DrawingBackend>(
     let ground = Rectangle::new([(x - half, y - tall), (x + half, y)], WHITE.filled());
     area.draw(&ground)?;
     write(area, words, (x, y), anchored(style, HPos::Center, VPos::Bottom))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_cut_name_keeps_its_length_its_number_and_its_kind() {
+        let name = "strut of the upper starboard leg number 3 thickness";
+        assert_eq!(cut_name(name, 20), "strut…er 3 thickness");
+        assert_eq!(cut_name(name, 20).chars().count(), 20);
+        assert_eq!(cut_name("wing wake", 9), "wing wake");
+    }
 }

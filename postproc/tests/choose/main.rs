@@ -338,3 +338,20 @@ fn round_off_is_no_load() {
     assert!(ranking.allowed().all(|row| row.value == 0.0));
     assert!(!ranking.odd_even.unwrap().sentence.contains("NaN"));
 }
+
+/// A gap of another propeller is not told as that of the first.
+#[test]
+fn keys_of_something_with_a_name_are_told_whole() {
+    let values = || AxisValues::Numbers(vec![0.05, 0.15]);
+    let gap = axis("further_propeller.port.axial_gap_m", "m", values(), 0);
+    let offset = axis("placement.shaft_offset_m", "m", values(), 1);
+    let paired =
+        wakebeat_engine::study::Axis { leads: false, ..axis("body.pod.diameter_m", "m", values(), 1) };
+    let grid = Grid { axes: vec![gap, offset, paired], shape: vec![2, 2] };
+    let figures = points(1)[0].figures.clone();
+    let study = Study::of_points(&grid, &Choose::default(), true, |_| (2, 0.25, figures.clone()));
+    assert_eq!(
+        study.candidate_words(2),
+        "further_propeller.port.axial_gap_m 0.15, shaft_offset_m 0.05 (body.pod.diameter_m 0.05)"
+    );
+}

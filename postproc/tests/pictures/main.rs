@@ -10,8 +10,8 @@ use std::path::{Path, PathBuf};
 
 use wakebeat_engine::base::Vec3;
 use wakebeat_engine::case::{from_text, scenarios};
-use wakebeat_engine::point::input::{OperatingPoint, Rotation};
-use wakebeat_engine::point::result::{DiskField, HubLoad};
+use wakebeat_engine::point::input::{OperatingPoint, Rotation, Surface};
+use wakebeat_engine::point::result::{DiskField, HubLoad, Share};
 use wakebeat_engine::point::solve;
 use wakebeat_engine::record::{RecordError, RunRecord, write_run};
 use wakebeat_postproc::{PictureFormat, PlotError, draw_run, plot_run};
@@ -319,6 +319,36 @@ fn words_of_the_views_are_apart_for_any_placement() {
             layout::assert_words_are_apart(&format!("{name} {case}"), &svg);
         }
     }
+}
+
+/// Six struts with long names: sources keep their kind, and the keys end above the foot.
+#[test]
+fn many_sources_with_long_names_are_told_apart() {
+    let (dir, keep) = folder();
+    let dir = dir.join("many-sources");
+    let (mut record, mut point) = synthetic::run(2, Rotation::Clockwise);
+    let share = record.result.attribution[0].clone();
+    let strut = point.surfaces[0].clone();
+    let last = record.result.attribution.pop().unwrap();
+    for k in 0..8 {
+        let name = format!("strut_of_the_upper_starboard_undercarriage_leg_number_{k}");
+        for kind in ["lift", "thickness", "wake"] {
+            record.result.attribution.push(Share { name: format!("{name}_{kind}"), ..share.clone() });
+        }
+        point.surfaces.push(Surface { name, ..strut.clone() });
+    }
+    record.result.attribution.push(last);
+    if keep.is_none() {
+        draw_run(&record, &point, &dir, PictureFormat::Png).unwrap();
+    }
+    let all = svgs(&record, &point, &dir);
+    for (name, svg) in NAMES.iter().zip(&all) {
+        layout::assert_words_are_apart(name, svg);
+    }
+    for words in ["r 3 thickness", "number 3 wake"] {
+        assert!(all[6].contains(words), "{words}");
+    }
+    assert!(all[8].contains("disk, radius"));
 }
 
 #[test]

@@ -16,6 +16,6 @@ pub use known::{KNOWN, Known, MOST_KNOWN_SHARE};
 pub use markdown::{README_BEGIN, README_END, markdown, same_table};
 pub use printed::printed;
 pub use row::{Point, Row, Text};
-pub use run::{Judged, Moved, Table, Verdict, convergence, run};
+pub use run::{Judged, Moved, Table, Verdict, convergence, held_against, run};
 pub use select::Pattern;
 pub use summary::{Summary, summaries};

@@ -45,6 +45,8 @@ pub struct Row {
     pub along: &'static str,
     /// The comparisons, at least one that counts.
     pub points: Vec<Point>,
+    /// Places among the points at which another curve of the same row begins.
+    pub breaks: Vec<usize>,
 }
 
 impl Row {
@@ -70,6 +72,7 @@ impl Row {
             band_from: Cow::Borrowed(""),
             along,
             points,
+            breaks: Vec::new(),
         }
     }
 

@@ -50,6 +50,13 @@ pub struct Judged {
     pub no_answer: Option<String>,
 }
 
+/// Whether the rows of a check are held against something nobody published: a limit that a trend has to keep, a rule of the trade.
+#[must_use]
+pub fn held_against(check: &[Judged]) -> bool {
+    let trend = |judged: &Judged| matches!(judged.row.band, Band::Above | Band::Below);
+    check.iter().all(trend) || check.iter().all(|judged| judged.source.ends_with("no source"))
+}
+
 impl Judged {
     /// `topic/set/quantity`.
     #[must_use]

@@ -72,6 +72,8 @@ fn betz(fineness: Fineness) -> Result<Vec<Row>, CheckError> {
 fn goldstein(fineness: Fineness) -> Result<Vec<Row>, CheckError> {
     let table = Table::parse(include_str!("../../data/rotor/ideal_efficiency.csv"))?;
     let mut rows: Vec<(usize, Row)> = Vec::new();
+    // A curve for each advance ratio: λ and loading grow together along w alone.
+    let mut last = f64::NAN;
     for row in table.rows() {
         let (blades, j, w) = (row.number("blades")?, row.number("J")?, row.number("w_over_V")?);
         let lambda = j / PI * (1.0 + 0.5 * w);
@@ -80,7 +82,12 @@ fn goldstein(fineness: Fineness) -> Result<Vec<Row>, CheckError> {
         let compared = Point { judged: lambda <= MOST_LAMBDA, ..compared };
         let blades = blades as usize;
         match rows.iter_mut().find(|(of, _)| *of == blades) {
-            Some((_, row)) => row.points.push(compared),
+            Some((_, row)) => {
+                if (j - last).abs() > 1e-9 {
+                    row.breaks.push(row.points.len());
+                }
+                row.points.push(compared);
+            }
             None => {
                 let name = format!("C_Th, {blades} blades, λ to 0.3");
                 let row = Row::curve(name, "C_Th", "wake pitch λ", vec![compared]);
@@ -91,6 +98,7 @@ fn goldstein(fineness: Fineness) -> Result<Vec<Row>, CheckError> {
                 ));
             }
         }
+        last = j;
     }
     Ok(rows.into_iter().map(|(_, row)| row).collect())
 }

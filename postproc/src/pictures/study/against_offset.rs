@@ -7,11 +7,15 @@ use plotters::style::Color;
 use super::super::canvas::{Area, px};
 use super::super::colour::INK;
 use super::super::panel::{Axis, Room, curve, panel, place};
-use super::super::style::{BODY, line, text, write};
+use super::super::style::{BODY, fitted, line, text, width, write};
 use super::offset_gap::capital;
 use super::scale::{Scale, plain};
 use super::{BLADES, COLOURS, Drawn, OFFSET};
 use crate::PlotError;
+
+/// From the end of a line to its name, and the longest name, pixels.
+const TO_LABEL: f64 = 58.0;
+const LABEL: f64 = 420.0;
 
 /// Draws the picture.
 pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, drawn: &Drawn) -> Result<(), PlotError> {
@@ -51,7 +55,10 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, drawn: &Drawn) -> Result
     } else {
         "One line a blade count"
     };
-    let mut chart = panel(&inner, heading, &x, &y.0, Room { above: 10.0, right: 150.0 })?;
+    let names = lines.iter().map(|(name, _)| width(name, &text(BODY, INK)));
+    let longest = names.collect::<Result<Vec<_>, _>>()?.into_iter().max().unwrap_or(0);
+    let longest = (f64::from(longest) / f64::from(px(1.0))).min(LABEL);
+    let mut chart = panel(&inner, heading, &x, &y.0, Room { above: 10.0, right: TO_LABEL + longest + 6.0 })?;
     write_marks(&inner, &chart, &x, &y)?;
     let mut ends = Vec::new();
     for (k, (name, points)) in lines.iter().enumerate() {
@@ -65,22 +72,38 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, drawn: &Drawn) -> Result
             ends.push((place(&inner, &chart, (high, last.1)), name.clone(), k));
         }
     }
-    end_labels(&inner, ends)
+    let foot = place(&inner, &chart, (high, y.0.low)).1;
+    end_labels(&inner, ends, foot)
 }
 
-/// Names at the ends of lines, kept apart.
+/// Places as near as can be to those wanted, which grow, at least `step` apart, none beyond `last` as long as there is room.
+fn apart(wanted: &[i32], step: i32, last: i32) -> Vec<i32> {
+    let mut places = wanted.to_vec();
+    for i in 1..places.len() {
+        places[i] = places[i].max(places[i - 1] + step);
+    }
+    let mut most = last;
+    for place in places.iter_mut().rev() {
+        *place = (*place).min(most);
+        most = *place - step;
+    }
+    places
+}
+
+/// Names at the ends of lines, kept apart and above the foot of the plot.
 fn end_labels<DB: DrawingBackend>(
     area: &Area<DB>,
     mut ends: Vec<((i32, i32), String, usize)>,
+    foot: i32,
 ) -> Result<(), PlotError> {
     ends.sort_by_key(|end| end.0.1);
-    let mut lowest = i32::MIN;
-    for ((x, y), name, k) in ends {
-        let y = y.max(lowest);
-        lowest = y + px(BODY * 1.25);
+    let wanted: Vec<i32> = ends.iter().map(|end| end.0.1).collect();
+    let places = apart(&wanted, px(BODY * 1.25), foot - px(0.5 * BODY));
+    for (((x, _), name, k), y) in ends.into_iter().zip(places) {
+        let name = fitted(&name, &text(BODY, INK), px(LABEL))?;
         let swatch = vec![(x + px(28.0), y), (x + px(52.0), y)];
         area.draw(&PathElement::new(swatch, line(COLOURS[k], 4.0)))?;
-        write(area, &name, (x + px(58.0), y), text(BODY, INK))?;
+        write(area, &name, (x + px(TO_LABEL), y), text(BODY, INK))?;
     }
     Ok(())
 }
@@ -119,4 +142,15 @@ pub(super) fn write_marks<DB: DrawingBackend>(
         write(area, words, (px_x - px(8.0), px_y), style)?;
     }
     Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::apart;
+
+    #[test]
+    fn names_of_equal_lines_stand_apart_above_the_foot() {
+        assert_eq!(apart(&[100, 100, 100], 25, 95), [45, 70, 95]);
+        assert_eq!(apart(&[10, 12, 90], 25, 95), [10, 35, 90]);
+    }
 }

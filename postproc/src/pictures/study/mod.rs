@@ -150,6 +150,14 @@ pub fn draw_sweep<'f>(
     save_all(folder.into(), format, &pictures)
 }
 
+/// A blade count in words; what is paired with it stands in brackets behind it, as the text of the axis has it.
+fn blades(text: &str) -> String {
+    let (count, paired) =
+        text.split_once(' ').map_or((text, String::new()), |(n, rest)| (n, format!(" {rest}")));
+    let word = if count == "1" { "blade" } else { "blades" };
+    format!("{count} {word}{paired}")
+}
+
 /// Angle of attack of each point, rad: as trimmed, by its axis, or that of the case.
 fn angles(record: &SweepRecord, points: usize, of_case_rad: f64) -> Result<Vec<f64>, RecordError> {
     if record.summary_names()?.iter().any(|name| name == "angle_of_attack_rad") {
@@ -188,11 +196,7 @@ impl Drawn<'_> {
         match self.along(BLADES) {
             Some(along) => {
                 let texts = &self.study.decided[along].texts;
-                texts
-                    .iter()
-                    .enumerate()
-                    .map(|(i, text)| (format!("{text} blades"), vec![(along, i)]))
-                    .collect()
+                texts.iter().enumerate().map(|(i, text)| (blades(text), vec![(along, i)])).collect()
             }
             None => vec![("all".to_owned(), Vec::new())],
         }
@@ -220,7 +224,7 @@ impl Drawn<'_> {
         let candidate = &self.study.candidates[self.winner()];
         let named = self.study.decided.iter().zip(&candidate.subscripts);
         let kept = named.filter(|(axis, _)| !left_out.contains(&axis.key.as_str()));
-        kept.map(|(axis, i)| format!("{} {}", axis.name, axis.texts[*i])).collect::<Vec<_>>().join(", ")
+        kept.map(|(axis, i)| format!("{} {}", axis.label, axis.texts[*i])).collect::<Vec<_>>().join(", ")
     }
 
     /// Title, a line below it, small print.
@@ -240,5 +244,16 @@ impl Drawn<'_> {
             None => version,
         };
         titled(area, title, &line, &lower_right)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::blades;
+
+    #[test]
+    fn the_word_stands_behind_the_count_and_before_what_is_paired() {
+        assert_eq!(blades("1"), "1 blade");
+        assert_eq!(blades("2 (diameter_m 0.25)"), "2 blades (diameter_m 0.25)");
     }
 }

@@ -71,7 +71,7 @@ pub(super) fn draw<DB: DrawingBackend>(area: &Area<DB>, drawn: &Drawn) -> Result
     let mut y = px(60.0);
     for (k, count) in counts.iter().enumerate() {
         inner.draw(&Circle::new((left, y), px(6.0), COLOURS[k % COLOURS.len()].filled()))?;
-        write(&inner, &format!("{count} blades"), (left + px(16.0), y), text(BODY, INK))?;
+        write(&inner, &super::blades(&count.to_string()), (left + px(16.0), y), text(BODY, INK))?;
         y += px(30.0);
     }
     let marks = [(7.0, WHITE, INK, "Pareto front"), (4.0, WHITE, FAINT_INK, "passes a limit")];

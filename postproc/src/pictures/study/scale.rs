@@ -13,6 +13,9 @@ use crate::PlotError;
 /// From this ratio of largest to least on the scale is logarithmic.
 const LOGARITHMIC_FROM: f64 = 8.0;
 
+/// Values nearer together than this part of them are equal but for round-off.
+const EQUAL: f64 = 1e-9;
+
 /// Decades that a logarithmic scale shows at most; smaller values take the darkest colour.
 const MOST_DECADES: f64 = 3.0;
 
@@ -30,11 +33,15 @@ impl Scale {
         let finite: Vec<f64> = values.filter(|value| value.is_finite()).collect();
         let high = finite.iter().copied().reduce(f64::max)?;
         let low = finite.iter().copied().reduce(f64::min)?;
+        if high <= 0.0 && low >= 0.0 {
+            // No load at all: an amplitude has no scale below 0.
+            return Some(Self { low: 0.0, high: 1.0, logarithmic: false });
+        }
         if high > 0.0 && (low <= 0.0 || high / low >= LOGARITHMIC_FROM) {
             let low = low.max(high / 10_f64.powf(MOST_DECADES));
             return Some(Self { low, high, logarithmic: true });
         }
-        let room = if high > low { 0.0 } else { 0.5 * high.abs().max(1e-9) };
+        let room = if high - low > EQUAL * high.abs() { 0.0 } else { 0.5 * high.abs() };
         Some(Self { low: low - room, high: high + room, logarithmic: false })
     }
 
@@ -98,4 +105,17 @@ pub(super) fn bar<DB: DrawingBackend>(
         write(area, &words, (x + width + px(11.0), y), text(SMALL, INK))?;
     }
     write(area, label, (x - px(20.0), (top + bottom) / 2), upwards(BODY))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn equal_values_have_a_scale_of_amplitudes() {
+        let of = |values: &[f64]| Scale::of(values.iter().copied()).unwrap();
+        assert_eq!(of(&[0.0, 0.0]), Scale { low: 0.0, high: 1.0, logarithmic: false });
+        let equal = of(&[2.0, 2.0 + 1e-12]);
+        assert!(equal.low > 0.9 && equal.high < 3.1, "{equal:?}");
+    }
 }

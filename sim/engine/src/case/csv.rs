@@ -38,7 +38,11 @@ pub(super) fn read(file: &str, text: &str, known: &[Column]) -> Result<Table, Ve
         let problem = Problem::of_file(file, "is empty: no header and no rows");
         return Err(vec![problem.allowed(format!("a header with {}, then rows", required(known)))]);
     };
-    let rows = lines.map(|(line, text)| (line, cells(text))).collect();
+    let lines: Vec<(usize, &str)> = lines.collect();
+    if let Some(problem) = other_separator(file, (header_line, header), &lines) {
+        return Err(vec![problem]);
+    }
+    let rows = lines.into_iter().map(|(line, text)| (line, cells(text))).collect();
     let table = Table { file: file.to_owned(), header_line, columns: cells(header), rows };
     let mut problems = table.header_problems(known);
     problems.extend(table.ragged_rows());
@@ -53,6 +57,18 @@ pub(super) fn read(file: &str, text: &str, known: &[Column]) -> Result<Table, Ve
 fn required(known: &[Column]) -> String {
     let names: Vec<&str> = known.iter().filter(|c| c.required).map(|c| c.name).collect();
     names.join(",")
+}
+
+/// A table of a spreadsheet that separates by something else, and then may write decimals with a comma.
+fn other_separator(file: &str, (line, header): (usize, &str), rows: &[(usize, &str)]) -> Option<Problem> {
+    let separators = [(';', "semicolons"), ('\t', "tabs")];
+    let (separator, words) = separators.into_iter().find(|(separator, _)| {
+        header.contains(*separator) || rows.first().is_some_and(|(_, row)| row.contains(*separator))
+    })?;
+    let decimals = rows.iter().any(|(_, row)| row.split(separator).any(|cell| cell.contains(',')));
+    let what = format!("is separated by {words}{}", if decimals { ", with decimal commas" } else { "" });
+    let problem = Problem::of_file(file, what).at_line(Some(line)).value(header);
+    Some(problem.allowed("commas between the cells, points in the decimals"))
 }
 
 fn cells(line: &str) -> Vec<String> {

@@ -6,6 +6,8 @@ use super::problem::{Problem, Problems};
 
 /// How many near names a message lists.
 const MOST_NEAR: usize = 3;
+/// Shortest word that is looked for in the words about a key.
+const LEAST_LETTERS: usize = 4;
 /// Below this likeness a name is no help; chosen by trial on misspelt keys.
 const LEAST_NEAR: f64 = 0.6;
 
@@ -34,6 +36,8 @@ impl Explained {
 /// How closely a key fits a question; the closest kind found is the answer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 enum Fit {
+    /// The words about the key, or about its group, speak of it: `vibration`.
+    Words,
     /// The last word of the path holds the question: `stiffness`.
     Part,
     /// The path begins so, in the middle of a word: `placement.hub`.
@@ -78,9 +82,23 @@ fn fit(key: &KeySpec, words: &[&str]) -> Option<Fit> {
     let by_name = match words {
         [word] if *word == key.name => Some(Fit::Name),
         [word] if word.len() >= 3 && key.name.contains(word) => Some(Fit::Part),
+        [word] if speaks_of(key.doc, word) || group_of(key).is_some_and(|g| speaks_of(g.doc, word)) => {
+            Some(Fit::Words)
+        }
         _ => None,
     };
     along.max(by_name)
+}
+
+fn group_of(key: &KeySpec) -> Option<&'static GroupSpec> {
+    groups().iter().find(|group| group.path == key.group)
+}
+
+/// Whether a text has a word, in the singular or the plural.
+fn speaks_of(text: &str, word: &str) -> bool {
+    let one = |text: &str| text.to_lowercase().trim_end_matches('s').to_owned();
+    let between = |c: char| !c.is_alphanumeric() && c != '-';
+    word.chars().count() >= LEAST_LETTERS && text.split(between).any(|other| one(other) == one(word))
 }
 
 /// Lays the words along a path.
@@ -150,6 +168,13 @@ mod tests {
         assert!(paths("zero_lift_deg").len() > 2);
         assert!(paths("stiffness").contains(&"isolator.NAME.stiffness_n_per_m".to_owned()));
         assert!(paths("airframe").iter().all(|path| path.starts_with("airframe.")));
+    }
+
+    #[test]
+    fn a_word_that_is_in_no_name_finds_what_speaks_of_it() {
+        assert!(paths("vibration").iter().any(|path| path.starts_with("mount.")));
+        assert!(paths("canard").iter().all(|path| path.starts_with("surface.NAME.")));
+        assert!(paths("spinner").contains(&"mount.propeller_mass_kg".to_owned()));
     }
 
     #[test]

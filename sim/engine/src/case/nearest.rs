@@ -20,9 +20,27 @@ pub(super) fn similarity(word: &str, other: &str) -> f64 {
     if part { similarity.max(LEAST_SIMILARITY) } else { similarity }
 }
 
+/// Letters that words begin with alike to be akin, and letters that each may end with beside.
+const AKIN: (usize, usize) = (4, 2);
+
+/// Whether two keys share a word, whatever it ends with: `blades` and `blade_count`.
+pub(super) fn share_a_word(key: &str, other: &str) -> bool {
+    let akin = |a: &str, b: &str| {
+        let alike = a.chars().zip(b.chars()).take_while(|(a, b)| a == b).count();
+        alike >= AKIN.0 && [a, b].iter().all(|word| word.chars().count() <= alike + AKIN.1)
+    };
+    key.split('_').any(|a| other.split('_').any(|b| akin(a, b)))
+}
+
 #[cfg(test)]
 mod tests {
-    use super::nearest;
+    use super::{nearest, share_a_word};
+
+    #[test]
+    fn words_are_akin_whatever_they_end_with() {
+        assert!(share_a_word("blades", "blade_count") && share_a_word("gear_height", "height_m"));
+        assert!(!share_a_word("weight", "mass_kg") && !share_a_word("blade", "bladeless_x"));
+    }
 
     #[test]
     fn misspelt_and_shortened_keys_are_found_and_strangers_are_not() {

@@ -30,6 +30,12 @@ const LARGEST_STEP_DEG: f64 = 45.0;
 /// Azimuths this near are one, deg: room for angles rounded in print.
 const SAME_DEG: f64 = 1e-9;
 
+/// Velocity ratios this near are one where a row closes the circle: digits of a table.
+const SAME_VALUE: f64 = 1e-9;
+
+const CLOSING: &str = "360 deg is 0 deg again: a row that closes the circle has to repeat the values of the first; leave it out, or \
+                       correct the one that is wrong";
+
 /// Reads a survey table.
 pub(super) fn survey_data(file: &str, text: &str) -> Result<SurveyData, Vec<Problem>> {
     let header = text.lines().map(str::trim).find(|line| !line.is_empty() && !line.starts_with('#'));
@@ -61,16 +67,25 @@ impl Grid {
         let table = read(file, text, &known)?;
         let mut problems = Vec::new();
         let mut places = keys.map(|key| table.numbers(&key, &mut problems));
-        let values = others.iter().map(|c| table.numbers(c, &mut problems)).collect();
+        let values: Vec<Vec<f64>> = others.iter().map(|c| table.numbers(c, &mut problems)).collect();
         if !problems.is_empty() {
             return Err(problems);
         }
-        if keys[1].name == AZIMUTH.name {
+        let as_given = places[1].clone();
+        let turns = keys[1].name == AZIMUTH.name;
+        if turns {
             places[1].iter_mut().for_each(|azimuth| *azimuth = turned(*azimuth));
         }
         let axes = [distinct(&places[0]), distinct(&places[1])];
         let names = keys.map(|key| key.name);
-        let rows = rows_of_nodes(&table, names, &axes, &places).map_err(|problem| vec![*problem])?;
+        let again = |row: usize, held: usize| {
+            if !(turns && (as_given[row] - as_given[held]).abs() > 180.0) {
+                return Again::Twice;
+            }
+            let same = values.iter().all(|column| (column[row] - column[held]).abs() <= SAME_VALUE);
+            if same { Again::Closes } else { Again::ClosesOtherwise }
+        };
+        let rows = rows_of_nodes(&table, names, &axes, &places, again).map_err(|problem| vec![*problem])?;
         Ok(Self { table, names, axes, rows, values })
     }
 
@@ -93,6 +108,16 @@ impl Grid {
     }
 }
 
+/// What a second row for a node is.
+enum Again {
+    /// One too many.
+    Twice,
+    /// The first once more after a whole turn, as measured tables end.
+    Closes,
+    /// The same place after a whole turn with other values.
+    ClosesOtherwise,
+}
+
 /// Azimuth within one turn, from 0.
 fn turned(azimuth_deg: f64) -> f64 {
     let within = azimuth_deg.rem_euclid(360.0);
@@ -112,6 +137,7 @@ fn rows_of_nodes(
     names: [&str; 2],
     axes: &[Vec<f64>; 2],
     places: &[Vec<f64>; 2],
+    again: impl Fn(usize, usize) -> Again,
 ) -> Result<Vec<usize>, Box<Problem>> {
     let (first, second) = (axes[0].len(), axes[1].len());
     let once = format!("every combination of {} and {} once", names[0], names[1]);
@@ -124,7 +150,12 @@ fn rows_of_nodes(
         if let Some(held) = rows.get_mut(node) {
             if *held != usize::MAX {
                 let what = format!("stands twice with this {}: see line {}", names[0], table.rows[*held].0);
-                return Err(Box::new(table.problem(row, names[1], what).allowed(once)));
+                let problem = table.problem(row, names[1], what).allowed(&once);
+                match again(row, *held) {
+                    Again::Closes => continue,
+                    Again::Twice => return Err(Box::new(problem)),
+                    Again::ClosesOtherwise => return Err(Box::new(problem.hint(CLOSING))),
+                }
             }
             *held = row;
         }
@@ -240,6 +271,36 @@ mod tests {
         let data = survey_data("a", &format!("radius_ratio,azimuth_deg,u_x,u_y,u_z\n{rows}")).unwrap();
         let SurveyData::Polar { azimuth_rad, .. } = data else { panic!() };
         assert!(azimuth_rad[0] == 0.0 && azimuth_rad.is_sorted() && azimuth_rad[7] < 5.5);
+    }
+
+    /// Measured tables end where they began.
+    #[test]
+    fn a_closing_row_that_repeats_the_first_is_left_out_and_another_is_refused_with_the_reason() {
+        let text = |last: f64| {
+            let row = |r: f64, j: i32| {
+                let u = if j == 8 { last } else { 1.0 - 0.1 * r * f64::from(j % 8) };
+                format!("{r},{},{u},0,0\n", 45 * j)
+            };
+            let rows: String = [0.2, 1.0].iter().flat_map(|r| (0..=8).map(move |j| row(*r, j))).collect();
+            format!("radius_ratio,azimuth_deg,u_x,u_y,u_z\n{rows}")
+        };
+        let SurveyData::Polar { azimuth_rad, velocity, .. } = survey_data("a", &text(1.0)).unwrap() else {
+            panic!()
+        };
+        assert_eq!((azimuth_rad.len(), velocity.len()), (8, 16));
+        let problems = survey_data("a", &text(0.7)).unwrap_err();
+        assert!(
+            problems.len() == 1 && problems[0].to_string().contains("360 deg is 0 deg again"),
+            "{problems:?}"
+        );
+    }
+
+    #[test]
+    fn a_table_of_another_separator_is_one_problem() {
+        let text = "radius_ratio;azimuth_deg;u_x;u_y;u_z\n0,2;0;1;0;0\n0,2;45;1;0;0\n1;0;1;0;0\n";
+        let problems = survey_data("a", text).unwrap_err();
+        assert_eq!(problems.len(), 1, "{problems:?}");
+        assert!(problems[0].to_string().contains("is separated by semicolons, with decimal commas"));
     }
 
     #[test]

@@ -7,7 +7,7 @@ use super::keys::{
     Availability, Condition, Fallback, GroupSpec, KeySpec, Shape, groups, join, key_reference, keys_of,
     quoted,
 };
-use super::nearest::nearest;
+use super::nearest::{nearest, share_a_word};
 use super::problem::Problem;
 use super::values::{Checked, Entry, Values};
 use std::collections::BTreeMap;
@@ -208,7 +208,7 @@ impl Walker<'_> {
                 Some(_) => {} // groups at the top are met one by one
                 None => {
                     let problem = self.problem(node, "is not a known key").key(join(path, name));
-                    self.problems.push(with_nearest(problem, name, group, path, &parts));
+                    self.problems.push(with_nearest(problem, (name, node), group, path, &parts));
                 }
             }
         }
@@ -385,20 +385,64 @@ fn condition_in_words(condition: Condition) -> String {
     }
 }
 
-/// Adds the nearest known key: in the same table first, then the same name elsewhere.
-fn with_nearest(problem: Problem, name: &str, group: &str, path: &str, parts: &[&GroupSpec]) -> Problem {
-    let own = keys_of(group).map(|spec| spec.name);
-    let local = own.chain(parts.iter().map(|part| part_name(part.path, group)));
+/// Most keys that a hint names.
+const MOST_NAMED: usize = 3;
+
+/// Adds the nearest known key: of the same table first; of another only where it has that very name, or nearly, and then beside what
+/// the table knows.
+fn with_nearest(
+    problem: Problem,
+    (name, node): (&str, &Node),
+    group: &str,
+    path: &str,
+    parts: &[&GroupSpec],
+) -> Problem {
+    let own = || keys_of(group).map(|spec| spec.name);
+    let local = own().chain(parts.iter().map(|part| part_name(part.path, group)));
     if let Some(best) = nearest(name, local) {
         return problem.hint(format!("did you mean `{}`?", join(path, best)));
     }
+    let akin: Vec<String> =
+        own().filter(|other| share_a_word(name, other)).map(|own| join(path, own)).collect();
+    if (1..=MOST_NAMED).contains(&akin.len()) {
+        return problem.hint(did_you_mean(&akin));
+    }
+    let inside = keys_inside(name, node);
+    if group.is_empty() && !inside.is_empty() {
+        return problem.hint(did_you_mean(&inside));
+    }
     let elsewhere = nearest(name, key_reference().iter().map(|spec| spec.name));
     match elsewhere.and_then(|best| key_reference().iter().find(|spec| spec.name == best)) {
-        Some(spec) => problem.hint(format!("did you mean `{}`?", spec.path())),
-        None => {
-            let known: Vec<&str> = keys_of(group).map(|spec| spec.name).collect();
-            let parts = parts.iter().map(|part| part_name(part.path, group));
-            problem.allowed(known.into_iter().chain(parts).collect::<Vec<_>>().join(", "))
+        Some(spec) if group.is_empty() || spec.name == name => {
+            problem.hint(format!("did you mean `{}`?", spec.path()))
         }
+        other => {
+            let parts = parts.iter().map(|part| part_name(part.path, group));
+            let problem = problem.allowed(own().chain(parts).collect::<Vec<_>>().join(", "));
+            match other {
+                Some(spec) => problem.hint(format!("another table has `{}`", spec.path())),
+                None => problem,
+            }
+        }
+    }
+}
+
+/// For a table that no group has: the keys that its first entry could be where it is a member's name, `surface.wing.span_m` of `wing`.
+fn keys_inside(name: &str, node: &Node) -> Vec<String> {
+    let Content::Table(entries) = &node.content else { return Vec::new() };
+    let Some((first, _)) = entries.first() else { return Vec::new() };
+    let named = key_reference().iter().filter(|spec| spec.name == first && spec.group.ends_with(".NAME"));
+    let top = named.filter(|spec| spec.group.matches("NAME").count() == 1);
+    let all: Vec<String> = top.map(|spec| join(&spec.group.replace("NAME", name), first)).collect();
+    if all.len() > MOST_NAMED { Vec::new() } else { all }
+}
+
+fn did_you_mean(keys: &[String]) -> String {
+    let keys: Vec<String> = keys.iter().map(|key| format!("`{key}`")).collect();
+    match keys.split_last() {
+        Some((last, others)) if !others.is_empty() => {
+            format!("did you mean {} or {last}?", others.join(", "))
+        }
+        _ => format!("did you mean {}?", keys.concat()),
     }
 }

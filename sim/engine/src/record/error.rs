@@ -101,6 +101,12 @@ pub enum RecordError {
         /// File.
         path: PathBuf,
     },
+    /// The path has bytes that are no text.
+    #[error("{}: cannot be opened under this path, which is not UTF-8 as the HDF5 library asks for; the file itself may be whole\n  hint: rename the folder or the file, or copy it elsewhere", path.display())]
+    NotUtf8 {
+        /// File.
+        path: PathBuf,
+    },
     /// The file begins as one of HDF5 but cannot be read as one.
     #[error("{}: is damaged or cut short: it begins as a result file and cannot be read as one\n  hint: copy it anew from where it was computed, or compute it anew", path.display())]
     CutShort {

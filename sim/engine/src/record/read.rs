@@ -60,6 +60,9 @@ pub(super) fn case(path: &Path) -> Result<CaseRecord, RecordError> {
 pub(super) fn open(path: &Path) -> Result<File, RecordError> {
     // The system's own words for a missing or unreadable file; HDF5 words them at length.
     let bytes = std::fs::File::open(path).map_err(io_error(path, "open"))?;
+    if path.to_str().is_none() {
+        return Err(RecordError::NotUtf8 { path: path.to_path_buf() });
+    }
     File::open(path).map_err(|error| unreadable(path, bytes, &error))
 }
 

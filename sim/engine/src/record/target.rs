@@ -162,13 +162,20 @@ fn sync_folder(_: &Path) -> io::Result<()> {
     Ok(())
 }
 
-/// The file behind a symbolic link, so that a rename replaces the file and not the link.
+/// Links that are followed to a file that is not there yet; the system's own limit is of this size.
+const MOST_LINKS: usize = 40;
+
+/// The file behind a symbolic link, there or not yet, so that a rename makes or replaces the file and not the link.
 fn destination(path: &Path) -> PathBuf {
-    if path.is_symlink() {
-        fs::canonicalize(path).unwrap_or_else(|_| path.to_path_buf())
-    } else {
-        path.to_path_buf()
+    let mut place = path.to_path_buf();
+    for _ in 0..MOST_LINKS {
+        match fs::read_link(&place) {
+            // What a link names is meant from its own folder; an absolute path stays.
+            Ok(target) => place = folder(&place).join(target),
+            Err(_) => return place,
+        }
     }
+    path.to_path_buf()
 }
 
 fn folder(path: &Path) -> &Path {

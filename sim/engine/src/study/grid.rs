@@ -33,6 +33,21 @@ pub enum AxisValues {
     Texts(Vec<String>),
 }
 
+/// Groups whose keys are known by their last segment: each stands once in a case, and no two share a name.
+const KNOWN_BY_NAME: [&str; 5] = ["flight", "placement", "propeller", "solver", "trim"];
+
+impl Axis {
+    /// What people are told it is: the last segment of the key where that cannot be read as that of another, else the whole key.
+    #[must_use]
+    pub fn label(&self) -> &str {
+        let known = self
+            .key
+            .rsplit_once('.')
+            .is_some_and(|(group, last)| KNOWN_BY_NAME.contains(&group) && last == self.name);
+        if known { &self.name } else { &self.key }
+    }
+}
+
 impl AxisValues {
     /// How many.
     #[must_use]
@@ -116,7 +131,8 @@ impl Grid {
     #[must_use]
     pub fn describe(&self, index: usize) -> String {
         let subscripts = self.subscripts(index);
-        let one = |axis: &Axis| format!("{} = {}", axis.name, axis.values.text(subscripts[axis.dimension]));
+        let one =
+            |axis: &Axis| format!("{} = {}", axis.label(), axis.values.text(subscripts[axis.dimension]));
         self.axes.iter().map(one).collect::<Vec<_>>().join(", ")
     }
 
@@ -142,6 +158,22 @@ mod tests {
     fn axis(key: &str, values: AxisValues, dimension: usize, leads: bool) -> Axis {
         let name = key.rsplit('.').next().unwrap_or_default().to_owned();
         Axis { name, key: key.into(), unit: "1".into(), long_name: String::new(), values, dimension, leads }
+    }
+
+    /// A gap of another propeller, or the diameter of a body, is never told as that of the first propeller.
+    #[test]
+    fn an_axis_of_something_with_a_name_is_told_by_its_whole_key() {
+        let label = |key: &str| axis(key, AxisValues::Numbers(vec![1.0]), 0, true).label().to_owned();
+        assert_eq!(label("placement.axial_gap_m"), "axial_gap_m");
+        assert_eq!(label("flight.airspeed_m_s"), "airspeed_m_s");
+        for key in ["further_propeller.port.axial_gap_m", "body.pod.length_m", "section.drag_min"] {
+            assert_eq!(label(key), key);
+        }
+        let renamed = Axis {
+            name: "trim_thrust_n".into(),
+            ..axis("trim.thrust_n", AxisValues::Numbers(vec![1.0]), 0, true)
+        };
+        assert_eq!(renamed.label(), "trim.thrust_n");
     }
 
     #[test]

@@ -120,6 +120,35 @@ mod unix {
         assert_eq!(read_run(&path).unwrap().result.blades.len(), 3);
     }
 
+    /// The link stays and its target is made, in the folder that the link names from its own.
+    #[test]
+    fn a_link_to_a_file_that_is_not_there_yet_makes_that_file() {
+        let folder = tempfile::tempdir().unwrap();
+        fs::create_dir(folder.path().join("results")).unwrap();
+        let link = folder.path().join("latest.h5");
+        symlink("results/run.h5", &link).unwrap();
+        write_run(&link, &record(1), false).unwrap();
+        assert!(link.is_symlink() && read_run(&folder.path().join("results/run.h5")).is_ok());
+        let (one, two) = (folder.path().join("one.h5"), folder.path().join("two.h5"));
+        symlink(&one, &two).unwrap();
+        symlink(&two, &one).unwrap();
+        assert!(check_target(&one, true, &[]).is_err(), "links that go round name no file");
+    }
+
+    /// HDF5 takes its paths as text; the file itself is whole, and the message says so.
+    #[test]
+    fn a_path_that_is_no_text_is_not_called_damage() {
+        use std::os::unix::ffi::OsStrExt;
+        let folder = tempfile::tempdir().unwrap();
+        let (path, odd) =
+            (folder.path().join("run.h5"), folder.path().join(std::ffi::OsStr::from_bytes(b"h\xf6he.h5")));
+        write_run(&path, &record(1), false).unwrap();
+        fs::copy(&path, &odd).unwrap();
+        let error = read_run(&odd).unwrap_err();
+        assert!(matches!(error, RecordError::NotUtf8 { .. }), "{error:?}");
+        assert!(!error.to_string().contains("damaged"), "{error}");
+    }
+
     #[test]
     fn others_may_read_a_result_as_the_mask_allows() {
         let folder = tempfile::tempdir().unwrap();

@@ -20,7 +20,7 @@ pub(super) const GROUPS: &[GroupSpec] = &[
         Available,
         "Further propellers on the same airframe, like [propeller] but for what is given here.",
     ),
-    group("surface.NAME", Shape::Array, Available, "Wings, tailplanes, fins, struts and pylons."),
+    group("surface.NAME", Shape::Array, Available, "Wings, tailplanes, canards, fins, struts and pylons."),
     group(
         "surface.NAME.flap.NAME",
         Shape::Array,
@@ -44,7 +44,7 @@ pub(super) const GROUPS: &[GroupSpec] = &[
         "mount",
         Shape::Optional,
         Available,
-        "The powerplant on its isolators, and what is looked through.",
+        "The powerplant on its isolators: its vibration, and what is looked through.",
     ),
     group("isolator.NAME", Shape::Array, Available, "Isolators between motor and airframe."),
     group("sensor.NAME", Shape::Array, Available, "Sensors that feel acceleration."),
