@@ -76,7 +76,7 @@ fn the_last_line_tells_of_clearances() {
         let sets = gear.iter().chain(more).flat_map(|set| ["--set", set]);
         place.run(["check", "twin/case.toml"].into_iter().chain(sets)).good()
     };
-    let low = ["further_propeller.port.hub_z_m=-0.35"];
+    let low = ["further_propeller.port.shaft_offset_m=-0.35"];
     let into = check(&low);
     assert!(into.contains("tips and ground, static, `port`"), "{into}");
     assert!(into.contains("blades hit what they should clear"), "{into}");

@@ -28,14 +28,14 @@ pub fn in_bands(segments: &[SegmentState], bands: &[Band]) -> Vec<Warning> {
     segments.iter().filter_map(met).collect()
 }
 
-/// What the operating points of the segments say of the limits of the model, but what `told` says of the case already: each once, with all
-/// segments it is true of and the words of the first.
+/// What the operating points of the segments say of the limits of the model, but what `told` says of the case in the same words: each once,
+/// with all segments it is true of and the words of the first.
 #[must_use]
 pub fn past_limits(segments: &[SegmentState], told: &[Warning]) -> Vec<Warning> {
     let mut found: Vec<(&Warning, Vec<String>)> = Vec::new();
     for segment in segments {
         let name = format!("`{}`", segment.name);
-        for warning in segment.warnings.iter().filter(|w| told.iter().all(|known| known.name != w.name)) {
+        for warning in segment.warnings.iter().filter(|w| told.iter().all(|known| known.text != w.text)) {
             match found.iter_mut().find(|(first, _)| first.name == warning.name) {
                 Some((_, names)) if names.contains(&name) => {}
                 Some((_, names)) => names.push(name.clone()),
@@ -72,7 +72,10 @@ mod tests {
             torque_n_m: 0.1,
             warnings: warnings
                 .iter()
-                .map(|of| Warning { name: of, text: format!("{of} at {speed_rpm}") })
+                .map(|of| Warning {
+                    name: of,
+                    text: if *of == "generic_blade" { (*of).into() } else { format!("{of} at {speed_rpm}") },
+                })
                 .collect(),
         }
     }
@@ -84,7 +87,10 @@ mod tests {
             segment("climb", 7000.0, &["stalled_stations", "generic_blade"]),
             segment("loiter", 4000.0, &["stalled_stations"]),
         ];
-        let told = [Warning { name: "generic_blade", text: String::new() }];
+        let told = [
+            Warning { name: "generic_blade", text: "generic_blade".into() },
+            Warning { name: "stalled_stations", text: "stalled_stations at 2000".into() },
+        ];
         let texts: Vec<String> = past_limits(&segments, &told).into_iter().map(|w| w.text).collect();
         assert_eq!(
             texts,
