@@ -74,12 +74,12 @@ impl NearEnds {
         let at = vortices_at(disk.hub_m.x);
         let ahead = vortices_at(disk.hub_m.x - ALONG * tip_m);
         let free = field.end_vortices_at(disk.hub_m.x).len();
-        let line = |(end, ((point_m, core_m), (ahead_m, _))): (usize, (&(Vec3, f64), &(Vec3, f64)))| Line {
-            point_m: *point_m,
-            direction: (point_m - ahead_m).normalize(),
-            width_m: if end < free { 0.0 } else { *core_m },
+        let line = |end: usize| {
+            let (point_m, core_m) = at[end];
+            let direction = (point_m - ahead[end].0).normalize();
+            Line { point_m, direction, width_m: if end < free { 0.0 } else { core_m } }
         };
-        let lines: Vec<Line> = at.iter().zip(&ahead).enumerate().map(line).collect();
+        let lines: Vec<Line> = (0..at.len()).map(line).collect();
         let reach_m = (1.0 + NEAR) * tip_m;
         if flap_ends.is_empty() && lines.iter().all(|line| line.distance_m(&disk.hub_m) > reach_m) {
             return None;
