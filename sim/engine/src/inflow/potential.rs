@@ -464,12 +464,9 @@ mod tests {
             let off_sheet = |point: &Vec3| field.sheet_coordinates(point).2.abs() > 0.02 * TIP;
             let sources = seen.sources(&disk, (0.15 * TIP, TIP), 720);
             let off = errors_where(sources[0].as_ref(), &disk, off_sheet);
-            assert!(
-                plain.axial.max(plain.tangential) > 5.0 * off.axial.max(off.tangential),
-                "{gap} {plain:?} {off:?}"
-            );
             // What is left stands at single azimuths, where the sheet steps down from the flap's edge to the plain one.
-            assert!(off.axial < 1e-3 && off.tangential < 0.03 && off.coarse_share < 5e-3, "{gap} {off:?}");
+            assert!(plain.coarse_share > 20.0 * off.coarse_share, "{gap} {plain:?} {off:?}");
+            assert!(off.axial < 1e-3 && off.coarse_share < 5e-3, "{gap} {off:?}");
         }
     }
 
