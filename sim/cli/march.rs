@@ -14,7 +14,7 @@ use crate::failure::Failure;
 use crate::interrupt;
 use crate::load::load;
 use crate::numbers::{given, significant};
-use crate::output::{Output, wrapped};
+use crate::output::{Output, warnings_json, wrapped};
 use crate::table;
 use crate::target::{check_target, default_output};
 
@@ -194,14 +194,12 @@ impl Answer<'_> {
             .zip(self.most)
             .map(|(c, m)| json!({ "channel": c.name, "unit": c.unit, "value": m.value, "time_s": m.time_s, "speed_rpm": m.rpm }))
             .collect();
-        let warnings: Vec<Value> =
-            self.warnings.iter().map(|w| json!({ "name": w.name, "text": w.text })).collect();
         json!({
             "title": self.case.title,
             "file": self.file.display().to_string(),
             "revolutions": self.revolutions,
             "largest": largest,
-            "warnings": warnings,
+            "warnings": warnings_json(&self.warnings),
             "caution": CAUTION,
         })
     }

@@ -20,7 +20,7 @@ use crate::failure::Failure;
 use crate::interrupt;
 use crate::load::load;
 use crate::mount_summary::MountSummary;
-use crate::output::{Output, wrapped};
+use crate::output::{Output, warnings_json, wrapped};
 use crate::sizing_summary;
 use crate::target::{check_target, default_output};
 
@@ -144,8 +144,7 @@ impl Answer<'_> {
             || json!({ "title": self.case.title, "file": self.file.display().to_string() }),
             |summary| summary.json(),
         );
-        let warning = |w: &Warning| json!({ "name": w.name, "text": w.text });
-        all["warnings"] = json!(self.warnings.iter().map(warning).collect::<Vec<_>>());
+        all["warnings"] = warnings_json(self.warnings);
         all["sizing"] = sizing_summary::json(self.sizing);
         all["tables"] =
             json!(self.tables.iter().map(|table| table.display().to_string()).collect::<Vec<_>>());

@@ -2,7 +2,8 @@
 
 use std::io::{self, IsTerminal, Write};
 
-use serde_json::Value;
+use serde_json::{Value, json};
+use wakebeat_engine::point::result::Warning;
 
 use crate::args::OutputArgs;
 use crate::failure::Failure;
@@ -23,6 +24,11 @@ pub fn indented(label: &str, text: &str) -> String {
 
 fn set_in(label: &str, text: &str, further: &str) -> String {
     textwrap::fill(text, textwrap::Options::new(WIDTH).initial_indent(label).subsequent_indent(further))
+}
+
+/// Warnings for scripts.
+pub fn warnings_json(warnings: &[Warning]) -> Value {
+    warnings.iter().map(|w| json!({ "name": w.name, "text": w.text })).collect()
 }
 
 /// The two streams and how much the user wants on them.

@@ -12,7 +12,7 @@ use crate::airframe;
 use crate::clearances;
 use crate::load_table;
 use crate::numbers::{given, significant};
-use crate::output::wrapped;
+use crate::output::{warnings_json, wrapped};
 use crate::shares;
 
 /// What the numbers are good for; one line.
@@ -70,8 +70,6 @@ impl Summary<'_> {
     pub fn json(&self) -> Value {
         let summary: Map<String, Value> =
             self.result.summary.iter().map(|s| (s.name.clone(), json!(s.value))).collect();
-        let warnings: Vec<Value> =
-            self.result.warnings.iter().map(|w| json!({ "name": w.name, "text": w.text })).collect();
         let mut answer = json!({
             "title": self.case.title,
             "file": self.file.display().to_string(),
@@ -79,7 +77,7 @@ impl Summary<'_> {
             "summary": summary,
             "hub_harmonics": harmonics(self.result, self.point.propeller.speed_rad_s),
             "attribution": shares::json(self.result),
-            "warnings": warnings,
+            "warnings": warnings_json(&self.result.warnings),
             "caution": CAUTION,
         });
         for (name, value) in airframe::json(self.result.airframe.as_ref()) {
@@ -129,9 +127,17 @@ fn trim_words(case: &Case, trimmed: &Trimmed) -> String {
     parts.join("; ")
 }
 
-/// Moment of the thrust line about the centre of gravity.
+/// Moment of the thrust line about the centre of gravity, of all propellers where there are several.
 fn moment_line(result: &PointResult) -> Option<String> {
     let moment = result.scalar("thrust_line_moment_n_m")?;
+    let several = result.airframe.as_ref().is_some_and(|airframe| !airframe.further.is_empty());
+    if several {
+        let [all, own] = [result.thrust_lines_moment_n_m()?, moment].map(|moment| significant(moment, 3));
+        let words = format!(
+            "thrust lines about the centre of gravity: pitching moment of all propellers {all} N m, of `propeller` {own} N m (nose up positive)"
+        );
+        return Some(wrapped("", &words) + "\n");
+    }
     let height = result.scalar("thrust_line_height_m")?;
     Some(format!(
         "thrust line {} m {} the centre of gravity: pitching moment {} N m (nose up positive)\n",

@@ -257,6 +257,9 @@ fn costs(result: &PointResult, point: &OperatingPoint) -> Markup {
                 (Some(height), Some(moment)) => {
                     "The thrust line passes " (geometry::metres(height.abs())) (if height < 0.0 { " below" } else { " above" })
                     " the centre of gravity: pitching moment " (figure(moment)) " N m, nose up positive."
+                    @if let Some(all) = result.thrust_lines_moment_n_m().filter(|_| !point.further.is_empty()) {
+                        " That of all propellers together is " (figure(all)) " N m."
+                    }
                 }
                 _ => "The case gives no centre of gravity, so the moment of the thrust line is not known.",
             }

@@ -28,6 +28,23 @@ pub struct BladeStation {
     pub section: SectionPlace,
 }
 
+#[cfg(test)]
+impl BladeStation {
+    /// A straight blade of one section at a radius, for tests to change what they are about.
+    pub(crate) fn plain(radius_m: f64) -> Self {
+        Self {
+            radius_m,
+            width_m: 0.01,
+            chord_m: 0.02,
+            twist_rad: 0.3,
+            lag_rad: 0.0,
+            sweep_cosine: 1.0,
+            thickness_ratio: 0.1,
+            section: SectionPlace::at(0),
+        }
+    }
+}
+
 /// A place between two sections of a blade's table.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SectionPlace {

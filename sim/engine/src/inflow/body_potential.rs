@@ -192,16 +192,7 @@ mod tests {
             let azimuth_rad: Vec<f64> = (0..720).map(|j| f64::from(j).to_radians() * 0.5).collect();
             let directions = Directions::new(&disk, &azimuth_rad, 0.0);
             for radius_m in [0.02, 0.05, 0.12] {
-                let station = BladeStation {
-                    radius_m,
-                    width_m: 0.01,
-                    chord_m: 0.02,
-                    twist_rad: 0.3,
-                    lag_rad: 0.0,
-                    thickness_ratio: 0.1,
-                    sweep_cosine: 1.0,
-                    section: crate::blade::SectionPlace::at(0),
-                };
+                let station = BladeStation::plain(radius_m);
                 let ring =
                     StationGrid { disk: &disk, station: &station, tip_m: 0.12, directions: &directions };
                 let (mut axial, mut tangential) = (vec![0.0; 720], vec![0.0; 720]);

@@ -326,19 +326,7 @@ mod tests {
     }
 
     fn station(radius_m: f64) -> BladeStation {
-        let (width_m, chord_m, twist_rad, thickness_ratio) = (0.02, 0.1, 0.3, 0.1);
-        let section = crate::blade::SectionPlace::at(0);
-        let (lag_rad, sweep_cosine) = (0.0, 1.0);
-        BladeStation {
-            radius_m,
-            width_m,
-            chord_m,
-            twist_rad,
-            lag_rad,
-            sweep_cosine,
-            thickness_ratio,
-            section,
-        }
+        BladeStation { width_m: 0.02, chord_m: 0.1, ..BladeStation::plain(radius_m) }
     }
 
     /// The wake where the factors put it, at every azimuth by itself: no azimuth that it is pushed to is left out. A third of the

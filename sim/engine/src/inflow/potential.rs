@@ -319,18 +319,7 @@ mod tests {
     }
 
     fn station(radius_m: f64, lag_rad: f64) -> BladeStation {
-        let section = crate::blade::SectionPlace::at(0);
-        let (width_m, chord_m, twist_rad, thickness_ratio, sweep_cosine) = (0.01, 0.01, 0.3, 0.1, 1.0);
-        BladeStation {
-            radius_m,
-            width_m,
-            chord_m,
-            twist_rad,
-            lag_rad,
-            sweep_cosine,
-            thickness_ratio,
-            section,
-        }
+        BladeStation { chord_m: 0.01, lag_rad, ..BladeStation::plain(radius_m) }
     }
 
     /// Worst errors of a source on the rings, over V.

@@ -472,16 +472,7 @@ mod tests {
         let step = std::f64::consts::TAU / f64::from(azimuths);
         let azimuth_rad: Vec<f64> = (0..azimuths).map(|j| step * f64::from(j)).collect();
         let directions = Directions::new(&disk, &azimuth_rad, 0.0);
-        let station = BladeStation {
-            radius_m,
-            width_m: 0.1,
-            chord_m: 0.1,
-            twist_rad: 0.3,
-            lag_rad: 0.0,
-            thickness_ratio: 0.1,
-            sweep_cosine: 1.0,
-            section: crate::blade::SectionPlace::at(0),
-        };
+        let station = BladeStation { width_m: 0.1, chord_m: 0.1, ..BladeStation::plain(radius_m) };
         let grid = StationGrid { disk: &disk, station: &station, tip_m: 1.0, directions: &directions };
         let outer = grid.free_stream(20.0 * Vec3::x());
         let edge = OuterLanes::new(&[outer]);

@@ -270,14 +270,8 @@ mod tests {
                         let azimuths: Vec<f64> = (0..120).map(|j| f64::from(j).to_radians() * 3.0).collect();
                         let directions = Directions::new(&disk, &azimuths, 0.0);
                         let station = crate::blade::BladeStation {
-                            radius_m: 0.1,
-                            width_m: 0.01,
                             chord_m: 0.01,
-                            twist_rad: 0.3,
-                            lag_rad: 0.0,
-                            thickness_ratio: 0.1,
-                            sweep_cosine: 1.0,
-                            section: crate::blade::SectionPlace::at(0),
+                            ..crate::blade::BladeStation::plain(0.1)
                         };
                         let ring = StationGrid {
                             disk: &disk,

@@ -192,16 +192,8 @@ mod tests {
     /// A flat blade in the disk plane: perpendicular axes, J₁ + J₂ = I_p, whatever the blade count.
     #[test]
     fn a_thin_propeller_obeys_perpendicular_axes() {
-        let station = BladeStation {
-            radius_m: 0.1,
-            width_m: 0.1,
-            chord_m: 0.02,
-            twist_rad: 0.0,
-            lag_rad: 0.0,
-            thickness_ratio: 1e-6,
-            sweep_cosine: 1.0,
-            section: crate::blade::SectionPlace::at(0),
-        };
+        let station =
+            BladeStation { width_m: 0.1, twist_rad: 0.0, thickness_ratio: 1e-6, ..BladeStation::plain(0.1) };
         let blade = blade_mass(&[station], 0.0, 1000.0);
         for blades in [1, 2, 3] {
             let (mean, difference) = transverse(&blade, blades);

@@ -345,6 +345,13 @@ impl PointResult {
     pub fn scalar(&self, name: &str) -> Option<f64> {
         self.summary.iter().find(|s| s.name == name).map(|s| s.value)
     }
+
+    /// Moment of the mean thrusts of all propellers about the centre of gravity, N m, nose up positive; `None` where one is not known.
+    #[must_use]
+    pub fn thrust_lines_moment_n_m(&self) -> Option<f64> {
+        let further = self.airframe.iter().flat_map(|airframe| &airframe.further).map(|one| &one.result);
+        std::iter::once(self).chain(further).map(|result| result.scalar("thrust_line_moment_n_m")).sum()
+    }
 }
 
 #[cfg(test)]

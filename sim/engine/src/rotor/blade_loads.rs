@@ -237,14 +237,10 @@ mod tests {
         let azimuths = 60;
         let (turn, orders) = (turn(azimuths), 29);
         let station = |i: u32| BladeStation {
-            radius_m: 0.2 + 0.1 * f64::from(i),
             width_m: 0.05 + 0.01 * f64::from(i),
             chord_m: 0.1,
-            twist_rad: 0.3,
             lag_rad: 0.04 * f64::from(i),
-            thickness_ratio: 0.1,
-            sweep_cosine: 1.0,
-            section: crate::blade::SectionPlace::at(0),
+            ..BladeStation::plain(0.2 + 0.1 * f64::from(i))
         };
         let stations: Vec<BladeStation> = (0..5).map(station).collect();
         let mut loads = GroupLoads::new(azimuths);

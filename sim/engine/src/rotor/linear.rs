@@ -161,14 +161,9 @@ mod tests {
             lift_min: -1.2,
         };
         let station = |i: u32| BladeStation {
-            radius_m: 0.1 + 0.01 * f64::from(i),
-            width_m: 0.01,
             chord_m: 0.03 - 0.002 * f64::from(i),
             twist_rad: 0.5 - 0.02 * f64::from(i),
-            lag_rad: 0.0,
-            thickness_ratio: 0.1,
-            sweep_cosine: 1.0,
-            section: crate::blade::SectionPlace::at(0),
+            ..BladeStation::plain(0.1 + 0.01 * f64::from(i))
         };
         let stations: Vec<BladeStation> = (0..8).map(station).collect();
         let sections = vec![StationSection::Analytic(section, Compressibility::PrandtlGlauert); 8];

@@ -218,16 +218,8 @@ mod tests {
             pitch_error_rad: Vec::new(),
             spacing_error_rad: Vec::new(),
         };
-        let station = BladeStation {
-            radius_m: 0.3,
-            width_m: 0.1,
-            chord_m: 0.05,
-            twist_rad: 0.3,
-            lag_rad: 0.0,
-            sweep_cosine,
-            thickness_ratio: 0.1,
-            section: SectionPlace { inner: 0, outer: 1, outer_share },
-        };
+        let section = SectionPlace { inner: 0, outer: 1, outer_share };
+        let station = BladeStation { chord_m: 0.05, sweep_cosine, section, ..BladeStation::plain(0.3) };
         StationSection::of_station(&propeller, &station, &standard_air(0.0, 0.0), 10.0)
     }
 
