@@ -2,8 +2,9 @@
 
 use serde_json::{Map, Value, json};
 use wakebeat_engine::case::{Case, ResolvedValue};
-use wakebeat_engine::point::consequences::{airframe_consequences, clearance_rules, consequences};
-use wakebeat_engine::point::input::OperatingPoint;
+use wakebeat_engine::point::consequences::{
+    ClearanceRule, airframe_consequences, clearance_rules, consequences,
+};
 use wakebeat_engine::point::result::Scalar;
 use wakebeat_engine::trim::{By, Trim};
 
@@ -43,15 +44,15 @@ fn text(case: &Case, implied: &[Scalar], grid: Option<&GridCheck>) -> String {
     }
     parts.extend(case.trim.as_ref().map(|trim| textwrap::fill(&before_trim(trim), WIDTH)));
     parts.push(implied_table(implied));
-    parts.extend(clearances::text(&case.point));
+    let rules = clearance_rules(&case.point);
+    parts.extend(clearances::text(&rules));
     parts.extend(grid.map(GridCheck::text));
-    parts.push(verdict(&case.point));
+    parts.push(verdict(&rules));
     parts.join("\n\n")
 }
 
 /// That the case can be computed, and what had better be changed first.
-fn verdict(point: &OperatingPoint) -> String {
-    let rules = clearance_rules(point);
+fn verdict(rules: &[ClearanceRule]) -> String {
     let less = rules.iter().filter(|rule| !rule.is_met()).count();
     let into = rules.iter().filter(|rule| rule.clearance_m < 0.0).count();
     let words = |count: usize| {
@@ -116,6 +117,6 @@ fn as_json(case: &Case, implied_list: &[Scalar], grid: Option<&GridCheck>) -> Va
     let inputs: Vec<Value> =
         case.inputs.iter().map(|i| json!({ "path": i.path, "sha256": i.sha256 })).collect();
     let implied: Map<String, Value> = implied_list.iter().map(|s| (s.name.clone(), json!(s.value))).collect();
-    let rules = clearances::json(&case.point);
+    let rules = clearances::json(&clearance_rules(&case.point));
     json!({ "title": case.title, "values": values, "inputs": inputs, "consequences": implied, "before_trim": case.trim.is_some(), "clearances": rules, "grid": grid.map(GridCheck::json) })
 }

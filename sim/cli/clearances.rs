@@ -1,8 +1,7 @@
 //! Clearances of the blades beside what published rules ask for.
 
 use serde_json::{Value, json};
-use wakebeat_engine::point::consequences::{ClearanceRule, clearance_rules};
-use wakebeat_engine::point::input::OperatingPoint;
+use wakebeat_engine::point::consequences::ClearanceRule;
 
 use crate::numbers::significant;
 use crate::table;
@@ -12,8 +11,7 @@ const CAUTION: &str =
     "Rules for certified aeroplanes, for orientation: the applicable rules and licensed practice decide.";
 
 /// A table of the least clearances of all propellers, if there are any.
-pub fn text(point: &OperatingPoint) -> Option<String> {
-    let rules = clearance_rules(point);
+pub fn text(rules: &[ClearanceRule]) -> Option<String> {
     if rules.is_empty() {
         return None;
     }
@@ -28,8 +26,7 @@ pub fn text(point: &OperatingPoint) -> Option<String> {
 }
 
 /// The same for scripts.
-pub fn json(point: &OperatingPoint) -> Value {
-    let rules = clearance_rules(point);
+pub fn json(rules: &[ClearanceRule]) -> Value {
     let one = |rule: &ClearanceRule| {
         json!({
             "name": rule.name,

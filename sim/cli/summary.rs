@@ -4,6 +4,7 @@ use std::path::Path;
 
 use serde_json::{Map, Value, json};
 use wakebeat_engine::case::Case;
+use wakebeat_engine::point::consequences::clearance_rules;
 use wakebeat_engine::point::input::{OperatingPoint, Rotation};
 use wakebeat_engine::point::result::{HubLoad, LoadHistory, PointResult};
 use wakebeat_engine::trim::{By, ThrustTarget, Trimmed};
@@ -57,7 +58,7 @@ impl Summary<'_> {
         if let Some(text) = airframe::text(self.point, self.result) {
             lines.extend([text, String::new()]);
         }
-        lines.extend(clearances::text(self.point));
+        lines.extend(clearances::text(&clearance_rules(self.point)));
         lines.extend(moment_line(self.result));
         lines.extend(suction_line(self.result));
         lines.extend(self.result.warnings.iter().map(|w| wrapped("warning: ", &w.text)));

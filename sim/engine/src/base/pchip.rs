@@ -54,9 +54,7 @@ impl Pchip {
             + self.y[i + 1] * b2 * (1.0 + 2.0 * a)
             + h * (self.slope[i] * a2 * b - self.slope[i + 1] * b2 * a)
     }
-}
 
-impl Pchip {
     /// Slope at `x`; that of the ends outside the table.
     #[must_use]
     pub fn slope_at(&self, x: f64) -> f64 {

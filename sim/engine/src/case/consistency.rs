@@ -225,9 +225,18 @@ pub(super) fn of_survey(
     // One that adds to surfaces and bodies may be a part of the field alone.
     let mean = AxialRatio::new(survey, propeller, placement).mean;
     let blows = mean > AXIAL_RATIO.0 && mean < AXIAL_RATIO.1;
-    (!blows && !survey.add).then(|| {
-        at_key(label, v, "survey.file", format!("gives a mean axial velocity of {mean:.3} times the airspeed over the disk"))
-            .allowed(format!("above {} and below {}: u_x, u_y, u_z or a_x, … are ratios to airspeed, aft, to starboard and up positive", AXIAL_RATIO.0, AXIAL_RATIO.1))
-            .hint(if mean < 0.0 { "an axis that points forward? change the sign of its column" } else { "velocities in m/s? divide them by the airspeed of the survey" })
-    })
+    if blows || survey.add {
+        return None;
+    }
+    let what = format!("gives a mean axial velocity of {mean:.3} times the airspeed over the disk");
+    let allowed = format!(
+        "above {} and below {}: u_x, u_y, u_z or a_x, … are ratios to airspeed, aft, to starboard and up positive",
+        AXIAL_RATIO.0, AXIAL_RATIO.1
+    );
+    let hint = if mean < 0.0 {
+        "an axis that points forward? change the sign of its column"
+    } else {
+        "velocities in m/s? divide them by the airspeed of the survey"
+    };
+    Some(at_key(label, v, "survey.file", what).allowed(allowed).hint(hint))
 }

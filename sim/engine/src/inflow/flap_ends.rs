@@ -54,9 +54,9 @@ pub(super) fn flap_ends_near(surface: &Surface, disk: &DiskAxes, tip_m: f64) -> 
     found
 }
 
-/// Strips that a surface is cut into for a disk.
-pub(super) fn strips_for(surface: &Surface, disk: &DiskAxes, tip_m: f64) -> usize {
-    if flap_ends_near(surface, disk, tip_m).is_empty() {
+/// Strips that a surface is cut into for a disk that these ends of its flaps pass near.
+pub(super) fn strips_for(surface: &Surface, near: &[FlapEnd], tip_m: f64) -> usize {
+    if near.is_empty() {
         return STRIPS;
     }
     // Equal steps of angle along the span: in its middle a strip is π/2 over their number of the whole span.
@@ -81,7 +81,8 @@ mod tests {
         };
         let surface = Surface { flaps: vec![flap], ..wing() };
         let placement = Placement { hub_m: Vec3::new(1.5, y_m, 0.25), tilt_rad: 0.0, toe_rad: 0.0 };
-        strips_for(&surface, &DiskAxes::new(&placement, Rotation::Clockwise), 0.15)
+        let near = flap_ends_near(&surface, &DiskAxes::new(&placement, Rotation::Clockwise), 0.15);
+        strips_for(&surface, &near, 0.15)
     }
 
     #[test]

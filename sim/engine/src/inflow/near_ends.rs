@@ -73,7 +73,8 @@ impl NearEnds {
         };
         let at = vortices_at(disk.hub_m.x);
         let ahead = vortices_at(disk.hub_m.x - ALONG * tip_m);
-        let free = field.end_vortices_at(disk.hub_m.x).len();
+        // Those of the flaps come last.
+        let free = at.len() - flap_ends.len();
         let line = |end: usize| {
             let (point_m, core_m) = at[end];
             let direction = (point_m - ahead[end].0).normalize();

@@ -6,7 +6,7 @@
 use std::sync::Arc;
 
 use super::InflowSource;
-use super::flap_ends::{flap_ends_near, strips_for};
+use super::flap_ends::{FlapEnd, flap_ends_near, strips_for};
 use super::potential::{DiskRings, lift_source, thickness_source};
 use super::surface_wake::SurfaceWakeSource;
 use crate::air::standard_air;
@@ -36,6 +36,8 @@ pub struct SurfaceAtDisk {
     /// Reynolds number of the undisturbed air per length, 1/m.
     pub reynolds_per_m: f64,
     fields: Option<(LiftField, ThicknessField)>,
+    /// Ends of deflected flaps that pass near the disk.
+    flap_ends: Vec<FlapEnd>,
 }
 
 /// Where the disk's rim lies as seen from one half.
@@ -77,7 +79,8 @@ impl SurfaceAtDisk {
         if stream.x <= 0.0 {
             return Ok(None);
         }
-        let flow = SurfaceFlow::of_strips(surface, &stream, strips_for(surface, disk, tip_m))
+        let flap_ends = flap_ends_near(surface, disk, tip_m);
+        let flow = SurfaceFlow::of_strips(surface, &stream, strips_for(surface, &flap_ends, tip_m))
             .map_err(|e| PointError::Circulation { surface: surface.name.clone(), reason: e.to_string() })?;
         let halves = &flow.line.span.halves;
         let ranges: Vec<DiskRange> =
@@ -93,7 +96,15 @@ impl SurfaceAtDisk {
         });
         let air = standard_air(flight.altitude_m, flight.temperature_offset_k);
         let reynolds_per_m = air.density_kg_m3 * flight.airspeed_m_s / air.viscosity_pa_s;
-        Ok(Some(Self { flow, ranges, centre_lines, aft_m: (from_m, to_m), reynolds_per_m, fields }))
+        Ok(Some(Self {
+            flow,
+            ranges,
+            centre_lines,
+            aft_m: (from_m, to_m),
+            reynolds_per_m,
+            fields,
+            flap_ends,
+        }))
     }
 
     /// Speed beside the wake over the speed of the stream, on the centre line behind a station of a half.
@@ -124,8 +135,7 @@ impl SurfaceAtDisk {
             let surface = &self.flow.surface;
             let symmetry_y_m = surface.mirror.then_some(surface.root_leading_edge_m.y);
             let rings = DiskRings { disk, root_m, tip_m, gap_m: self.aft_m.0, azimuths, symmetry_y_m };
-            let flap_ends = flap_ends_near(surface, disk, tip_m);
-            sources.push(Box::new(lift_source(format!("{name}_lift"), &rings, lift, &flap_ends)));
+            sources.push(Box::new(lift_source(format!("{name}_lift"), &rings, lift, &self.flap_ends)));
             sources.push(Box::new(thickness_source(format!("{name}_thickness"), &rings, thickness)));
         }
         if let Some(wake) = wake {

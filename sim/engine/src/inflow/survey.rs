@@ -17,6 +17,10 @@ use std::f64::consts::TAU;
 /// between them is right to (2π/32)⁴/384, 4e-6, of that order's amplitude.
 const NODES_A_WAVE: usize = 32;
 
+/// Rings and places on each at which a survey is looked over.
+const RINGS: u32 = 16;
+const PLACES: u32 = 72;
+
 /// A survey on the disk.
 pub struct SurveySource {
     disk: DiskAxes,
@@ -102,10 +106,6 @@ impl AxialRatio {
         all
     }
 }
-
-/// Rings and places on each at which a survey is looked over.
-const RINGS: u32 = 16;
-const PLACES: u32 = 72;
 
 /// Lays coefficients out on a polar grid.
 fn fourier_table(radius_ratio: &[f64], cosine: &[Vec3], sine: &[Vec3]) -> Bicubic<3> {

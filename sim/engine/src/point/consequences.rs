@@ -21,18 +21,6 @@ use super::result::{Scalar, Warning};
 use crate::air::standard_air;
 use crate::inflow::survey::AxialRatio;
 
-/// A warning for each clearance below zero: the blades of a propeller reach into what they should clear.
-#[must_use]
-pub fn hits(propeller: Option<&str>, consequences: &[Scalar]) -> Vec<Warning> {
-    let whose = propeller.map_or_else(String::new, |name| format!("propeller `{name}`: "));
-    let below_zero = consequences.iter().filter(|s| s.name.starts_with("clearance_") && s.value < 0.0);
-    let words = |s: &Scalar| Warning {
-        name: "blades_hit",
-        text: format!("{whose}{} is {:.4} m: the blades hit it", s.long_name, s.value),
-    };
-    below_zero.map(words).collect()
-}
-
 /// What the first propeller is called beside further ones.
 const FIRST_PROPELLER: &str = "propeller";
 
@@ -99,6 +87,18 @@ pub fn airframe_consequences_of_all(point: &OperatingPoint) -> Vec<(String, Vec<
     let further =
         point.further.iter().map(|one| (one.name.clone(), airframe_consequences(&point.with_only(one))));
     std::iter::once(first).chain(further).collect()
+}
+
+/// A warning for each clearance below zero: the blades of a propeller reach into what they should clear.
+#[must_use]
+pub fn hits(propeller: Option<&str>, consequences: &[Scalar]) -> Vec<Warning> {
+    let whose = propeller.map_or_else(String::new, |name| format!("propeller `{name}`: "));
+    let below_zero = consequences.iter().filter(|s| s.name.starts_with("clearance_") && s.value < 0.0);
+    let words = |s: &Scalar| Warning {
+        name: "blades_hit",
+        text: format!("{whose}{} is {:.4} m: the blades hit it", s.long_name, s.value),
+    };
+    below_zero.map(words).collect()
 }
 
 fn scalar(name: impl Into<String>, unit: &'static str, long_name: impl Into<String>, value: f64) -> Scalar {
